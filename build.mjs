@@ -1,0 +1,11 @@
+// Compiles src to dist and marks when, so that setup.mjs knows whether it is still fresh.
+import { spawnSync } from 'node:child_process'
+import { rmSync, writeFileSync } from 'node:fs'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+
+const root = dirname(fileURLToPath(import.meta.url))
+rmSync(join(root, 'dist'), { recursive: true, force: true })
+const done = spawnSync('node', [join(root, 'node_modules/typescript/bin/tsc'), '-p', root], { stdio: 'inherit' })
+if (done.status !== 0) process.exit(done.status ?? 1)
+writeFileSync(join(root, 'dist', '.built'), '')
