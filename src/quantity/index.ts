@@ -1,0 +1,5 @@
+export type { Arithmetic, Confirmed, Num, NumberInput, RoundingRule } from './arithmetic.js'
+export { Bounded, bounded } from './bounded.js'
+export { Exact, exact } from './exact.js'
+export { type Operation, Recorded, recorded } from './recorded.js'
+export { CM_PER_INCH, KG_PER_LB, kgFromLb, kgPerM3FromLbPerFt3, M3_PER_FT3, m3FromFt3 } from './units.js'
