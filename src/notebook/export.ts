@@ -1,0 +1,184 @@
+// An executed notebook as one HTML page that loads nothing: for readers without Jupyter, and for paper.
+import { createHash } from 'node:crypto'
+import MarkdownIt from 'markdown-it'
+import {
+  type Cell,
+  type CodeCell,
+  type MimeBundle,
+  type Notebook,
+  type Output,
+  tagsOf,
+  textOf,
+} from './format.js'
+import { escapeHtml, RIGHT_ALIGNED } from './show.js'
+
+export interface ExportOptions {
+  /** Language of the page's text, as in `<html lang>`. Default: en. */
+  readonly lang?: string
+  /**
+   * What becomes of scripts in outputs. Default: dropped. `hash` keeps each distinct one, allowed by its hash;
+   * only for notebooks that you ran yourself, because a script there is whatever the cells wrote.
+   */
+  readonly scripts?: 'drop' | 'hash'
+}
+
+// Markdown is text by the notebook's author, but may quote a household's files: no HTML from there.
+const markdown = new MarkdownIt({ html: false, linkify: false })
+
+const STYLE = `
+:root { color-scheme: light; }
+body { font: 1rem/1.5 system-ui, sans-serif; color: #1a1a1a; background: #fff; margin: 0 auto; max-width: 60rem; padding: 1rem; }
+h1, h2, h3 { line-height: 1.25; }
+a { color: #0b4f8a; }
+pre { overflow-x: auto; background: #f4f4f4; padding: .5rem .75rem; font-size: .875rem; line-height: 1.4; }
+pre.stderr, pre.error { background: #fdecec; border-left: .25rem solid #a40000; }
+details { margin: .5rem 0; }
+summary { cursor: pointer; color: #555; font-size: .875rem; }
+.wide { overflow-x: auto; }
+table { border-collapse: collapse; margin: .75rem 0; font-variant-numeric: tabular-nums; }
+caption { text-align: left; font-weight: 600; padding-bottom: .25rem; }
+th, td { border: 1px solid #999; padding: .2rem .5rem; text-align: left; vertical-align: top; }
+thead th { background: #eee; }
+tbody th { font-weight: 400; }
+figure { margin: .75rem 0; }
+img { max-width: 100%; height: auto; }
+@page { size: A4; margin: 18mm 15mm; }
+@media print {
+  body { max-width: none; padding: 0; font-size: 10pt; }
+  details { display: none; }
+  .wide { overflow: visible; }
+  pre { white-space: pre-wrap; }
+  thead { display: table-header-group; }
+  tr, figure, img { break-inside: avoid; }
+  h1, h2, h3 { break-after: avoid; }
+}
+`
+
+const hash = (text: string): string => `'sha256-${createHash('sha256').update(text).digest('base64')}'`
+
+/** Scripts taken out of the outputs, by hash; each distinct one goes to the end of the page once. */
+class Scripts {
+  readonly #keep: boolean
+  readonly byHash = new Map<string, string>()
+
+  constructor(keep: boolean) {
+    this.#keep = keep
+  }
+
+  without(html: string): string {
+    return html.replace(/<script\b[^>]*>([\s\S]*?)<\/script\s*>/gi, (_, script: string) => {
+      if (this.#keep) this.byHash.set(hash(script), script)
+      return ''
+    })
+  }
+}
+
+function text(data: MimeBundle, mime: string): string | undefined {
+  const value = data[mime]
+  if (typeof value === 'string') return value
+  if (Array.isArray(value)) return value.map(String).join('')
+  return value === undefined ? undefined : JSON.stringify(value, null, 1)
+}
+
+function image(mime: string, base64: string, alt: string): string {
+  return `<figure><img alt="${escapeHtml(alt)}" src="data:${mime};base64,${escapeHtml(base64)}"></figure>`
+}
+
+function display(data: MimeBundle, scripts: Scripts): string {
+  const plain = text(data, 'text/plain') ?? ''
+  const html = text(data, 'text/html')
+  if (html !== undefined) return `<div class="wide">${scripts.without(html)}</div>`
+  const svg = text(data, 'image/svg+xml')
+  if (svg !== undefined) return image('image/svg+xml', Buffer.from(svg).toString('base64'), plain)
+  for (const mime of ['image/png', 'image/jpeg']) {
+    const picture = text(data, mime)
+    if (picture !== undefined) return image(mime, picture.replace(/\s/g, ''), plain)
+  }
+  const prose = text(data, 'text/markdown')
+  if (prose !== undefined) return markdown.render(prose)
+  return `<pre tabindex="0">${escapeHtml(plain)}</pre>`
+}
+
+function outputHtml(output: Output, scripts: Scripts): string {
+  switch (output.output_type) {
+    case 'stream':
+      return `<pre class="${output.name}" tabindex="0">${escapeHtml(textOf(output.text))}</pre>`
+    case 'error':
+      return `<pre class="error" tabindex="0">${escapeHtml(`${output.ename}: ${output.evalue}`)}</pre>`
+    default:
+      return display(output.data, scripts)
+  }
+}
+
+function codeHtml(cell: CodeCell): string {
+  if (textOf(cell.source).trim() === '' || tagsOf(cell).includes('remove_input')) return ''
+  const count = cell.execution_count === null ? '' : ` ${cell.execution_count}`
+  const code = escapeHtml(textOf(cell.source))
+  return `<details><summary>Code${count}</summary><pre tabindex="0"><code>${code}</code></pre></details>`
+}
+
+function cellHtml(cell: Cell, scripts: Scripts): string {
+  if (tagsOf(cell).includes('remove_cell')) return ''
+  if (cell.cell_type !== 'code') {
+    if (cell.cell_type === 'raw') return ''
+    return `<div id="${escapeHtml(cell.id)}">\n${markdown.render(textOf(cell.source))}</div>`
+  }
+  const outputs = tagsOf(cell).includes('remove_output')
+    ? []
+    : cell.outputs.map((output) => outputHtml(output, scripts))
+  return [`<div id="${escapeHtml(cell.id)}">`, codeHtml(cell), ...outputs, '</div>']
+    .filter((part) => part !== '')
+    .join('\n')
+}
+
+function titleOf(notebook: Notebook): string | undefined {
+  for (const cell of notebook.cells) {
+    const title =
+      cell.cell_type === 'markdown' ? textOf(cell.source).match(/^#\s+(.*?)\s*$/m)?.[1] : undefined
+    if (title) return title
+  }
+  return undefined
+}
+
+/**
+ * A notebook with its outputs as one self-contained page: code folded away, images with their alternative
+ * text, ready for A4. Nothing is loaded, and a content security policy sees to it: styles and scripts are
+ * allowed by their hashes alone, images only from within the page.
+ *
+ * Tags `remove_cell`, `remove_input` and `remove_output` are honoured.
+ */
+export function notebookToHtml(notebook: Notebook, options: ExportOptions = {}): string {
+  const scripts = new Scripts(options.scripts === 'hash')
+  const cells = notebook.cells.map((cell) => cellHtml(cell, scripts)).filter((html) => html !== '')
+  const title = titleOf(notebook)
+  const heading = title === undefined ? ['<h1>Notebook</h1>'] : []
+  const policy = [
+    `default-src 'none'`,
+    `script-src ${[...scripts.byHash.keys()].join(' ') || `'none'`}`,
+    // The second hash is for the one inline style that right-aligns figures in tables.
+    `style-src ${hash(STYLE)} 'unsafe-hashes' ${hash(RIGHT_ALIGNED)}`,
+    'img-src data:',
+    `base-uri 'none'`,
+    `form-action 'none'`,
+  ].join('; ')
+  return [
+    '<!doctype html>',
+    `<html lang="${escapeHtml(options.lang ?? 'en')}">`,
+    '<head>',
+    '<meta charset="utf-8">',
+    '<meta name="viewport" content="width=device-width, initial-scale=1">',
+    `<meta http-equiv="Content-Security-Policy" content="${policy}">`,
+    `<title>${escapeHtml(title ?? 'Notebook')}</title>`,
+    `<style>${STYLE}</style>`,
+    '</head>',
+    '<body>',
+    '<main>',
+    ...heading,
+    ...cells,
+    '</main>',
+    ...[...scripts.byHash.values()].map((script) => `<script>${script}</script>`),
+    '</body>',
+    '</html>',
+    '',
+  ].join('\n')
+}

@@ -1,0 +1,329 @@
+// Starts the tslab kernel inside this process, after repairing from outside what tslab 1.0.22 gets wrong.
+// No file of tslab is touched; everything hangs on internals of that one version, which package.json pins.
+//
+// A .cts file because tslab is CommonJS and the repair must replace properties of its module objects.
+// Used by the project's own runner (which talks over an IPC channel and owns the process group) and, through
+// a kernelspec, by Jupyter. Usage: node kernel-main.cjs --config-path <connection file>
+import fs = require('node:fs')
+import nodeModule = require('node:module')
+import path = require('node:path')
+import url = require('node:url')
+import util = require('node:util')
+import workerThreads = require('node:worker_threads')
+import type ts = require('typescript')
+import type zeromq = require('zeromq')
+
+type Content = Record<string, unknown>
+type WriteStream = (name: 'stdout' | 'stderr', text: string) => void
+
+interface Fault {
+  readonly ename: string
+  readonly evalue: string
+  readonly traceback: readonly string[]
+}
+interface ExecuteRequest {
+  readonly code: string
+  publish?: (type: string, content: Content) => void
+  fault?: Fault
+}
+interface Message {
+  readonly header: { msg_type: string }
+  content: Content
+  createReply(): Message
+  signAndSend(key: string, socket: unknown): void
+}
+interface Reply {
+  status: string
+}
+interface Handler {
+  readonly execCount: number
+  handleKernel(): { language_info: { version: string } }
+  handleExecute(request: ExecuteRequest, stream: WriteStream, display: unknown): Promise<Reply>
+  handleExecuteImpl(request: ExecuteRequest, stream: WriteStream, display: unknown): Promise<unknown>
+}
+interface Server {
+  readonly connInfo: { readonly key: string }
+  readonly iopub: unknown
+  init(): Promise<void>
+  handleExecute(socket: unknown, message: Message & { content: ExecuteRequest }): Promise<void>
+  handleCommInfoRequest(socket: unknown, message: Message): void
+}
+interface TslabConsole {
+  log(...parts: unknown[]): void
+  error(...parts: unknown[]): void
+}
+
+// Resolved from tslab's own folder, so that these are the very instances tslab itself uses.
+const fromTslab = nodeModule.createRequire(require.resolve('tslab/package.json'))
+const typescript: typeof ts = fromTslab('@tslab/typescript-for-tslab')
+const zmq: { Publisher: typeof zeromq.Publisher } = fromTslab('zeromq')
+const jupyter: { JupyterHandlerImpl: { prototype: Handler }; ZmqServer: { prototype: Server } } =
+  fromTslab('./dist/jupyter.js')
+const executor: { createExecutor: (root: string, converters: unknown, console: TslabConsole) => unknown } =
+  fromTslab('./dist/executor.js')
+const main: { startKernel: (options: Record<string, unknown>) => void } = fromTslab('./dist/main.js')
+
+const configPath = process.argv[process.argv.indexOf('--config-path') + 1] ?? ''
+const ownedByRunner = process.connected === true
+
+// ---- Output bursts -------------------------------------------------------------------------------------
+// tslab never awaits send(), and zeromq refuses a second send while one is waiting, so a burst of some 500
+// lines used to lose the rest of the cell's output and with it the message that says the cell is done.
+// A queue sends one after the other; no high-water mark, because dropping output is not an option here.
+const Publisher = zmq.Publisher
+class QueueingPublisher extends Publisher {
+  #waiting: (zeromq.MessageLike | zeromq.MessageLike[])[] = []
+  #sending = false
+
+  constructor(options?: ConstructorParameters<typeof Publisher>[0]) {
+    super({ ...options, sendHighWaterMark: 0 })
+  }
+
+  override send(message: zeromq.MessageLike | zeromq.MessageLike[]): Promise<void> {
+    this.#waiting.push(message)
+    if (!this.#sending) void this.#drain()
+    return Promise.resolve()
+  }
+
+  async #drain(): Promise<void> {
+    this.#sending = true
+    try {
+      while (this.#waiting.length > 0) {
+        const batch = this.#waiting
+        this.#waiting = []
+        for (const message of batch) await super.send(message)
+      }
+    } catch (error) {
+      if (!this.closed) throw error
+    } finally {
+      this.#sending = false
+    }
+  }
+}
+zmq.Publisher = QueueingPublisher
+
+// ---- Shorthand properties ------------------------------------------------------------------------------
+// tslab rewrites a name of an earlier cell to a property access but overlooks `{ a }`, which then throws a
+// ReferenceError. Written out as `{ a: a }` before tslab sees it.
+interface Insertion {
+  readonly at: number
+  readonly length: number
+}
+
+function expandShorthand(code: string): { readonly code: string; readonly insertions: readonly Insertion[] } {
+  const source = typescript.createSourceFile('cell.ts', code, typescript.ScriptTarget.Latest, true)
+  const names: { readonly at: number; readonly text: string }[] = []
+  const visit = (node: ts.Node): void => {
+    if (typescript.isShorthandPropertyAssignment(node) && !node.objectAssignmentInitializer) {
+      names.push({ at: node.name.end, text: `: ${node.name.text}` })
+    }
+    typescript.forEachChild(node, visit)
+  }
+  visit(source)
+  let expanded = ''
+  let from = 0
+  for (const name of names) {
+    expanded += code.slice(from, name.at) + name.text
+    from = name.at
+  }
+  return {
+    code: expanded + code.slice(from),
+    insertions: names.map((name) => ({ at: name.at, length: name.text.length })),
+  }
+}
+
+/** Column (from 1) in the cell as written, for a column that the compiler reports in the expanded cell. */
+function columnAsWritten(
+  code: string,
+  insertions: readonly Insertion[],
+  line: number,
+  column: number,
+): number {
+  const lineStart = code
+    .split('\n')
+    .slice(0, line - 1)
+    .reduce((sum, text) => sum + text.length + 1, 0)
+  let written = column
+  for (const insertion of insertions) {
+    const insertedColumn = insertion.at - lineStart + 1
+    if (insertedColumn > 0 && insertedColumn < written) {
+      written = Math.max(insertedColumn, written - insertion.length)
+    }
+  }
+  return written
+}
+
+// ---- Errors --------------------------------------------------------------------------------------------
+// tslab prints an error to stderr and replies "error" without saying which. Its console is replaced by one
+// that keeps the value, so that the protocol's `error` message can carry name, message and stack.
+const DIAGNOSTIC_FORMAT = '%s%d:%d - %s'
+let printed: unknown[][] = []
+
+const createExecutor = executor.createExecutor
+executor.createExecutor = (root, converters, console) =>
+  createExecutor(root, converters, {
+    log: console.log,
+    error: (...parts) => {
+      printed.push(parts)
+    },
+  })
+
+/** Stack lines of the cell and of what it called: no kernel internals, paths relative to the working folder. */
+function readableFrames(stack: string): string[] {
+  return stack
+    .split('\n')
+    .filter((line) => /^\s+at /.test(line))
+    .filter((line) => !/node:|[\\/]node_modules[\\/]tslab[\\/]|kernel-main\.cjs/.test(line))
+    .map((line) =>
+      line
+        .replace(/file:\/\/[^\s):]+/g, (address) => url.fileURLToPath(address))
+        .replace(/(?<=[\s(])\/[^\s()]+?(?=:\d+:\d+)/g, (file) => path.relative(process.cwd(), file)),
+    )
+}
+
+function describeThrown(thrown: unknown): Fault {
+  if (!util.types.isNativeError(thrown)) {
+    const evalue = typeof thrown === 'string' ? thrown : util.inspect(thrown)
+    return { ename: 'Thrown', evalue, traceback: [`Thrown: ${evalue}`] }
+  }
+  const traceback = [`${thrown.name}: ${thrown.message}`, ...readableFrames(thrown.stack ?? '')]
+  if (util.types.isNativeError(thrown.cause)) {
+    traceback.push(`Caused by ${thrown.cause.name}: ${thrown.cause.message}`)
+  }
+  return { ename: thrown.name, evalue: thrown.message, traceback }
+}
+
+function describeFault(
+  parts: readonly unknown[][],
+  code: string,
+  insertions: readonly Insertion[],
+): Fault | undefined {
+  const diagnostics = parts
+    .filter((part) => part[0] === DIAGNOSTIC_FORMAT)
+    .map(([, file, line, column, message]) => {
+      const at =
+        file === '' ? columnAsWritten(code, insertions, Number(line), Number(column)) : Number(column)
+      return { place: `${file}${line}:${at}`, message: String(message) }
+    })
+  const [first] = diagnostics
+  if (first) {
+    const traceback = diagnostics.map((diagnostic) => `${diagnostic.place} - ${diagnostic.message}`)
+    return { ename: 'TypeScriptError', evalue: `${first.place} - ${first.message}`, traceback }
+  }
+  return parts[0] ? describeThrown(parts[0][0]) : undefined
+}
+
+// ---- Replies and broadcasts that the protocol asks for --------------------------------------------------
+// execute_input and error are never sent; a request cancelled after an error is answered "abort" where the
+// protocol says "aborted"; comm_info_request gets a reply of another type; the language version is wrong.
+const handler = jupyter.JupyterHandlerImpl.prototype
+const { handleExecute, handleExecuteImpl, handleKernel } = handler
+
+handler.handleKernel = function () {
+  const reply = handleKernel.call(this)
+  reply.language_info.version = typescript.version
+  return reply
+}
+
+handler.handleExecute = async function (request, stream, display) {
+  const reply = await handleExecute.call(this, request, stream, display)
+  if (reply.status === 'abort') reply.status = 'aborted'
+  if (reply.status === 'error') {
+    const fault = request.fault ?? {
+      ename: 'Error',
+      evalue: 'the cell failed without a message',
+      traceback: [],
+    }
+    Object.assign(reply, fault)
+    request.publish?.('error', { ...fault })
+  }
+  return reply
+}
+
+// This one runs when the request's turn has come, so the count and the captured errors are its own.
+handler.handleExecuteImpl = async function (request, stream, display) {
+  request.publish?.('execute_input', { code: request.code, execution_count: this.execCount + 1 })
+  const { code, insertions } = expandShorthand(request.code)
+  printed = []
+  try {
+    const count = await handleExecuteImpl.call(this, { ...request, code }, stream, display)
+    // What tslab reports about a cell that it still counts as good, such as a badly typed @module.
+    for (const parts of printed) stream('stderr', `${util.format(...parts)}\n`)
+    return count
+  } catch (thrown) {
+    const fault = describeFault(printed, request.code, insertions)
+    if (fault) request.fault = fault
+    throw thrown
+  }
+}
+
+const server = jupyter.ZmqServer.prototype
+const { handleExecute: serveExecute, init } = server
+
+server.handleExecute = function (socket, message) {
+  message.content.publish = (type, content) => {
+    const broadcast = message.createReply()
+    broadcast.header.msg_type = type
+    broadcast.content = content
+    broadcast.signAndSend(this.connInfo.key, this.iopub)
+  }
+  return serveExecute.call(this, socket, message)
+}
+
+server.handleCommInfoRequest = function (socket, message) {
+  const reply = message.createReply()
+  reply.header.msg_type = 'comm_info_reply'
+  reply.content = { status: 'ok', comms: {} }
+  reply.signAndSend(this.connInfo.key, socket)
+}
+
+// tslab swallows a failed start (a taken port, an unreadable connection file) and then hangs.
+server.init = async function () {
+  try {
+    await init.call(this)
+  } catch (error) {
+    fs.writeSync(2, `The notebook kernel could not start: ${util.inspect(error)}\n`)
+    process.exit(1)
+  }
+}
+
+// ---- Warnings ------------------------------------------------------------------------------------------
+// Node's own printout carries the process id, which would make a cell's output differ on every run; and that
+// this package is ES modules loaded by require() is intended, so its warning is noise.
+process.removeAllListeners('warning')
+process.on('warning', (warning) => {
+  if (warning.name !== 'ExperimentalWarning') process.stderr.write(`${warning.name}: ${warning.message}\n`)
+})
+
+// ---- Ending with the parent ----------------------------------------------------------------------------
+// A killed runner or Jupyter must not leave a kernel behind, not even one that is busy in an endless loop:
+// hence a watching thread besides the channel's own event. Windows has no process groups and keeps the
+// parent's number after its death; there only the channel ends the kernel.
+const target = ownedByRunner && process.platform !== 'win32' ? -process.pid : process.pid
+const ownFolder = ownedByRunner ? path.dirname(configPath) : undefined
+
+function endWithParent(): void {
+  if (ownFolder) fs.rmSync(ownFolder, { recursive: true, force: true })
+  process.kill(target, 'SIGKILL')
+}
+
+if (ownedByRunner) {
+  process.on('disconnect', endWithParent)
+  process.channel?.unref()
+}
+if (process.platform !== 'win32') {
+  const watch = `
+    const { rmSync } = require('node:fs')
+    const { parent, target, ownFolder } = require('node:worker_threads').workerData
+    setInterval(() => {
+      if (process.ppid === parent) return
+      if (ownFolder) rmSync(ownFolder, { recursive: true, force: true })
+      process.kill(target, 'SIGKILL')
+    }, 500)`
+  new workerThreads.Worker(watch, {
+    eval: true,
+    workerData: { parent: process.ppid, target, ownFolder },
+  }).unref()
+}
+
+main.startKernel({ configPath, enableFindLocal: false, jsKernel: false, globalVersion: '' })

@@ -1,0 +1,123 @@
+import type { Edge, Hold, LoadRules, Piece } from './types.js'
+
+/** One way a piece may stand: its size along the hold's axes and which own edges those are. */
+export interface Stance {
+  readonly dx: number
+  readonly dy: number
+  readonly dz: number
+  readonly upright: Edge
+  readonly along: Edge
+}
+
+/** Pieces that are alike in everything the packer looks at. */
+export interface Kind {
+  readonly pieces: readonly Piece[]
+  readonly stances: readonly Stance[]
+  readonly massKg: number
+  readonly limitKg: number
+  readonly floorOnly: boolean
+  readonly firstNeeded: boolean
+  readonly group: string
+  /** Value of one piece. */
+  readonly value: number
+}
+
+const edges: readonly Edge[] = ['length', 'width', 'height']
+
+function edgeMm(piece: Piece, edge: Edge): number {
+  return edge === 'length' ? piece.lengthMm : edge === 'width' ? piece.widthMm : piece.heightMm
+}
+
+/** The share the hard rule of the door is kept by: an edge pair that passes the opening. */
+function passesDoor(stances: readonly Stance[], hold: Hold): boolean {
+  return stances.some((s) => s.dy <= hold.doorWidthMm && s.dz <= hold.doorHeightMm)
+}
+
+/**
+ * Every way a piece may stand in a hold, each once, largest floor length first in the order of its edges.
+ * Horizontal edges are taken pressed (or widened) by `squeezeShare` and rounded up to whole mm.
+ */
+export function stances(piece: Piece): Stance[] {
+  const share = 1 - (piece.squeezeShare ?? 0)
+  const seen = new Set<string>()
+  const found: Stance[] = []
+  for (const upright of piece.upright ?? ['height']) {
+    const [a, b] = edges.filter((edge) => edge !== upright)
+    if (a === undefined || b === undefined) continue
+    for (const [along, across] of [
+      [a, b],
+      [b, a],
+    ] as const) {
+      const dx = Math.ceil(edgeMm(piece, along) * share - 1e-9)
+      const dy = Math.ceil(edgeMm(piece, across) * share - 1e-9)
+      const dz = edgeMm(piece, upright)
+      const key = `${dx},${dy},${dz}`
+      if (seen.has(key)) continue
+      seen.add(key)
+      found.push({ dx, dy, dz, upright, along })
+    }
+  }
+  return found
+}
+
+/** Volume of a piece as it lies in the hold, m³. */
+export function stowedM3(piece: Piece): number {
+  const s = stances(piece)[0]
+  return s === undefined ? 0 : (s.dx * s.dy * s.dz) / 1e9
+}
+
+/** Pieces sorted into kinds, and those that cannot go in at all, with the reason. */
+export function sortIntoKinds(
+  hold: Hold,
+  pieces: readonly Piece[],
+  rules: LoadRules,
+): { readonly kinds: readonly Kind[]; readonly refused: readonly { piece: Piece; reason: string }[] } {
+  const byKey = new Map<string, { kind: Omit<Kind, 'pieces'>; pieces: Piece[] }>()
+  const refused: { piece: Piece; reason: string }[] = []
+  for (const piece of pieces) {
+    const all = stances(piece)
+    const inside = all.filter(
+      (s) => s.dx <= hold.lengthMm && s.dy <= hold.widthMm && s.dz <= hold.heightMm,
+    )
+    if (inside.length === 0) {
+      refused.push({ piece, reason: tooLarge(piece, hold, 'inside') })
+      continue
+    }
+    if (!passesDoor(all, hold)) {
+      refused.push({ piece, reason: tooLarge(piece, hold, 'door') })
+      continue
+    }
+    const kind = {
+      stances: inside,
+      massKg: piece.massKg,
+      limitKg: piece.fragile === true ? 0 : (piece.maxLoadOnTopKg ?? Number.POSITIVE_INFINITY),
+      floorOnly: piece.floorOnly ?? false,
+      firstNeeded: piece.firstNeeded ?? false,
+      group: piece.keepTogether ?? '',
+      value: piece.value ?? stowedM3(piece),
+    }
+    const key = JSON.stringify([
+      kind.stances.map((s) => [s.dx, s.dy, s.dz]),
+      kind.massKg,
+      String(kind.limitKg),
+      kind.floorOnly,
+      kind.firstNeeded,
+      kind.group,
+      kind.value,
+      rules.heavyFromKg ?? 0,
+    ])
+    const known = byKey.get(key)
+    if (known === undefined) byKey.set(key, { kind, pieces: [piece] })
+    else known.pieces.push(piece)
+  }
+  const kinds = [...byKey.values()].map((entry) => ({ ...entry.kind, pieces: entry.pieces }))
+  return { kinds, refused }
+}
+
+function tooLarge(piece: Piece, hold: Hold, where: 'inside' | 'door'): string {
+  const size = `${piece.lengthMm} × ${piece.widthMm} × ${piece.heightMm} mm`
+  const name = piece.label ?? piece.id
+  return where === 'door'
+    ? `${name}, ${size}, does not pass the door of ${hold.doorWidthMm} × ${hold.doorHeightMm} mm in any position it may have.`
+    : `${name}, ${size}, does not fit inside ${hold.lengthMm} × ${hold.widthMm} × ${hold.heightMm} mm in any position it may have.`
+}

@@ -1,0 +1,138 @@
+// What goes into a hold, the hold itself, and the load plan that comes out. All lengths are whole
+// millimetres; x runs from the front wall to the door, y from left to right seen from the door's
+// side looking in at the front wall's left corner, z from the floor up.
+
+/** Which of a piece's own three edges is meant. */
+export type Edge = 'length' | 'width' | 'height'
+
+/** One thing to be stowed, wrapped as it will be loaded: an item of furniture, a carton, a crate. */
+export interface Piece {
+  readonly id: string
+  readonly label?: string
+  /** Outer edges when wrapped, whole mm, 1 or more. */
+  readonly lengthMm: number
+  readonly widthMm: number
+  readonly heightMm: number
+  /** Mass with its packing, kg, 0 or more. */
+  readonly massKg: number
+  /** Edges that may stand upright; left out: only the height. */
+  readonly upright?: readonly Edge[]
+  /** Mass that may stand on top, kg, spread over the top; left out: no limit; 0: nothing on top. */
+  readonly maxLoadOnTopKg?: number
+  /** Only on the container floor, never on another piece or on a deck. */
+  readonly floorOnly?: boolean
+  /** Nothing may stand on it, whatever the limit above says. */
+  readonly fragile?: boolean
+  /** Pieces with the same name here are stowed next to each other where they can be (a wish). */
+  readonly keepTogether?: string
+  /** Wanted soon after arrival: stowed as near to the door as can be (a wish). */
+  readonly firstNeeded?: boolean
+  /** What leaving it behind would cost, in any one unit; left out: its volume in m³. */
+  readonly value?: number
+  /**
+   * Share of each horizontal edge that neighbours may press away (soft seats: 0.05), or, below zero,
+   * the extra room an irregular piece wastes (−0.1: a tenth more on each horizontal edge).
+   */
+  readonly squeezeShare?: number
+}
+
+/** A box in the hold's own co-ordinates, mm. */
+export interface Box {
+  readonly x: number
+  readonly y: number
+  readonly z: number
+  readonly dx: number
+  readonly dy: number
+  readonly dz: number
+}
+
+/** A floor built over a vehicle, on which light pieces may stand. */
+export interface Deck {
+  readonly x: number
+  readonly y: number
+  readonly dx: number
+  readonly dy: number
+  /** Height of its upper face over the container floor, mm. */
+  readonly zMm: number
+  /** All that may stand on it together, kg. */
+  readonly maxLoadKg: number
+  /** The heaviest single piece that may stand on it, kg. */
+  readonly maxPieceKg: number
+}
+
+/** Something whose place is settled before packing starts, such as a car, with nothing stowed in its way. */
+export interface FixedBlock {
+  readonly id: string
+  readonly label?: string
+  readonly massKg: number
+  /** Its outline as boxes: bonnet, cabin, boot. */
+  readonly boxes: readonly Box[]
+  /** Floor that stays clear of goods, the outline and room for doors and lashing included. */
+  readonly clear: { readonly x: number; readonly y: number; readonly dx: number; readonly dy: number }
+  readonly deck?: Deck
+}
+
+/** A container as the packer sees it. */
+export interface Hold {
+  readonly id: string
+  readonly label?: string
+  readonly lengthMm: number
+  readonly widthMm: number
+  readonly heightMm: number
+  readonly doorWidthMm: number
+  readonly doorHeightMm: number
+  /** Greatest mass of everything inside, kg. */
+  readonly payloadKg: number
+  /** Greatest mass on any metre of length, kg/m. */
+  readonly lineLoadKgPerM: number
+  /** How far the centre of gravity may be from mid-length, as a share of the length (0.05). */
+  readonly balanceShare: number
+  readonly fixed?: readonly FixedBlock[]
+}
+
+/** Where one piece stands. */
+export interface Placement extends Box {
+  readonly pieceId: string
+  /** The piece's own edge that points up. */
+  readonly upright: Edge
+  /** The piece's own edge that lies along the container. */
+  readonly along: Edge
+  /** Loading stage, from 1; a stage is a wall or part of one. */
+  readonly stage: number
+}
+
+/** A piece that stays behind, and why, as a sentence. */
+export interface LeftOut {
+  readonly pieceId: string
+  readonly reason: string
+}
+
+/** A packed hold. Placements stand in loading order, front wall first. */
+export interface LoadPlan {
+  readonly holdId: string
+  readonly placements: readonly Placement[]
+  readonly leftOut: readonly LeftOut[]
+  /** Volume of the pieces in place as they stand, m³, and as a share of the hold's inside. */
+  readonly volumeM3: number
+  readonly volumeShare: number
+  /** Mass of pieces and fixed blocks, kg, and as a share of the payload. */
+  readonly massKg: number
+  readonly massShare: number
+  /** Centre of gravity of pieces and fixed blocks, mm from front wall, left wall and floor. */
+  readonly centreOfGravity: { readonly x: number; readonly y: number; readonly z: number }
+  /** Its distance from mid-length, as a share of the length; below zero: towards the front wall. */
+  readonly balanceOffsetShare: number
+  /** Length from the front wall to the last piece, mm. */
+  readonly usedLengthMm: number
+  /** Rules that could not be met with these pieces, as sentences; an empty list is a sound plan. */
+  readonly unmet: readonly string[]
+}
+
+/** Rules that are the same for every piece. */
+export interface LoadRules {
+  /**
+   * A piece of this mass or more never stands on a lighter one, kg. Left out: 25, about what one person
+   * may lift (common practice, no source).
+   */
+  readonly heavyFromKg?: number
+}

@@ -1,0 +1,195 @@
+import { z } from 'zod'
+import { PROVIDERS } from './household-columns.js'
+import { code, date, number, oneOf, optional, someOf, text } from './fields.js'
+
+/** What every reference row ends with: where it is from, how sure we are, when somebody last looked. */
+export const provenance = {
+  source: text({ description: 'where the row comes from', example: 'ISO 668' }),
+  confirmed: oneOf(['looked up', 'from memory', 'common practice'], {
+    description: 'how sure we are',
+    example: 'looked up',
+  }),
+  still_true_on: optional(date({ description: 'the last day somebody looked', example: '2026-11-25' })),
+  note: optional(text({ description: 'anything else', example: '' })),
+}
+
+const id = text({ description: 'stable id', example: 'labour.packing' })
+const label = text({ description: 'name for people', example: 'Packing' })
+const positive = (description: string, unit: string) => number({ description, unit, example: '1', min: 0 })
+const range = {
+  low: optional(number({ description: 'the least it may be', example: '1' })),
+  likely: number({ description: 'what it most likely is', example: '2' }),
+  high: optional(number({ description: 'the most it may be', example: '3' })),
+}
+const optionalRange = { ...range, likely: optional(range.likely) }
+const currency = code(/^[A-Z]{3}$/, 'an ISO 4217 currency code', { description: 'currency', example: 'USD' })
+
+export const containerColumns = z.object({
+  id: code(/^[A-Z0-9]{4}$/, 'an ISO 6346 size type', { description: 'ISO 6346 size type', example: '45G1' }),
+  label,
+  teu: positive('twenty-foot units', '1'),
+  outside_length_mm: positive('outside length', 'mm'),
+  outside_width_mm: positive('outside width', 'mm'),
+  outside_height_mm: positive('outside height', 'mm'),
+  inside_length_mm: positive('usual inside length', 'mm'),
+  inside_width_mm: positive('usual inside width', 'mm'),
+  inside_height_mm: positive('usual inside height', 'mm'),
+  min_inside_length_mm: positive('least inside length the standard allows', 'mm'),
+  min_inside_width_mm: positive('least inside width the standard allows', 'mm'),
+  min_inside_height_mm: positive('least inside height the standard allows', 'mm'),
+  door_width_mm: positive('door opening, width', 'mm'),
+  door_height_mm: positive('door opening, height', 'mm'),
+  tare_kg: positive('mass of the empty container', 'kg'),
+  max_gross_kg: positive('greatest gross mass', 'kg'),
+  capacity_m3: positive('quoted capacity', 'm3'),
+  line_load_kg_per_m: positive('greatest load per metre of length', 'kg/m'),
+  ...provenance,
+})
+
+export const cartonColumns = z.object({
+  id,
+  label,
+  length_cm: optional(positive('outside length', 'cm')),
+  width_cm: optional(positive('outside width', 'cm')),
+  height_cm: optional(positive('outside height', 'cm')),
+  ft3: positive('published volume', 'ft3'),
+  content_limit_kg: optional(positive('greatest content', 'kg')),
+  mass_low_kg: positive('usual packed mass, least', 'kg'),
+  mass_likely_kg: positive('usual packed mass', 'kg'),
+  mass_high_kg: positive('usual packed mass, most', 'kg'),
+  goods: text({ description: 'what goes into it', example: 'books' }),
+  ...provenance,
+})
+
+export const itemColumns = z.object({
+  id,
+  label,
+  group: text({ description: 'kind of thing', example: 'seating' }),
+  ft3: positive('stow cube', 'ft3'),
+  length_cm: positive('length', 'cm'),
+  width_cm: positive('width', 'cm'),
+  height_cm: positive('height', 'cm'),
+  mass_kg: positive('mass', 'kg'),
+  upright: oneOf(['any', 'yes'], { description: 'must it stay upright', example: 'any' }),
+  stack: oneOf(['any', 'light', 'nothing'], { description: 'what may stand on it', example: 'light' }),
+  flat: optional(oneOf(['0', '1'], { description: '1 if taken apart or folded', example: '0' })),
+  ...provenance,
+})
+
+export const vehicleClassColumns = z.object({
+  id,
+  label,
+  length_mm: positive('length', 'mm'),
+  width_mm: positive('width without mirrors', 'mm'),
+  width_mirrors_mm: positive('width with mirrors', 'mm'),
+  height_mm: positive('height', 'mm'),
+  kerb_kg: positive('kerb mass', 'kg'),
+  ...provenance,
+})
+
+export const figureColumns = z.object({
+  id,
+  label,
+  ...range,
+  unit: text({ description: 'unit', example: 'm3' }),
+  from: optional(date({ description: 'the day it became true', example: '2007-07-01' })),
+  until: optional(date({ description: 'the last day it was true', example: '2007-07-01' })),
+  ...provenance,
+})
+
+export const wageColumns = z.object({
+  country: code(/^[A-Z]{2}$/, 'an ISO 3166-1 country code', { description: 'country', example: 'PL' }),
+  label,
+  ...range,
+  currency,
+  year: text({ description: 'year of the figure', example: '2024' }),
+  kind: oneOf(['labour cost', 'wage'], { description: 'with or without the employer contribution', example: 'labour cost' }),
+  ...provenance,
+})
+
+export const DRIVERS = ['fixed', 'm3', 'crew-hour', 'hour', 'container', 'teu', 'day', 'percentage', 'event', 'm3-month', 'each'] as const
+export const PHASES = ['origin', 'crossing', 'destination'] as const
+
+export const serviceColumns = z.object({
+  id,
+  label,
+  phase: oneOf(PHASES, { description: 'part of the move', example: 'origin' }),
+  driver: oneOf(DRIVERS, { description: 'what the price is multiplied with', example: 'container' }),
+  ...optionalRange,
+  currency: optional(currency),
+  per: optional(text({ description: 'unit of the price', example: 'container' })),
+  groupage_driver: optional(oneOf(DRIVERS, { description: 'driver in a shared container', example: 'm3' })),
+  groupage_low: optionalRange.low,
+  groupage_likely: optionalRange.likely,
+  groupage_high: optionalRange.high,
+  minimum: optional(positive('least charge', '1')),
+  providers: someOf(PROVIDERS, { description: 'who may do it', example: 'mover|self' }),
+  meaning: text({ description: 'what is done', example: 'declares the goods for export' }),
+  ...provenance,
+})
+
+export const serviceLevelColumns = z.object({
+  service: id,
+  diy: oneOf(PROVIDERS, { description: 'provider when the household does it itself', example: 'self' }),
+  part: oneOf(PROVIDERS, { description: 'provider under part service', example: 'mover' }),
+  full: oneOf(PROVIDERS, { description: 'provider under full service', example: 'mover' }),
+  ...provenance,
+})
+
+export const coverColumns = z.object({
+  id,
+  label,
+  ...range,
+  minimum_premium: positive('least premium', '1'),
+  currency,
+  deductible: positive('deductible for each claim', '1'),
+  requires: someOf(['packing', 'unpacking', 'survey', 'loading'], { description: 'services that must be done by the mover', example: 'packing|unpacking' }),
+  basis: text({ description: 'what the cover answers for', example: 'Institute Cargo Clauses (A)' }),
+  ...provenance,
+})
+
+export const perilColumns = z.object({
+  id,
+  label,
+  'all-risks': text({ description: 'answer under all risks', example: 'yes' }),
+  'named-wide': text({ description: 'answer under the wide named perils', example: 'yes' }),
+  'named-narrow': text({ description: 'answer under the narrow named perils', example: 'no' }),
+  'total-loss': text({ description: 'answer under total loss only', example: 'no' }),
+  ...provenance,
+})
+
+export const portChargeColumns = z.object({
+  id,
+  charge: oneOf(['demurrage', 'detention'], { description: 'inside or outside the terminal', example: 'demurrage' }),
+  container: text({ description: 'ISO 6346 size types, parted by |', example: '22G1' }),
+  from_day: positive('first charged day after free time', 'day'),
+  until_day: optional(positive('last charged day of the tier', 'day')),
+  price: positive('price a day', '1'),
+  currency,
+  ...provenance,
+})
+
+export const currencyColumns = z.object({
+  code: currency,
+  label,
+  minor_units: positive('digits after the point', '1'),
+  ...provenance,
+})
+
+export const countryColumns = z.object({
+  code: code(/^[A-Z]{2}$/, 'an ISO 3166-1 country code', { description: 'country', example: 'PL' }),
+  label,
+  currency,
+  region: text({ description: 'part of the world', example: 'Europe' }),
+  ...provenance,
+})
+
+/** Freight from port to port: a row a container size type, and one for a shared container. */
+export const freightColumns = z.object({
+  id: text({ description: 'ISO 6346 size type, or groupage', example: '45G1' }),
+  label,
+  ...range,
+  currency,
+  per: text({ description: 'unit of the price', example: 'container' }),
+  ...provenance,
+})

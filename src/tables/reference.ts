@@ -1,0 +1,71 @@
+import type { z } from 'zod'
+import { type CsvFile, type Row, readTable } from './csv.js'
+import { type Problem, problemsOf, type Read } from './problem.js'
+import {
+  cartonColumns,
+  containerColumns,
+  countryColumns,
+  coverColumns,
+  currencyColumns,
+  figureColumns,
+  freightColumns,
+  itemColumns,
+  perilColumns,
+  portChargeColumns,
+  serviceColumns,
+  serviceLevelColumns,
+  vehicleClassColumns,
+  wageColumns,
+} from './reference-columns.js'
+
+/** The sourced tables, each with the file it is kept in and the description of its rows. */
+export const REFERENCE_TABLES = {
+  containers: { file: 'containers.csv', columns: containerColumns },
+  cartons: { file: 'cartons.csv', columns: cartonColumns },
+  items: { file: 'items.csv', columns: itemColumns },
+  vehicleClasses: { file: 'vehicle-classes.csv', columns: vehicleClassColumns },
+  figures: { file: 'figures.csv', columns: figureColumns },
+  freight: { file: 'freight.csv', columns: freightColumns },
+  wages: { file: 'wages.csv', columns: wageColumns },
+  services: { file: 'services.csv', columns: serviceColumns },
+  serviceLevels: { file: 'service-levels.csv', columns: serviceLevelColumns },
+  covers: { file: 'covers.csv', columns: coverColumns },
+  perils: { file: 'perils.csv', columns: perilColumns },
+  portCharges: { file: 'port-charges.csv', columns: portChargeColumns },
+  currencies: { file: 'currencies.csv', columns: currencyColumns },
+  countries: { file: 'countries.csv', columns: countryColumns },
+} as const
+
+type Tables = typeof REFERENCE_TABLES
+export type Reference = { readonly [K in keyof Tables]: readonly Row<Tables[K]['columns']>[] }
+
+export type Container = Reference['containers'][number]
+export type Carton = Reference['cartons'][number]
+export type Service = Reference['services'][number]
+export type Cover = Reference['covers'][number]
+export type PortCharge = Reference['portCharges'][number]
+
+/** Reads every reference table; all problems of all files come back together. */
+export function readReference(files: readonly CsvFile[]): Read<Reference> {
+  const reads = Object.entries(REFERENCE_TABLES).map(([name, { file, columns }]) => {
+    const found = files.find((f) => f.file.endsWith(`/${file}`) || f.file === file)
+    return [name, found ? readTable<z.ZodObject>(found, columns) : missing(file)] as const
+  })
+  const problems = problemsOf(reads.map(([, read]) => read))
+  if (problems.length > 0) return { ok: false, problems }
+  const tables = Object.fromEntries(reads.map(([name, read]) => [name, read.ok ? read.value : []]))
+  return { ok: true, value: tables as unknown as Reference }
+}
+
+/** The reading of a file that is not there. */
+export function missing(file: string): Read<never> {
+  const problem: Problem = {
+    file,
+    line: 1,
+    column: 'file',
+    found: 'no such file',
+    expected: `the file ${file}`,
+    fix: 'Start from its template: quaybook new FOLDER writes one of each.',
+  }
+  return { ok: false, problems: [problem] }
+}

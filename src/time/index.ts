@@ -1,0 +1,1 @@
+export { chargedDays, type DayTier, dayCharges } from './day-charges.js'
