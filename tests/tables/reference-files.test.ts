@@ -93,6 +93,17 @@ describe('every table of data/reference', () => {
     expect(broken(name, (r) => looked(r) || text(r, 'still_true_on') === '')).toEqual([])
   })
 
+  test.each(names)(
+    '%s.csv writes numbers plainly: a point, no exponent, no thousands mark, none below zero',
+    (name) => {
+      const numeric =
+        /(_mm|_cm|_kg|_m3|_kg_per_m|_day|_units|_premium)$|low|likely|high$|^(teu|ft3|price|minimum|deductible|year)$/
+      const plain = (r: Row): boolean =>
+        Object.entries(r).every(([column, v]) => v === '' || !numeric.test(column) || /^\d+(\.\d+)?$/.test(v))
+      expect(broken(name, plain)).toEqual([])
+    },
+  )
+
   test.each(names)('%s.csv names no row twice', (name) => {
     const keys = rowsOf(name).map(
       (r) => `${Object.values(r)[0]} ${name === 'figures' ? text(r, 'from') : ''}`,
