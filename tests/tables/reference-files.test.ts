@@ -543,4 +543,60 @@ describe('figures against what the sources print', () => {
     const perFt3 = likely('insured.lump-per-m3').times('0.028316846592')
     expect(perFt3.div(likely('insured.lump-per-ft3')).minus(1).abs().lte('0.01')).toBe(true)
   })
+
+  test.each([
+    ['sea-c.across', '7357.5', 'CTU Code, waves over 12 m (from memory)'],
+    ['road.forward', '7357.5', 'CTU Code, road (looked up)'],
+  ])('a car of 1500 kg at friction 0.3 and 9.81 m/s2 under %s needs %s N of blocking: %s', (id, newtons) => {
+    const held = likely(`acceleration.${id}`).minus(likely('stowage.friction'))
+    expect(held.times(1500).times('9.81').toString()).toBe(newtons)
+  })
+
+  it('lengthwise in waves over 12 m the same car needs 5,003.1 N, for it then weighs a fifth (from memory)', () => {
+    const friction = likely('stowage.friction').times(likely('acceleration.sea-c.down-along'))
+    const held = likely('acceleration.sea-c.along').minus(friction)
+    expect(held.times(1500).times('9.81').toString()).toBe('5003.1')
+  })
+
+  test.each(['22G1', '42G1', '45G1', 'L5G1'])(
+    '%s: the EU road limit leaves 44 t less tractor, chassis and tare',
+    (id) => {
+      const left = likely('road-limit.eu.gross')
+        .minus(likely('road-limit.eu.tractor-and-chassis'))
+        .minus(num(find('containers', 'id', id), 'tare_kg'))
+      expect(likely(`road-limit.eu.${id}`).toString()).toBe(left.toString())
+    },
+  )
+
+  it('US cargo limits are 17,237 and 19,958 kg: published container page (looked up)', () => {
+    const kg = (id: string): string => likely(`road-limit.us.${id}`).times('0.45359237').toFixed(0)
+    expect([kg('22G1'), kg('42G1'), kg('45G1')]).toEqual(['17237', '19958', '19958'])
+  })
+
+  it('60 to 40 by halves puts the centre of gravity 0.05 of the length off: CTU Code rule of thumb, by hand', () => {
+    const share = likely('stowage.half-length-mass-share')
+    const centre = share.times('0.25').plus(new Decimal(1).minus(share).times('0.75'))
+    expect(new Decimal('0.5').minus(centre).toString()).toBe(
+      likely('stowage.centre-of-gravity-offset').toString(),
+    )
+  })
+
+  it('1,274 containers lost of 250 million is 5.096e-6: liner council surveys (looked up)', () => {
+    expect(likely('insurance.container-lost-probability').toString()).toBe(
+      new Decimal(1274).div(250e6).toString(),
+    )
+  })
+
+  it('the overflow rule is 850 of 1,171 and 1,750 of 2,389 ft3: published US ocean tariff of 2017', () => {
+    expect(likely('stowage.share.overflow-20').toFixed(3)).toBe(new Decimal(850).div(1171).toFixed(3))
+    expect(likely('stowage.share.overflow-40').toFixed(3)).toBe(new Decimal(1750).div(2389).toFixed(3))
+  })
+
+  it('deductible 250 saves 200 on 40,000, so it breaks even at a claim chance of 0.80: published rates (looked up)', () => {
+    const saved = likely('insurance.all-risks.no-deductible')
+      .minus(likely('insurance.all-risks.deductible-250'))
+      .times(40_000)
+    expect(saved.toString()).toBe('200')
+    expect(saved.div(250).toString()).toBe('0.8')
+  })
 })
