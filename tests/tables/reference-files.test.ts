@@ -346,6 +346,17 @@ describe('countries, currencies and wages', () => {
     ).toEqual([])
   })
 
+  test.each([
+    ['US', '44.67', 'wages 31.47 + benefits 13.20: US Bureau of Labor Statistics, December 2024 (looked up)'],
+    ['DE', '43.4', 'Eurostat 2024 (looked up)'],
+    ['NL', '45.2', 'Eurostat 2024 (looked up)'],
+    ['HU', '14.1', 'Eurostat 2024 (looked up)'],
+    ['PL', '17.3', 'Eurostat 2024, read in the press (looked up)'],
+    ['IT', '30.9', 'Eurostat 2024, read in the press (looked up)'],
+  ])('an hour of work in %s costs %s: %s', (country, cost) => {
+    expect(text(find('wages', 'country', country), 'likely')).toBe(cost)
+  })
+
   it('span a ratio of 5.2 between Luxembourg and Bulgaria: Eurostat 2024 (looked up)', () => {
     const of = (c: string): Decimal => num(find('wages', 'country', c), 'likely')
     expect(of('LU').div(of('BG')).toFixed(1)).toBe('5.2')
