@@ -29,16 +29,17 @@ export interface Grid {
 /**
  * Splits a CSV text into cells. Takes comma, semicolon or tab; a byte order mark; CRLF or LF; quoted newlines;
  * and, before the header, lines that start with `#`, of which `# decimal: comma` says how numbers are written.
+ * A spreadsheet program saves such a line with quotation marks or with a separator for each empty cell.
  */
 export function readGrid({ file, text }: CsvFile): Read<Grid> {
   const lines = text.replace(/^\uFEFF/, '').split(/\r\n|\n|\r/)
-  const firstRow = lines.findIndex((line) => line.trim() !== '' && !line.trimStart().startsWith('#'))
+  const firstRow = lines.findIndex((line) => line.trim() !== '' && !/^\s*"?#/.test(line))
   if (firstRow < 0) {
     const problem = { file, line: 1, column: 'header', found: '', expected: 'a line that names the columns' }
     return { ok: false, problems: [{ ...problem, fix: 'Start from the template of this file (quaybook new).' }] }
   }
   const preamble = lines.slice(0, firstRow)
-  const decimalComma = preamble.some((line) => /^#\s*decimal\s*:\s*comma\s*$/i.test(line.trim()))
+  const decimalComma = preamble.some((line) => /^\s*"?#\s*decimal\s*:\s*comma\s*"?[\s,;]*$/i.test(line))
   const body = lines.slice(firstRow).join('\n')
   try {
     const records = parse(body, {

@@ -70,7 +70,8 @@ export function number(facts: FieldFacts & { min?: Decimal.Value; max?: Decimal.
   return field({ ...shown, kind: 'number' }, (text) => {
     const wrong = (fix: string): Reading<Decimal> => ({ expected, fix })
     if (!plainNumber.test(text)) {
-      const digits = text.replace(/[^\d.]/g, '')
+      // A lone comma is a decimal comma here: dropping it would suggest ten times the figure or more.
+      const digits = text.replace(/^([^.,]*),([^.,]*)$/, '$1.$2').replace(/[^\d.]/g, '')
       if (/^[\d.]*,\d+$/.test(text)) {
         return wrong(`Write ${text.replace(/\./g, '').replace(',', '.')}, or put "# decimal: comma" in the first line of the file.`)
       }
