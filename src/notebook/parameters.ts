@@ -23,7 +23,7 @@ interface Declaration {
 }
 
 const DECLARATION =
-  /^[ \t]*(?:const|let)[ \t]+([A-Za-z_$][\w$]*)[ \t]*(?::[ \t]*([^=\n]+?)[ \t]*)?(?==(?!>)|;|$)/gm
+  /^[ \t]*(?:const|let)[ \t]+([A-Za-z_$][\w$]*)(?:[ \t]*:[ \t]*([^=\n;]+?)[ \t]*(?:=(?!>)|;|\/\/|$))?/gm
 
 function declarations(source: string): Declaration[] {
   return [...source.matchAll(DECLARATION)].map(([, name = '', type]) =>
