@@ -11,8 +11,13 @@ import type { Arithmetic, Num } from '../quantity/arithmetic.js'
  *
  * Example: 2.2 m³ and 2 900 kg → 2.9; 0.7 m³ and 300 kg → 1 at a least of 1.
  */
-export const chargeableUnits = <N extends Num<N>>(m: Arithmetic<N>, grossM3: N, grossKg: N, kgPerM3: N, leastUnits: N): N =>
-  m.max(m.max(grossM3, grossKg.div(kgPerM3)), leastUnits)
+export const chargeableUnits = <N extends Num<N>>(
+  m: Arithmetic<N>,
+  grossM3: N,
+  grossKg: N,
+  kgPerM3: N,
+  leastUnits: N,
+): N => m.max(m.max(grossM3, grossKg.div(kgPerM3)), leastUnits)
 
 /**
  * Chargeable weight by air or courier: the greater of gross mass and volume weight, rounded up to the step.
@@ -21,5 +26,10 @@ export const chargeableUnits = <N extends Num<N>>(m: Arithmetic<N>, grossM3: N, 
  *   because × 166.67 kg/m³ makes 0.09 m³ weigh 15.0003 kg, a step too dear
  * @returns kg, a multiple of `stepKg`
  */
-export const chargeableWeightKg = <N extends Num<N>>(m: Arithmetic<N>, volumeM3: N, grossKg: N, m3PerKg: N, stepKg: N): N =>
-  m.ceil(m.max(grossKg, volumeM3.div(m3PerKg)).div(stepKg)).times(stepKg)
+export const chargeableWeightKg = <N extends Num<N>>(
+  m: Arithmetic<N>,
+  volumeM3: N,
+  grossKg: N,
+  m3PerKg: N,
+  stepKg: N,
+): N => m.ceil(m.max(grossKg, volumeM3.div(m3PerKg)).div(stepKg)).times(stepKg)

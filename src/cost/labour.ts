@@ -35,7 +35,8 @@ export function accessFactor<N extends Num<N>>(m: Arithmetic<N>, access: Access<
  * @param perHour the same unit in an hour
  * @returns hours, 0 or more
  */
-export const crewHours = <N extends Num<N>>(quantity: N, perHour: N, factor: N): N => quantity.div(perHour).times(factor)
+export const crewHours = <N extends Num<N>>(quantity: N, perHour: N, factor: N): N =>
+  quantity.div(perHour).times(factor)
 
 /**
  * What a mover bills for an hour of one worker: the local hourly labour cost of the whole economy, brought down
@@ -50,7 +51,13 @@ export const billedHour = <N extends Num<N>>(labourCost: N, transportShare: N, b
  * A crew's bill: hours worked, at least the hours every visit is billed for, times crew and rate.
  * Nothing to do costs nothing.
  */
-export function crewBill<N extends Num<N>>(m: Arithmetic<N>, hours: N, minimumHours: N, crew: N, hourly: N): N {
+export function crewBill<N extends Num<N>>(
+  m: Arithmetic<N>,
+  hours: N,
+  minimumHours: N,
+  crew: N,
+  hourly: N,
+): N {
   const billed = m.choose(m.of(0), hours, m.of(0), m.max(hours, minimumHours))
   return billed.times(crew).times(hourly)
 }

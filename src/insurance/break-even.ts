@@ -16,10 +16,18 @@ export interface CoverCost<N> {
  *
  * Example: 2 700 against 750, no deductible, nothing forced → 1 950.
  */
-export const breakEvenDamage = <N extends Num<N>>(m: Arithmetic<N>, dearer: CoverCost<N>, cheaper: CoverCost<N>): N =>
+export const breakEvenDamage = <N extends Num<N>>(
+  m: Arithmetic<N>,
+  dearer: CoverCost<N>,
+  cheaper: CoverCost<N>,
+): N =>
   m.max(
     m.of(0),
-    dearer.premium.minus(cheaper.premium).plus(dearer.forcedServices).minus(cheaper.forcedServices).plus(dearer.deductible),
+    dearer.premium
+      .minus(cheaper.premium)
+      .plus(dearer.forcedServices)
+      .minus(cheaper.forcedServices)
+      .plus(dearer.deductible),
   )
 
 /**

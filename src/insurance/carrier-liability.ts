@@ -13,5 +13,9 @@ export interface LiabilityLimit<N> {
  * Source: Hague-Visby Rules art. IV(5) for sea; CMR art. 23 and the Montreal Convention art. 22 give a kilogram limit only.
  * Example: 150 listed packages, 5 400 kg, 666.67 and 2 → 100 000.50.
  */
-export const carrierLimit = <N extends Num<N>>(m: Arithmetic<N>, packages: N, lostKg: N, limit: LiabilityLimit<N>): N =>
-  m.max(packages.times(limit.perPackage), lostKg.times(limit.perKg))
+export const carrierLimit = <N extends Num<N>>(
+  m: Arithmetic<N>,
+  packages: N,
+  lostKg: N,
+  limit: LiabilityLimit<N>,
+): N => m.max(packages.times(limit.perPackage), lostKg.times(limit.perKg))

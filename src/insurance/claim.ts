@@ -25,7 +25,12 @@ export type DeductibleOrder = 'after average' | 'before average'
  * Source: Marine Insurance Act 1906 ss 67, 81; the order of the two is the policy's.
  * Example: loss 10 000, 30 000 insured of 50 000, deductible 500 → 5 500 after average, 5 700 before.
  */
-export function claimPaid<N extends Num<N>>(m: Arithmetic<N>, { loss, sumInsured, valueAtRisk }: Loss<N>, deductible: N, order: DeductibleOrder): N {
+export function claimPaid<N extends Num<N>>(
+  m: Arithmetic<N>,
+  { loss, sumInsured, valueAtRisk }: Loss<N>,
+  deductible: N,
+  order: DeductibleOrder,
+): N {
   const share = insuredShare(m, sumInsured, valueAtRisk)
   const nought = m.of(0)
   const paid =
@@ -79,5 +84,9 @@ export function constructiveTotalLossPaid<N extends Num<N>>(m: Arithmetic<N>, c:
  * Worth of a thing by age, where a policy does not pay new for old: replacement × (1 − age ÷ life), not under nought.
  * Example: 1 200 new, 4 of 10 years old → 720.
  */
-export const actualCashValue = <N extends Num<N>>(m: Arithmetic<N>, replacement: N, ageYears: N, lifeYears: N): N =>
-  replacement.times(m.max(m.of(0), m.of(1).minus(ageYears.div(lifeYears))))
+export const actualCashValue = <N extends Num<N>>(
+  m: Arithmetic<N>,
+  replacement: N,
+  ageYears: N,
+  lifeYears: N,
+): N => replacement.times(m.max(m.of(0), m.of(1).minus(ageYears.div(lifeYears))))

@@ -1,16 +1,18 @@
-export { type CoverCost, breakEvenChance, breakEvenDamage } from './break-even.js'
+export { breakEvenChance, breakEvenDamage, type CoverCost } from './break-even.js'
 export { carrierLimit, type LiabilityLimit } from './carrier-liability.js'
 export {
   actualCashValue,
   claimPaid,
   constructiveTotalLossPaid,
-  damagedGoodsPaid,
   type DeductibleOrder,
+  damagedGoodsPaid,
   franchisePaid,
   insuredShare,
   type Loss,
   partLostPaid,
   type Repairable,
 } from './claim.js'
+export { contributoryValue, madeGoodValue } from './declared-value.js'
+export { expectedLoss, indifferentSum } from './expected-loss.js'
 export { averageSecurity, contributionPaid, generalAverageBalance, type Interest } from './general-average.js'
 export { premium, sumInsuredCif } from './premium.js'

@@ -17,5 +17,10 @@ export const premium = <N extends Num<N>>(m: Arithmetic<N>, sumInsured: N, rate:
  * Source: the commercial CIF + 10 % practice of ICC UCP 600 art. 28(f)(ii). Example: cost 40 000, freight 6 000,
  * uplift 1.1, rate 0.03 → 52 326.78.
  */
-export const sumInsuredCif = <N extends Num<N>>(m: Arithmetic<N>, cost: N, freight: N, uplift: N, rate: N): N =>
-  uplift.times(cost.plus(freight)).div(m.of(1).minus(uplift.times(rate)))
+export const sumInsuredCif = <N extends Num<N>>(
+  m: Arithmetic<N>,
+  cost: N,
+  freight: N,
+  uplift: N,
+  rate: N,
+): N => uplift.times(cost.plus(freight)).div(m.of(1).minus(uplift.times(rate)))

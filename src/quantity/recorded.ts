@@ -1,4 +1,4 @@
-import { Decimal } from 'decimal.js'
+import type { Decimal } from 'decimal.js'
 import type { Arithmetic, Num, NumberInput, RoundingRule } from './arithmetic.js'
 import { exact } from './exact.js'
 

@@ -1,11 +1,13 @@
 import type { Decimal } from 'decimal.js'
 import type { Confirmed, NumberInput } from '../quantity/arithmetic.js'
-import { Exact } from '../quantity/exact.js'
+import { Exact, exact } from '../quantity/exact.js'
+import { m3FromFt3 } from '../quantity/units.js'
 import type { Household } from '../tables/household.js'
 import { PROVIDERS } from '../tables/household-columns.js'
 import { nearest, suggestion } from '../tables/nearest.js'
 import type { Problem, Read } from '../tables/problem.js'
 import type { Reference } from '../tables/reference.js'
+import { boxM3 } from '../volume/line-volume.js'
 
 /** An input that is not a number: a container, a provider, a cover, a date. */
 export interface ChoiceInput {
@@ -47,7 +49,13 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
   const numbers = new Map<string, NumberInput>()
   const choices = new Map<string, ChoiceInput>()
   const problems: Problem[] = []
-  const put = (id: string, label: string, unit: string, given: Given, from: { source: string; confirmed: Confirmed }) =>
+  const put = (
+    id: string,
+    label: string,
+    unit: string,
+    given: Given,
+    from: { source: string; confirmed: Confirmed },
+  ) =>
     numbers.set(id, {
       id,
       label,
@@ -60,30 +68,59 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
     })
   const option = (id: string, label: string, value: string, allowed: readonly string[]) =>
     choices.set(id, { id, label, kind: 'option', value, allowed })
-  const day = (id: string, label: string, value: string) => choices.set(id, { id, label, kind: 'date', value, allowed: [] })
+  const day = (id: string, label: string, value: string) =>
+    choices.set(id, { id, label, kind: 'date', value, allowed: [] })
 
   const { facts } = household
   for (const f of reference.figures) {
-    if ((f.from === undefined || f.from <= facts.as_of) && (f.until === undefined || facts.as_of <= f.until)) {
+    if (
+      (f.from === undefined || f.from <= facts.as_of) &&
+      (f.until === undefined || facts.as_of <= f.until)
+    ) {
       put(f.id, f.label, f.unit, f, f)
     }
   }
   for (const f of reference.freight) put(`price.freight.${f.id}`, f.label, `${f.currency}/${f.per}`, f, f)
   for (const s of reference.services) {
-    const unit = `${s.currency ?? facts.currency}/${s.per ?? s.driver}`
-    if (s.likely !== undefined && s.id !== 'freight') put(`price.${s.id}`, s.label, unit, { low: s.low, likely: s.likely, high: s.high }, s)
+    const unit = s.driver === 'percentage' ? '1' : `${s.currency ?? facts.currency}/${s.per ?? s.driver}`
+    if (s.likely !== undefined && s.id !== 'freight')
+      put(`price.${s.id}`, s.label, unit, { low: s.low, likely: s.likely, high: s.high }, s)
     if (s.groupage_likely !== undefined && s.id !== 'freight') {
       const given = { low: s.groupage_low, likely: s.groupage_likely, high: s.groupage_high }
-      put(`price.${s.id}.groupage`, `${s.label}, shared container`, `${s.currency ?? facts.currency}/${s.groupage_driver}`, given, s)
+      put(
+        `price.${s.id}.groupage`,
+        `${s.label}, shared container`,
+        `${s.currency ?? facts.currency}/${s.groupage_driver}`,
+        given,
+        s,
+      )
     }
-    if (s.minimum !== undefined) put(`price.${s.id}.minimum`, `${s.label}, least charge`, s.currency ?? facts.currency, { likely: s.minimum }, s)
+    if (s.minimum !== undefined)
+      put(
+        `price.${s.id}.minimum`,
+        `${s.label}, least charge`,
+        s.currency ?? facts.currency,
+        { likely: s.minimum },
+        s,
+      )
     option(`provider.${s.id}`, `${s.label}: who does it`, 'by level', ['by level', ...s.providers])
   }
-  for (const [side, country] of [['origin', facts.origin_country], ['destination', facts.destination_country]] as const) {
+  for (const [side, country] of [
+    ['origin', facts.origin_country],
+    ['destination', facts.destination_country],
+  ] as const) {
     const wage = reference.wages.find((w) => w.country === country)
     const own = household.rates.find((r) => r.id === `cost.${side}.wage`)
-    if (wage) put(`cost.${side}.wage`, `Hourly ${wage.kind}, whole economy, ${wage.label}`, `${wage.currency}/h`, wage, wage)
-    else if (own) put(own.id, `Hourly labour cost at the ${side}`, `${facts.currency}/h`, own, stated('rates.csv'))
+    if (wage)
+      put(
+        `cost.${side}.wage`,
+        `Hourly ${wage.kind}, whole economy, ${wage.label}`,
+        `${wage.currency}/h`,
+        wage,
+        wage,
+      )
+    else if (own)
+      put(own.id, `Hourly labour cost at the ${side}`, `${facts.currency}/h`, own, stated('rates.csv'))
     else {
       problems.push({
         file: 'household.csv',
@@ -97,13 +134,25 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
   }
   for (const x of household.exchange) {
     if (x.to === facts.currency) {
-      put(`exchange.${x.from}`, `${x.from} in ${x.to} on ${x.on}`, `${x.to}/${x.from}`, { likely: x.rate }, stated(x.source ?? 'exchange.csv'))
+      put(
+        `exchange.${x.from}`,
+        `${x.from} in ${x.to} on ${x.on}`,
+        `${x.to}/${x.from}`,
+        { likely: x.rate },
+        stated(x.source ?? 'exchange.csv'),
+      )
     }
   }
   for (const c of reference.covers) {
     put(`cover.${c.id}.rate`, `${c.label}: premium rate`, '1', c, c)
     put(`cover.${c.id}.minimum`, `${c.label}: least premium`, c.currency, { likely: c.minimum_premium }, c)
-    put(`cover.${c.id}.deductible`, `${c.label}: deductible for each claim`, c.currency, { likely: c.deductible }, c)
+    put(
+      `cover.${c.id}.deductible`,
+      `${c.label}: deductible for each claim`,
+      c.currency,
+      { likely: c.deductible },
+      c,
+    )
   }
   for (const c of reference.containers) {
     put(`container.${c.id}.length`, `${c.label}: inside length`, 'mm', { likely: c.inside_length_mm }, c)
@@ -113,7 +162,32 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
     put(`container.${c.id}.max-gross`, `${c.label}: greatest gross mass`, 'kg', { likely: c.max_gross_kg }, c)
     put(`container.${c.id}.teu`, `${c.label}: twenty-foot units`, '1', { likely: c.teu }, c)
   }
-  for (const t of reference.portCharges) put(`price.${t.id}`, `${t.charge} a day from day ${t.from_day}`, `${t.currency}/day`, { likely: t.price }, t)
+  for (const c of reference.cartons) {
+    const sides =
+      c.length_cm && c.width_cm && c.height_cm
+        ? boxM3(exact, c.length_cm, c.width_cm, c.height_cm)
+        : m3FromFt3(exact, c.ft3)
+    put(`carton.${c.id}.volume`, `${c.label}: outside volume`, 'm3', { likely: sides }, c)
+    put(
+      `carton.${c.id}.limit`,
+      `${c.label}: greatest content`,
+      'kg',
+      { likely: c.content_limit_kg ?? c.mass_high_kg },
+      c,
+    )
+  }
+  for (const i of reference.items) {
+    put(`item.${i.id}.cube`, `${i.label}: stow cube`, 'ft3', { likely: i.ft3 }, i)
+    put(`item.${i.id}.mass`, `${i.label}: mass`, 'kg', { likely: i.mass_kg }, i)
+  }
+  for (const t of reference.portCharges)
+    put(
+      `price.${t.id}`,
+      `${t.charge} a day from day ${t.from_day}`,
+      `${t.currency}/day`,
+      { likely: t.price },
+      t,
+    )
 
   const own = stated('household.csv')
   const money = facts.currency
@@ -125,13 +199,24 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
   put('own.hour-value', 'Value of an hour of own work', `${money}/h`, { likely: facts.own_hour_value }, own)
   put('storage.months', 'Months in storage', 'month', { likely: facts.storage_months }, own)
   put('delay.days', 'Days at the port after discharge', 'day', { likely: facts.delay_days }, own)
+  put('insured.share', 'Sum insured over replacement value', '1', { likely: new Exact(1) }, own)
   put('loss.tolerance', 'Loss the household could bear', money, { likely: facts.loss_tolerance }, own)
   option('origin.lift', 'Lift at the old home', facts.origin_lift ? 'yes' : 'no', ['yes', 'no'])
   option('destination.lift', 'Lift at the new home', facts.destination_lift ? 'yes' : 'no', ['yes', 'no'])
-  option('transport', 'Container, or share of one', facts.transport, ['cheapest', '22G1', '42G1', '45G1', 'L5G1', 'groupage', '45G1+groupage', '22G1+groupage'])
+  option('transport', 'Container, or share of one', facts.transport, [
+    'cheapest',
+    '22G1',
+    '42G1',
+    '45G1',
+    'L5G1',
+    'groupage',
+    '45G1+groupage',
+    '22G1+groupage',
+  ])
   option('service-level', 'Who does the work', facts.service_level, ['diy', 'part', 'full', 'own'])
   option('cover', 'Transit cover', facts.cover, ['none', ...reference.covers.map((c) => c.id)])
   option('pallets', 'Goods on pallets', facts.pallets ? 'yes' : 'no', ['yes', 'no'])
+  option('materials-reused', 'Packing materials used a second time', 'no', ['yes', 'no'])
   option('crew', 'Movers in a crew', '3', ['1', '2', '3', '4', '5'])
   day('load-on', 'Day of loading', facts.load_on)
   day('import-on', 'Day of import declaration', facts.import_on)
@@ -140,13 +225,43 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
     const size = reference.vehicleClasses.find((c) => c.id === v.class)
     const from = v.length_mm !== undefined || size === undefined ? stated('vehicles.csv') : size
     const id = `vehicle.${v.vehicle}`
-    put(`${id}.length`, `${v.label}: length`, 'mm', { likely: v.length_mm ?? size?.length_mm ?? new Exact(0) }, from)
-    put(`${id}.width`, `${v.label}: width`, 'mm', { likely: v.width_mm ?? size?.width_mm ?? new Exact(0) }, from)
-    put(`${id}.height`, `${v.label}: height`, 'mm', { likely: v.height_mm ?? size?.height_mm ?? new Exact(0) }, from)
-    put(`${id}.mass`, `${v.label}: kerb mass`, 'kg', { likely: v.mass_kg ?? size?.kerb_kg ?? new Exact(0) }, from)
+    put(
+      `${id}.length`,
+      `${v.label}: length`,
+      'mm',
+      { likely: v.length_mm ?? size?.length_mm ?? new Exact(0) },
+      from,
+    )
+    put(
+      `${id}.width`,
+      `${v.label}: width`,
+      'mm',
+      { likely: v.width_mm ?? size?.width_mm ?? new Exact(0) },
+      from,
+    )
+    put(
+      `${id}.height`,
+      `${v.label}: height`,
+      'mm',
+      { likely: v.height_mm ?? size?.height_mm ?? new Exact(0) },
+      from,
+    )
+    put(
+      `${id}.mass`,
+      `${v.label}: kerb mass`,
+      'kg',
+      { likely: v.mass_kg ?? size?.kerb_kg ?? new Exact(0) },
+      from,
+    )
     const currency = v.currency ?? money
     put(`${id}.value`, `${v.label}: value today`, currency, { likely: v.value }, stated('vehicles.csv'))
-    put(`${id}.replacement-value`, `${v.label}: replacement value`, currency, { likely: v.replacement_value }, stated('vehicles.csv'))
+    put(
+      `${id}.replacement-value`,
+      `${v.label}: replacement value`,
+      currency,
+      { likely: v.replacement_value },
+      stated('vehicles.csv'),
+    )
     option(`take.${v.vehicle}`, `${v.label}: ship or leave`, v.take, ['ship', 'leave'])
     option(`deck.${v.vehicle}`, `${v.label}: deck over it`, v.deck ? 'yes' : 'no', ['yes', 'no'])
   }
@@ -155,11 +270,29 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
     const low = rate.low ?? rate.likely
     const high = rate.high ?? rate.likely
     if (!known) {
-      problems.push({ ...rate.place, column: 'id', found: rate.id, expected: 'an input of the plan', fix: suggestion(rate.id, [...numbers.keys()]) })
+      problems.push({
+        ...rate.place,
+        column: 'id',
+        found: rate.id,
+        expected: 'an input of the plan',
+        fix: suggestion(rate.id, [...numbers.keys()]),
+      })
     } else if (low.gt(rate.likely) || high.lt(rate.likely)) {
-      problems.push({ ...rate.place, column: 'likely', found: `${low} / ${rate.likely} / ${high}`, expected: 'low, likely and high in rising order', fix: 'Swap the figures that are out of order.' })
+      problems.push({
+        ...rate.place,
+        column: 'likely',
+        found: `${low} / ${rate.likely} / ${high}`,
+        expected: 'low, likely and high in rising order',
+        fix: 'Swap the figures that are out of order.',
+      })
     } else {
-      numbers.set(rate.id, { ...known, low, likely: rate.likely, high, ...stated(rate.source ?? 'rates.csv') })
+      numbers.set(rate.id, {
+        ...known,
+        low,
+        likely: rate.likely,
+        high,
+        ...stated(rate.source ?? 'rates.csv'),
+      })
     }
   }
   return problems.length > 0 ? { ok: false, problems } : { ok: true, value: { numbers, choices } }
@@ -167,7 +300,13 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
 
 function inventoryInputs(
   line: Household['inventory'][number],
-  put: (id: string, label: string, unit: string, given: Given, from: { source: string; confirmed: Confirmed }) => void,
+  put: (
+    id: string,
+    label: string,
+    unit: string,
+    given: Given,
+    from: { source: string; confirmed: Confirmed },
+  ) => void,
   option: (id: string, label: string, value: string, allowed: readonly string[]) => void,
   household: Household,
 ): void {
@@ -175,14 +314,32 @@ function inventoryInputs(
   const from = stated('inventory.csv')
   const currency = line.currency ?? household.facts.currency
   put(`${id}.quantity`, `${line.item}: how many`, '1', { likely: line.quantity }, from)
-  if (line.volume_m3) put(`${id}.volume`, `${line.item}: volume of one`, 'm3', { likely: line.volume_m3 }, from)
-  if (line.volume_ft3) put(`${id}.volume`, `${line.item}: volume of one`, 'ft3', { likely: line.volume_ft3 }, from)
-  for (const [side, given] of [['length', line.length_cm], ['width', line.width_cm], ['height', line.height_cm]] as const) {
+  if (line.volume_m3)
+    put(`${id}.volume`, `${line.item}: volume of one`, 'm3', { likely: line.volume_m3 }, from)
+  if (line.volume_ft3)
+    put(`${id}.volume`, `${line.item}: volume of one`, 'ft3', { likely: line.volume_ft3 }, from)
+  for (const [side, given] of [
+    ['length', line.length_cm],
+    ['width', line.width_cm],
+    ['height', line.height_cm],
+  ] as const) {
     if (given) put(`${id}.${side}`, `${line.item}: ${side}`, 'cm', { likely: given }, from)
   }
   if (line.mass_kg) put(`${id}.mass`, `${line.item}: mass of one`, 'kg', { likely: line.mass_kg }, from)
-  put(`${id}.value`, `${line.item}: value of one today`, currency, { likely: line.value ?? new Exact(0) }, from)
-  put(`${id}.replacement-value`, `${line.item}: replacement value of one`, currency, { likely: line.replacement_value ?? line.value ?? new Exact(0) }, from)
+  put(
+    `${id}.value`,
+    `${line.item}: value of one today`,
+    currency,
+    { likely: line.value ?? new Exact(0) },
+    from,
+  )
+  put(
+    `${id}.replacement-value`,
+    `${line.item}: replacement value of one`,
+    currency,
+    { likely: line.replacement_value ?? line.value ?? new Exact(0) },
+    from,
+  )
   option(`take.${line.line}`, `${line.item}: ship, leave or carry`, line.take, ['ship', 'leave', 'carry'])
 }
 
@@ -204,23 +361,48 @@ export function withChanges(table: InputTable, changes: readonly Change[]): Read
         const likely = new Exact(value)
         numbers.set(id, { ...number, low: likely, likely, high: likely, ...stated(place?.file ?? 'changed') })
       } else {
-        problems.push({ ...where, column: id, found: value, expected: `a number of ${number.unit}`, fix: `Write the number alone, as in ${number.likely}.` })
+        problems.push({
+          ...where,
+          column: id,
+          found: value,
+          expected: `a number of ${number.unit}`,
+          fix: `Write the number alone, as in ${number.likely}.`,
+        })
       }
     } else if (choice) {
       const fits = choice.kind === 'date' ? /^\d{4}-\d{2}-\d{2}$/.test(value) : choice.allowed.includes(value)
       if (fits) choices.set(id, { ...choice, value })
       else if (choice.kind === 'date') {
-        problems.push({ ...where, column: id, found: value, expected: 'a date as year-month-day', fix: `Write for example ${choice.value}.` })
+        problems.push({
+          ...where,
+          column: id,
+          found: value,
+          expected: 'a date as year-month-day',
+          fix: `Write for example ${choice.value}.`,
+        })
       } else {
-        problems.push({ ...where, column: id, found: value, expected: `one of ${choice.allowed.join(', ')}`, fix: suggestion(value, choice.allowed) })
+        problems.push({
+          ...where,
+          column: id,
+          found: value,
+          expected: `one of ${choice.allowed.join(', ')}`,
+          fix: suggestion(value, choice.allowed),
+        })
       }
     } else {
       const names = nearest(id, [...numbers.keys(), ...choices.keys()])
-      problems.push({ ...where, column: 'id', found: id, expected: 'an input of the plan', fix: `Nearest: ${names.join(', ')}.` })
+      problems.push({
+        ...where,
+        column: 'id',
+        found: id,
+        expected: 'an input of the plan',
+        fix: `Nearest: ${names.join(', ')}.`,
+      })
     }
   }
   return problems.length > 0 ? { ok: false, problems } : { ok: true, value: { numbers, choices } }
 }
 
 /** The word for a provider choice once the service level is known. */
-export const isProvider = (word: string): word is (typeof PROVIDERS)[number] => (PROVIDERS as readonly string[]).includes(word)
+export const isProvider = (word: string): word is (typeof PROVIDERS)[number] =>
+  (PROVIDERS as readonly string[]).includes(word)

@@ -69,7 +69,9 @@ export class Ledger<N extends Num<N>> {
   choice(id: string): string {
     const choice = this.inputs.choices.get(id)
     if (!choice) {
-      throw new Error(`unknown choice "${id}"; nearest: ${nearest(id, this.inputs.choices.keys()).join(', ')}`)
+      throw new Error(
+        `unknown choice "${id}"; nearest: ${nearest(id, this.inputs.choices.keys()).join(', ')}`,
+      )
     }
     this.#choices.set(id, choice.value)
     return choice.value
@@ -108,7 +110,9 @@ export class Ledger<N extends Num<N>> {
 export function refuseUnbounded(cells: ReadonlyMap<string, Cell<Decimal>>): void {
   for (const { id, label, value } of cells.values()) {
     if (!value.isFinite()) {
-      throw new Error(`cell "${id}" (${label}) divides by nought; give the inputs it is made from a value above 0`)
+      throw new Error(
+        `cell "${id}" (${label}) divides by nought; give the inputs it is made from a value above 0`,
+      )
     }
   }
 }

@@ -31,13 +31,20 @@ export const nominalM3 = <N extends Num<N>>(m: Arithmetic<N>, inside: Inside<N>)
  * @param cars the cars that stand one behind the other in this container
  * @returns m³, 0 or more
  */
-export function usableM3<N extends Num<N>>(m: Arithmetic<N>, inside: Inside<N>, share: N, cars: readonly CarInside<N>[]): N {
+export function usableM3<N extends Num<N>>(
+  m: Arithmetic<N>,
+  inside: Inside<N>,
+  share: N,
+  cars: readonly CarInside<N>[],
+): N {
   const blockMm = m.sum(cars.map((car) => car.lengthMm.plus(car.endClearanceMm.times(m.of(2)))))
   const freeMm = m.max(m.of(0), inside.lengthMm.minus(blockMm))
   const beside = nominalM3(m, { ...inside, lengthMm: freeMm }).times(share)
   const above = cars.map((car) => {
     const clearMm = m.max(m.of(0), inside.heightMm.minus(car.heightMm).minus(car.topClearanceMm))
-    return nominalM3(m, { lengthMm: car.lengthMm, widthMm: inside.widthMm, heightMm: clearMm }).times(car.deckShare)
+    return nominalM3(m, { lengthMm: car.lengthMm, widthMm: inside.widthMm, heightMm: clearMm }).times(
+      car.deckShare,
+    )
   })
   return beside.plus(m.sum(above))
 }
@@ -55,7 +62,12 @@ export function usableM3<N extends Num<N>>(m: Arithmetic<N>, inside: Inside<N>, 
  * Example: 70 m³ into 48 m³ beside the car and 65 m³ each after → 2.
  */
 export function containersNeeded<N extends Num<N>>(
-  m: Arithmetic<N>, packedM3: N, firstM3: N, nextM3: N, massKg: N, payloadKg: N,
+  m: Arithmetic<N>,
+  packedM3: N,
+  firstM3: N,
+  nextM3: N,
+  massKg: N,
+  payloadKg: N,
 ): N {
   const one = m.of(1)
   const overM3 = m.max(m.of(0), packedM3.minus(firstM3))

@@ -36,7 +36,10 @@ export function readGrid({ file, text }: CsvFile): Read<Grid> {
   const firstRow = lines.findIndex((line) => line.trim() !== '' && !/^\s*"?#/.test(line))
   if (firstRow < 0) {
     const problem = { file, line: 1, column: 'header', found: '', expected: 'a line that names the columns' }
-    return { ok: false, problems: [{ ...problem, fix: 'Start from the template of this file (quaybook new).' }] }
+    return {
+      ok: false,
+      problems: [{ ...problem, fix: 'Start from the template of this file (quaybook new).' }],
+    }
   }
   const preamble = lines.slice(0, firstRow)
   const decimalComma = preamble.some((line) => /^\s*"?#\s*decimal\s*:\s*comma\s*"?[\s,;]*$/i.test(line))
@@ -71,7 +74,9 @@ export function readGrid({ file, text }: CsvFile): Read<Grid> {
       column: 'line',
       found: (lines[line - 1] ?? '').slice(0, 60),
       expected: quote ? 'a cell whose quotation marks open and close' : 'a line of cells',
-      fix: quote ? 'Put quotation marks around the whole cell and double those inside it.' : 'Compare with the line above.',
+      fix: quote
+        ? 'Put quotation marks around the whole cell and double those inside it.'
+        : 'Compare with the line above.',
     }
     return { ok: false, problems: [problem] }
   }
@@ -131,7 +136,11 @@ function headerProblems(
     .map((name) => ({ found: name, expected: 'each column once', fix: 'Take one of the two away.' }))
   const missing = known
     .filter((name) => !header.includes(name) && factsOf(schema.shape[name] as z.ZodType)?.required === true)
-    .map((name) => ({ found: header.join(','), expected: `a column ${name}`, fix: `Add the column ${name}.` }))
+    .map((name) => ({
+      found: header.join(','),
+      expected: `a column ${name}`,
+      fix: `Add the column ${name}.`,
+    }))
   return [...unknown, ...twice, ...missing].map((problem) => ({ file, line, column: 'header', ...problem }))
 }
 
@@ -145,7 +154,12 @@ function withPoints(raw: Record<string, string>, schema: z.ZodObject): Record<st
   )
 }
 
-function problemOf(issue: z.core.$ZodIssue, raw: Record<string, string>, file: string, line: number): Problem {
+function problemOf(
+  issue: z.core.$ZodIssue,
+  raw: Record<string, string>,
+  file: string,
+  line: number,
+): Problem {
   const column = String(issue.path[0] ?? 'line')
   const params = (issue as { params?: { fix?: string } }).params
   return { file, line, column, found: raw[column] ?? '', expected: issue.message, fix: params?.fix ?? '' }

@@ -14,7 +14,12 @@ export async function readFolder(folder: string, shownAs = ''): Promise<Read<rea
   const names = await readdir(folder).catch(() => undefined)
   if (names === undefined) {
     const fix = 'Check the path; quaybook new FOLDER makes a folder to start from.'
-    const problem = { file: shownAs || relative('.', folder) || '.', line: 1, column: 'folder', found: folder }
+    const problem = {
+      file: shownAs || relative('.', folder) || '.',
+      line: 1,
+      column: 'folder',
+      found: folder,
+    }
     return { ok: false, problems: [{ ...problem, expected: 'a folder with CSV files', fix }] }
   }
   const problems: Problem[] = []

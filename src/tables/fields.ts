@@ -28,7 +28,12 @@ function field<T>(facts: FieldFacts, read: (text: string) => Reading<T>): Field<
     .transform((text, ctx) => {
       const reading = text === '' ? blank(facts) : read(text)
       if ('value' in reading) return reading.value
-      ctx.issues.push({ code: 'custom', input: text, message: reading.expected, params: { fix: reading.fix } })
+      ctx.issues.push({
+        code: 'custom',
+        input: text,
+        message: reading.expected,
+        params: { fix: reading.fix },
+      })
       return z.NEVER
     })
     .meta({ required: true, ...facts })
@@ -59,12 +64,18 @@ export const factsOf = (schema: z.ZodType): FieldFacts => schema.meta() as unkno
 const plainNumber = /^[+-]?(\d+(\.\d*)?|\.\d+)$/
 
 /** A decimal number, read exactly as written. Bounds are inclusive. */
-export function number(facts: FieldFacts & { min?: Decimal.Value; max?: Decimal.Value; whole?: boolean }): Field<Decimal> {
+export function number(
+  facts: FieldFacts & { min?: Decimal.Value; max?: Decimal.Value; whole?: boolean },
+): Field<Decimal> {
   const { min, max, whole, ...shown } = facts
   const wanted = [
     whole ? 'a whole number' : 'a number',
     facts.unit && facts.unit !== '1' ? `of ${facts.unit}` : '',
-    min !== undefined && max !== undefined ? `from ${min} to ${max}` : min !== undefined ? `, ${min} or more` : '',
+    min !== undefined && max !== undefined
+      ? `from ${min} to ${max}`
+      : min !== undefined
+        ? `, ${min} or more`
+        : '',
   ]
   const expected = wanted.filter(Boolean).join(' ').replace(' ,', ',')
   return field({ ...shown, kind: 'number' }, (text) => {
@@ -73,7 +84,9 @@ export function number(facts: FieldFacts & { min?: Decimal.Value; max?: Decimal.
       // A lone comma is a decimal comma here: dropping it would suggest ten times the figure or more.
       const digits = text.replace(/^([^.,]*),([^.,]*)$/, '$1.$2').replace(/[^\d.]/g, '')
       if (/^[\d.]*,\d+$/.test(text)) {
-        return wrong(`Write ${text.replace(/\./g, '').replace(',', '.')}, or put "# decimal: comma" in the first line of the file.`)
+        return wrong(
+          `Write ${text.replace(/\./g, '').replace(',', '.')}, or put "# decimal: comma" in the first line of the file.`,
+        )
       }
       return wrong(`Write the number alone, as in ${plainNumber.test(digits) ? digits : facts.example}.`)
     }
@@ -99,7 +112,10 @@ export function text(facts: FieldFacts): Field<string> {
 }
 
 /** One of a fixed list of words. */
-export function oneOf<const T extends readonly [string, ...string[]]>(allowed: T, facts: FieldFacts): Field<T[number]> {
+export function oneOf<const T extends readonly [string, ...string[]]>(
+  allowed: T,
+  facts: FieldFacts,
+): Field<T[number]> {
   return field<T[number]>({ ...facts, kind: 'choice', allowed }, (value) =>
     (allowed as readonly string[]).includes(value)
       ? { value }

@@ -31,24 +31,64 @@ const country = (description: string) =>
 
 /** household.csv: one fact a row. These are the facts, each read as a column is. */
 export const householdFacts = z.object({
-  name: text({ description: 'what to call this household in the brief', example: 'The Harbour Street household' }),
+  name: text({
+    description: 'what to call this household in the brief',
+    example: 'The Harbour Street household',
+  }),
   currency: currency('the currency every total is shown in'),
   as_of: date({ description: 'the day the prices and rules are looked up for', example: '2026-11-25' }),
   origin_country: country('the country they move from'),
   origin_place: text({ description: 'the town they move from', example: 'Bergen' }),
   destination_country: country('the country they move to'),
   destination_place: text({ description: 'the town they move to', example: 'Lisbon' }),
-  origin_floor: number({ description: 'floors between the street and the old home', example: '2', min: 0, max: 60, unit: '1' }),
-  origin_lift: yesNo({ description: 'is there a lift at the old home that furniture fits in', example: 'no' }),
-  origin_carry_m: number({ description: 'metres from the door of the old home to the truck', example: '20', min: 0, max: 2000, unit: 'm' }),
-  destination_floor: number({ description: 'floors between the street and the new home', example: '0', min: 0, max: 60, unit: '1' }),
-  destination_lift: yesNo({ description: 'is there a lift at the new home that furniture fits in', example: 'no' }),
-  destination_carry_m: number({ description: 'metres from the truck to the door of the new home', example: '15', min: 0, max: 2000, unit: 'm' }),
+  origin_floor: number({
+    description: 'floors between the street and the old home',
+    example: '2',
+    min: 0,
+    max: 60,
+    unit: '1',
+  }),
+  origin_lift: yesNo({
+    description: 'is there a lift at the old home that furniture fits in',
+    example: 'no',
+  }),
+  origin_carry_m: number({
+    description: 'metres from the door of the old home to the truck',
+    example: '20',
+    min: 0,
+    max: 2000,
+    unit: 'm',
+  }),
+  destination_floor: number({
+    description: 'floors between the street and the new home',
+    example: '0',
+    min: 0,
+    max: 60,
+    unit: '1',
+  }),
+  destination_lift: yesNo({
+    description: 'is there a lift at the new home that furniture fits in',
+    example: 'no',
+  }),
+  destination_carry_m: number({
+    description: 'metres from the truck to the door of the new home',
+    example: '15',
+    min: 0,
+    max: 2000,
+    unit: 'm',
+  }),
   load_on: date({ description: 'the day the container is loaded', example: '2027-03-02' }),
-  import_on: date({ description: 'the day the goods are expected to be declared for import', example: '2027-04-20' }),
+  import_on: date({
+    description: 'the day the goods are expected to be declared for import',
+    example: '2027-04-20',
+  }),
   transport: oneOf(
     ['cheapest', '22G1', '42G1', '45G1', 'L5G1', 'groupage', '45G1+groupage', '22G1+groupage'],
-    { description: 'the container (ISO 6346 size type), a share of one, both, or the cheapest that holds everything', example: 'cheapest' },
+    {
+      description:
+        'the container (ISO 6346 size type), a share of one, both, or the cheapest that holds everything',
+      example: 'cheapest',
+    },
   ),
   service_level: oneOf(['diy', 'part', 'full', 'own'], {
     description: 'who does the work: one of the three usual levels, or own = as services.csv says',
@@ -59,11 +99,37 @@ export const householdFacts = z.object({
     example: 'all-risks',
   }),
   pallets: yesNo({ description: 'are the goods stowed on pallets', example: 'no' }),
-  loss_tolerance: number({ description: 'the loss the household could bear without regret, in its currency', example: '3000', min: 0 }),
-  own_people: number({ description: 'how many of the household pack and carry', example: '2', min: 1, max: 20, unit: '1' }),
-  own_hour_value: number({ description: 'what an hour of own work is worth to them, 0 if nothing', example: '0', min: 0 }),
-  storage_months: number({ description: 'months in storage at the destination', example: '0', min: 0, max: 120, unit: 'month' }),
-  delay_days: number({ description: 'days the container is expected to wait at the port after discharge', example: '5', min: 0, max: 400, unit: 'day' }),
+  loss_tolerance: number({
+    description: 'the loss the household could bear without regret, in its currency',
+    example: '3000',
+    min: 0,
+  }),
+  own_people: number({
+    description: 'how many of the household pack and carry',
+    example: '2',
+    min: 1,
+    max: 20,
+    unit: '1',
+  }),
+  own_hour_value: number({
+    description: 'what an hour of own work is worth to them, 0 if nothing',
+    example: '0',
+    min: 0,
+  }),
+  storage_months: number({
+    description: 'months in storage at the destination',
+    example: '0',
+    min: 0,
+    max: 120,
+    unit: 'month',
+  }),
+  delay_days: number({
+    description: 'days the container is expected to wait at the port after discharge',
+    example: '5',
+    min: 0,
+    max: 400,
+    unit: 'day',
+  }),
 })
 
 /** people.csv */
@@ -71,11 +137,21 @@ export const personColumns = z.object({
   person: text({ description: 'a short name or initials', example: 'A' }),
   status: oneOf(STATUSES, { description: 'in what capacity the person moves', example: 'settler' }),
   adult: yesNo({ description: 'of age at the destination', example: 'yes' }),
-  abroad_since: date({ description: 'the day residence outside the destination began', example: '2019-08-01' }),
+  abroad_since: date({
+    description: 'the day residence outside the destination began',
+    example: '2019-08-01',
+  }),
   leaves_on: date({ description: 'the day residence at the origin ends', example: '2027-03-01' }),
-  arrives_on: date({ description: 'the day residence at the destination is established', example: '2027-03-05' }),
-  first_arrival_on: optional(date({ description: 'first entry to the destination, if earlier than that', example: '2027-02-10' })),
-  permit_months: optional(count({ description: 'months the residence or work permit runs', example: '24', min: 0 })),
+  arrives_on: date({
+    description: 'the day residence at the destination is established',
+    example: '2027-03-05',
+  }),
+  first_arrival_on: optional(
+    date({ description: 'first entry to the destination, if earlier than that', example: '2027-02-10' }),
+  ),
+  permit_months: optional(
+    count({ description: 'months the residence or work permit runs', example: '24', min: 0 }),
+  ),
   nationality: optional(country('nationality, where the law of the destination asks for it')),
   note: optional(text({ description: 'anything else', example: '' })),
 })
@@ -86,29 +162,83 @@ export const inventoryColumns = z.object({
   room: text({ description: 'the room it stands in', example: 'Kitchen' }),
   item: text({ description: 'what it is', example: 'Stoneware dinner set' }),
   quantity: number({ description: 'how many alike', example: '1', min: 0, max: 10_000, unit: '1' }),
-  item_code: optional(text({ description: 'row of data/reference/items.csv that gives size and mass', example: 'dining_chair' })),
-  volume_m3: optional(number({ description: 'volume of one, cubic metres', example: '0.15', min: 0, max: 100, unit: 'm3' })),
-  volume_ft3: optional(number({ description: 'volume of one, cubic feet', example: '5', min: 0, max: 4000, unit: 'ft3' })),
-  length_cm: optional(number({ description: 'length of one', example: '120', min: 0, max: 1400, unit: 'cm' })),
+  item_code: optional(
+    text({
+      description: 'row of data/reference/items.csv that gives size and mass',
+      example: 'dining_chair',
+    }),
+  ),
+  volume_m3: optional(
+    number({ description: 'volume of one, cubic metres', example: '0.15', min: 0, max: 100, unit: 'm3' }),
+  ),
+  volume_ft3: optional(
+    number({ description: 'volume of one, cubic feet', example: '5', min: 0, max: 4000, unit: 'ft3' }),
+  ),
+  length_cm: optional(
+    number({ description: 'length of one', example: '120', min: 0, max: 1400, unit: 'cm' }),
+  ),
   width_cm: optional(number({ description: 'width of one', example: '60', min: 0, max: 1400, unit: 'cm' })),
-  height_cm: optional(number({ description: 'height of one as it stands', example: '75', min: 0, max: 1400, unit: 'cm' })),
+  height_cm: optional(
+    number({ description: 'height of one as it stands', example: '75', min: 0, max: 1400, unit: 'cm' }),
+  ),
   mass_kg: optional(number({ description: 'mass of one', example: '7', min: 0, max: 5000, unit: 'kg' })),
-  value: optional(number({ description: 'what one would sell for today: the value customs is told', example: '40', min: 0 })),
-  replacement_value: optional(number({ description: 'what one costs new at the destination: the value to insure', example: '110', min: 0 })),
+  value: optional(
+    number({
+      description: 'what one would sell for today: the value customs is told',
+      example: '40',
+      min: 0,
+    }),
+  ),
+  replacement_value: optional(
+    number({
+      description: 'what one costs new at the destination: the value to insure',
+      example: '110',
+      min: 0,
+    }),
+  ),
   currency: optional(currency('currency of both values; blank: the household currency')),
   acquired_on: optional(date({ description: 'the day it was bought or first used', example: '2021-06-01' })),
-  owner: optional(text({ description: 'whose it is: a person of people.csv; blank: the first person', example: 'A' })),
+  owner: optional(
+    text({ description: 'whose it is: a person of people.csv; blank: the first person', example: 'A' }),
+  ),
   held: optional(oneOf(HELD, { description: 'how it is held; blank: own', example: 'own' })),
   class: text({ description: 'goods class of data/reference/customs/classes.csv', example: 'furniture' }),
-  material: someOf(['wood', 'raw-wood', 'leather', 'fur', 'ivory', 'shell', 'coral', 'cane', 'straw', 'soil', 'feather', 'rosewood'], {
-    description: 'materials that plant, animal or species law asks about',
-    example: 'wood',
+  material: someOf(
+    [
+      'wood',
+      'raw-wood',
+      'leather',
+      'fur',
+      'ivory',
+      'shell',
+      'coral',
+      'cane',
+      'straw',
+      'soil',
+      'feather',
+      'rosewood',
+    ],
+    {
+      description: 'materials that plant, animal or species law asks about',
+      example: 'wood',
+    },
+  ),
+  packing: text({
+    description: 'none, wrapped, crated, or the carton of data/reference/cartons.csv it goes into',
+    example: 'dish-pack',
   }),
-  packing: text({ description: 'none, wrapped, crated, or the carton of data/reference/cartons.csv it goes into', example: 'dish-pack' }),
   handling: someOf(HANDLING, { description: 'how it must be handled', example: 'fragile|upright' }),
-  take: oneOf(['ship', 'leave', 'carry'], { description: 'goes into the container, stays behind, or travels with the person', example: 'ship' }),
+  take: oneOf(['ship', 'leave', 'carry'], {
+    description: 'goes into the container, stays behind, or travels with the person',
+    example: 'ship',
+  }),
   serial: optional(text({ description: 'serial number, for the customs list', example: '' })),
-  condition: optional(oneOf(['new', 'good', 'worn', 'damaged'], { description: 'condition, for the customs list', example: 'good' })),
+  condition: optional(
+    oneOf(['new', 'good', 'worn', 'damaged'], {
+      description: 'condition, for the customs list',
+      example: 'good',
+    }),
+  ),
   note: optional(text({ description: 'anything else', example: '' })),
 })
 
@@ -117,19 +247,47 @@ export const vehicleColumns = z.object({
   vehicle: text({ description: 'a short mark', example: 'V-01' }),
   label: text({ description: 'what it is', example: 'Family hatchback' }),
   kind: oneOf(['car', 'motorcycle', 'trailer', 'boat'], { description: 'kind of vehicle', example: 'car' }),
-  class: optional(text({ description: 'row of data/reference/vehicle-classes.csv that gives size and mass', example: 'compact' })),
+  class: optional(
+    text({
+      description: 'row of data/reference/vehicle-classes.csv that gives size and mass',
+      example: 'compact',
+    }),
+  ),
   length_mm: optional(number({ description: 'length', example: '4350', min: 500, max: 15000, unit: 'mm' })),
-  width_mm: optional(number({ description: 'width without mirrors', example: '1800', min: 300, max: 3500, unit: 'mm' })),
-  height_mm: optional(number({ description: 'height with aerial and rails', example: '1460', min: 500, max: 4500, unit: 'mm' })),
-  mass_kg: optional(number({ description: 'kerb mass with the fluids left in', example: '1350', min: 20, max: 10000, unit: 'kg' })),
-  powertrain: oneOf(['petrol', 'diesel', 'hybrid', 'electric', 'none'], { description: 'what drives it', example: 'petrol' }),
-  steering: optional(oneOf(['left', 'right'], { description: 'side of the steering wheel', example: 'left' })),
+  width_mm: optional(
+    number({ description: 'width without mirrors', example: '1800', min: 300, max: 3500, unit: 'mm' }),
+  ),
+  height_mm: optional(
+    number({ description: 'height with aerial and rails', example: '1460', min: 500, max: 4500, unit: 'mm' }),
+  ),
+  mass_kg: optional(
+    number({
+      description: 'kerb mass with the fluids left in',
+      example: '1350',
+      min: 20,
+      max: 10000,
+      unit: 'kg',
+    }),
+  ),
+  powertrain: oneOf(['petrol', 'diesel', 'hybrid', 'electric', 'none'], {
+    description: 'what drives it',
+    example: 'petrol',
+  }),
+  steering: optional(
+    oneOf(['left', 'right'], { description: 'side of the steering wheel', example: 'left' }),
+  ),
   value: number({ description: 'what it would sell for today', example: '9500', min: 0 }),
-  replacement_value: number({ description: 'what the like costs at the destination', example: '12500', min: 0 }),
+  replacement_value: number({
+    description: 'what the like costs at the destination',
+    example: '12500',
+    min: 0,
+  }),
   currency: optional(currency('currency of both values; blank: the household currency')),
   acquired_on: date({ description: 'the day it was bought', example: '2022-05-14' }),
   made_on: optional(date({ description: 'the day it was made or first registered', example: '2018-03-01' })),
-  owner: optional(text({ description: 'whose it is: a person of people.csv; blank: the first person', example: 'A' })),
+  owner: optional(
+    text({ description: 'whose it is: a person of people.csv; blank: the first person', example: 'A' }),
+  ),
   held: optional(oneOf(HELD, { description: 'how it is held; blank: own', example: 'own' })),
   deck: yesNo({ description: 'is a deck built over it for light cartons', example: 'yes' }),
   take: oneOf(['ship', 'leave'], { description: 'goes into the container or stays', example: 'ship' }),
@@ -145,11 +303,16 @@ export const serviceColumns = z.object({
 
 /** rates.csv: the household's own figures, instead of the reference ones. */
 export const rateColumns = z.object({
-  id: text({ description: 'the input this figure replaces (quaybook compare --inputs lists them)', example: 'price.freight.45G1' }),
+  id: text({
+    description: 'the input this figure replaces (quaybook compare --inputs lists them)',
+    example: 'price.freight.45G1',
+  }),
   low: optional(number({ description: 'the least it may be', example: '3400' })),
   likely: number({ description: 'what it most likely is', example: '3700' }),
   high: optional(number({ description: 'the most it may be', example: '4000' })),
-  source: optional(text({ description: 'where the figure comes from', example: 'carrier quote of 3 November' })),
+  source: optional(
+    text({ description: 'where the figure comes from', example: 'carrier quote of 3 November' }),
+  ),
 })
 
 /** exchange.csv: dated exchange rates. */

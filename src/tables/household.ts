@@ -70,8 +70,14 @@ export function readHousehold(files: readonly CsvFile[], reference: Reference): 
   const scenarios = may(HOUSEHOLD_FILES.scenarios, readScenarios)
   const all = [facts, people, inventory, exchange, vehicles, services, rates, scenarios]
   if (
-    !facts.ok || !people.ok || !inventory.ok || !exchange.ok ||
-    !vehicles.ok || !services.ok || !rates.ok || !scenarios.ok
+    !facts.ok ||
+    !people.ok ||
+    !inventory.ok ||
+    !exchange.ok ||
+    !vehicles.ok ||
+    !services.ok ||
+    !rates.ok ||
+    !scenarios.ok
   ) {
     return { ok: false, problems: problemsOf(all) }
   }
@@ -111,10 +117,15 @@ function readFacts(csv: CsvFile): Read<HouseholdFacts> {
     if (!(known as string[]).includes(fact)) {
       problems.push({ ...where, expected: 'a fact of this file', fix: suggestion(fact, known) })
     } else if (lines.has(fact)) {
-      problems.push({ ...where, expected: 'each fact once', fix: `It stands in line ${lines.get(fact)} already.` })
+      problems.push({
+        ...where,
+        expected: 'each fact once',
+        fix: `It stands in line ${lines.get(fact)} already.`,
+      })
     } else {
       const value = cells[valueColumn] ?? ''
-      const isNumber = factsOf(householdFacts.shape[fact as keyof typeof householdFacts.shape]).kind === 'number'
+      const isNumber =
+        factsOf(householdFacts.shape[fact as keyof typeof householdFacts.shape]).kind === 'number'
       raw[fact] = decimalComma && isNumber ? value.replace(',', '.') : value
       lines.set(fact, line)
     }
@@ -154,9 +165,15 @@ function readScenarios(csv: CsvFile): Read<readonly Scenario[]> {
   const repeated = names.find((name, i) => name === '' || names.indexOf(name) !== i)
   if (repeated !== undefined) {
     const problem = { file: csv.file, line: headerLine, column: 'header', found: repeated }
-    return { ok: false, problems: [{ ...problem, expected: 'a name of its own for each scenario', fix: 'Rename one.' }] }
+    return {
+      ok: false,
+      problems: [{ ...problem, expected: 'a name of its own for each scenario', fix: 'Rename one.' }],
+    }
   }
-  return { ok: true, value: names.map((name, i) => ({ name, changes: changesOf(csv.file, grid.value, i + 1) })) }
+  return {
+    ok: true,
+    value: names.map((name, i) => ({ name, changes: changesOf(csv.file, grid.value, i + 1) })),
+  }
 }
 
 function changesOf(file: string, { rows, decimalComma }: Grid, column: number): Scenario['changes'] {
@@ -173,15 +190,28 @@ function disagreements(household: Household, reference: Reference, factsFile: st
   const problems: Problem[] = []
   const refuse = (place: Place, column: string, found: string, expected: string, fix: string) =>
     problems.push({ ...place, column, found, expected, fix })
-  const oneKnown = (place: Place, column: string, found: string | undefined, known: readonly string[], what: string) => {
-    if (found !== undefined && !known.includes(found)) refuse(place, column, found, what, suggestion(found, known))
+  const oneKnown = (
+    place: Place,
+    column: string,
+    found: string | undefined,
+    known: readonly string[],
+    what: string,
+  ) => {
+    if (found !== undefined && !known.includes(found))
+      refuse(place, column, found, what, suggestion(found, known))
   }
   const once = <T extends { place: Place }>(rows: readonly T[], column: keyof T & string) => {
     const seen = new Map<unknown, number>()
     for (const row of rows) {
       const earlier = seen.get(row[column])
       if (earlier !== undefined) {
-        refuse(row.place, column, String(row[column]), 'a mark of its own', `It stands in line ${earlier} already.`)
+        refuse(
+          row.place,
+          column,
+          String(row[column]),
+          'a mark of its own',
+          `It stands in line ${earlier} already.`,
+        )
       }
       seen.set(row[column], row.place.line)
     }
@@ -192,10 +222,22 @@ function disagreements(household: Household, reference: Reference, factsFile: st
   const countries = reference.countries.map((c) => c.code)
   const currencies = reference.currencies.map((c) => c.code)
   oneKnown(factsPlace, 'origin_country', facts.origin_country, countries, 'a country of countries.csv')
-  oneKnown(factsPlace, 'destination_country', facts.destination_country, countries, 'a country of countries.csv')
+  oneKnown(
+    factsPlace,
+    'destination_country',
+    facts.destination_country,
+    countries,
+    'a country of countries.csv',
+  )
   oneKnown(factsPlace, 'currency', facts.currency, currencies, 'a currency of currencies.csv')
   if (facts.import_on < facts.load_on) {
-    refuse(factsPlace, 'import_on', facts.import_on, `a day on or after ${facts.load_on}, when the container is loaded`, 'Put the later date.')
+    refuse(
+      factsPlace,
+      'import_on',
+      facts.import_on,
+      `a day on or after ${facts.load_on}, when the container is loaded`,
+      'Put the later date.',
+    )
   }
 
   once(people, 'person')
@@ -205,17 +247,27 @@ function disagreements(household: Household, reference: Reference, factsFile: st
   }
   for (const p of people) {
     const order = (column: 'leaves_on' | 'arrives_on', earlier: IsoDate, what: string) => {
-      if (p[column] < earlier) refuse(p.place, column, p[column], `a day on or after ${earlier}, ${what}`, 'Put the later date.')
+      if (p[column] < earlier)
+        refuse(p.place, column, p[column], `a day on or after ${earlier}, ${what}`, 'Put the later date.')
     }
     order('leaves_on', p.abroad_since, 'when residence there began')
   }
 
   const persons = people.map((p) => p.person)
-  const rated = new Set([facts.currency, ...exchange.filter((x) => x.to === facts.currency).map((x) => x.from)])
+  const rated = new Set([
+    facts.currency,
+    ...exchange.filter((x) => x.to === facts.currency).map((x) => x.from),
+  ])
   const ownCurrency = (place: Place, column: string, found: string | undefined) => {
     oneKnown(place, column, found, currencies, 'a currency of currencies.csv')
     if (found !== undefined && currencies.includes(found) && !rated.has(found)) {
-      refuse(place, column, found, `a currency with a rate into ${facts.currency}`, `Add a row ${found},${facts.currency},… to exchange.csv.`)
+      refuse(
+        place,
+        column,
+        found,
+        `a currency with a rate into ${facts.currency}`,
+        `Add a row ${found},${facts.currency},… to exchange.csv.`,
+      )
     }
   }
   once(inventory, 'line')
@@ -223,17 +275,40 @@ function disagreements(household: Household, reference: Reference, factsFile: st
   const packings = ['none', 'wrapped', 'crated', ...reference.cartons.map((c) => c.id)]
   for (const line of inventory) {
     oneKnown(line.place, 'item_code', line.item_code, items, 'a row of items.csv')
-    oneKnown(line.place, 'packing', line.packing, packings, 'none, wrapped, crated or a carton of cartons.csv')
+    oneKnown(
+      line.place,
+      'packing',
+      line.packing,
+      packings,
+      'none, wrapped, crated or a carton of cartons.csv',
+    )
     oneKnown(line.place, 'owner', line.owner, persons, 'a person of people.csv')
     ownCurrency(line.place, 'currency', line.currency)
     const sides = [line.length_cm, line.width_cm, line.height_cm].filter((side) => side !== undefined).length
     if (sides > 0 && sides < 3) {
-      refuse(line.place, 'length_cm', `${sides} of 3 sides`, 'length, width and height, or none of them', 'Measure the missing side.')
+      refuse(
+        line.place,
+        'length_cm',
+        `${sides} of 3 sides`,
+        'length, width and height, or none of them',
+        'Measure the missing side.',
+      )
     }
     if (line.volume_m3 !== undefined && line.volume_ft3 !== undefined) {
-      refuse(line.place, 'volume_m3', `${line.volume_m3} m3 and ${line.volume_ft3} ft3`, 'one volume', 'Keep one of the two.')
+      refuse(
+        line.place,
+        'volume_m3',
+        `${line.volume_m3} m3 and ${line.volume_ft3} ft3`,
+        'one volume',
+        'Keep one of the two.',
+      )
     }
-    if (line.volume_m3 === undefined && line.volume_ft3 === undefined && sides === 0 && line.item_code === undefined) {
+    if (
+      line.volume_m3 === undefined &&
+      line.volume_ft3 === undefined &&
+      sides === 0 &&
+      line.item_code === undefined
+    ) {
       const fix = 'Give volume_m3, volume_ft3, the three sides in cm, or an item_code.'
       refuse(line.place, 'volume_m3', '', 'a size', fix)
     }
@@ -244,15 +319,31 @@ function disagreements(household: Household, reference: Reference, factsFile: st
     oneKnown(v.place, 'class', v.class, classes, 'a row of vehicle-classes.csv')
     oneKnown(v.place, 'owner', v.owner, persons, 'a person of people.csv')
     ownCurrency(v.place, 'currency', v.currency)
-    const sized = v.length_mm !== undefined && v.width_mm !== undefined && v.height_mm !== undefined && v.mass_kg !== undefined
+    const sized =
+      v.length_mm !== undefined &&
+      v.width_mm !== undefined &&
+      v.height_mm !== undefined &&
+      v.mass_kg !== undefined
     if (v.class === undefined && !sized) {
-      refuse(v.place, 'class', '', 'a class, or length, width, height and mass', 'Give the class of vehicle-classes.csv.')
+      refuse(
+        v.place,
+        'class',
+        '',
+        'a class, or length, width, height and mass',
+        'Give the class of vehicle-classes.csv.',
+      )
     }
   }
   once(services, 'service')
   for (const s of services) {
     const known = reference.services.find((row) => row.id === s.service)
-    oneKnown(s.place, 'service', s.service, reference.services.map((row) => row.id), 'a service of services.csv')
+    oneKnown(
+      s.place,
+      'service',
+      s.service,
+      reference.services.map((row) => row.id),
+      'a service of services.csv',
+    )
     oneKnown(s.place, 'provider', s.provider, known?.providers ?? [s.provider], `one who may do ${s.service}`)
   }
   for (const x of exchange) {

@@ -12,7 +12,10 @@ export function nearest(name: string, known: Iterable<string>, count = 3): strin
 /** `Did you mean X?` where one known name is close, else the list of names. */
 export function suggestion(name: string, known: readonly string[]): string {
   const [best] = nearest(name, known, 1)
-  if (best !== undefined && distance(name.toLowerCase(), best.toLowerCase()) <= Math.max(2, name.length / 3)) {
+  if (
+    best !== undefined &&
+    distance(name.toLowerCase(), best.toLowerCase()) <= Math.max(2, name.length / 3)
+  ) {
     return `Did you mean ${best}?`
   }
   const shown = known.slice(0, 12).join(', ')

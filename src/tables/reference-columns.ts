@@ -1,6 +1,6 @@
 import { z } from 'zod'
-import { PROVIDERS } from './household-columns.js'
 import { code, date, number, oneOf, optional, someOf, text } from './fields.js'
+import { PROVIDERS } from './household-columns.js'
 
 /** What every reference row ends with: where it is from, how sure we are, when somebody last looked. */
 export const provenance = {
@@ -57,6 +57,9 @@ export const cartonColumns = z.object({
   mass_low_kg: positive('usual packed mass, least', 'kg'),
   mass_likely_kg: positive('usual packed mass', 'kg'),
   mass_high_kg: positive('usual packed mass, most', 'kg'),
+  holds: optional(
+    oneOf(['loose', 'one'], { description: 'loose goods, or one piece made for it', example: 'loose' }),
+  ),
   goods: text({ description: 'what goes into it', example: 'books' }),
   ...provenance,
 })
@@ -103,11 +106,26 @@ export const wageColumns = z.object({
   ...range,
   currency,
   year: text({ description: 'year of the figure', example: '2024' }),
-  kind: oneOf(['labour cost', 'wage'], { description: 'with or without the employer contribution', example: 'labour cost' }),
+  kind: oneOf(['labour cost', 'wage'], {
+    description: 'with or without the employer contribution',
+    example: 'labour cost',
+  }),
   ...provenance,
 })
 
-export const DRIVERS = ['fixed', 'm3', 'crew-hour', 'hour', 'container', 'teu', 'day', 'percentage', 'event', 'm3-month', 'each'] as const
+export const DRIVERS = [
+  'fixed',
+  'm3',
+  'crew-hour',
+  'hour',
+  'container',
+  'teu',
+  'day',
+  'percentage',
+  'event',
+  'm3-month',
+  'each',
+] as const
 export const PHASES = ['origin', 'crossing', 'destination'] as const
 
 export const serviceColumns = z.object({
@@ -123,6 +141,15 @@ export const serviceColumns = z.object({
   groupage_likely: optionalRange.likely,
   groupage_high: optionalRange.high,
   minimum: optional(positive('least charge', '1')),
+  self_pays: optional(
+    number({
+      description: 'share of the price left to pay when the household does it',
+      example: '0',
+      min: 0,
+      max: 1,
+      unit: '1',
+    }),
+  ),
   providers: someOf(PROVIDERS, { description: 'who may do it', example: 'mover|self' }),
   meaning: text({ description: 'what is done', example: 'declares the goods for export' }),
   ...provenance,
@@ -143,7 +170,10 @@ export const coverColumns = z.object({
   minimum_premium: positive('least premium', '1'),
   currency,
   deductible: positive('deductible for each claim', '1'),
-  requires: someOf(['packing', 'unpacking', 'survey', 'loading'], { description: 'services that must be done by the mover', example: 'packing|unpacking' }),
+  requires: someOf(['packing', 'unpacking', 'survey', 'loading'], {
+    description: 'services that must be done by the mover',
+    example: 'packing|unpacking',
+  }),
   basis: text({ description: 'what the cover answers for', example: 'Institute Cargo Clauses (A)' }),
   ...provenance,
 })
@@ -160,7 +190,10 @@ export const perilColumns = z.object({
 
 export const portChargeColumns = z.object({
   id,
-  charge: oneOf(['demurrage', 'detention'], { description: 'inside or outside the terminal', example: 'demurrage' }),
+  charge: oneOf(['demurrage', 'detention'], {
+    description: 'inside or outside the terminal',
+    example: 'demurrage',
+  }),
   container: text({ description: 'ISO 6346 size types, parted by |', example: '22G1' }),
   from_day: positive('first charged day after free time', 'day'),
   until_day: optional(positive('last charged day of the tier', 'day')),

@@ -8,7 +8,8 @@ export interface DayTier<N> {
 }
 
 /** Days that are charged: those beyond the free ones. */
-export const chargedDays = <N extends Num<N>>(m: Arithmetic<N>, days: N, freeDays: N): N => m.max(m.of(0), days.minus(freeDays))
+export const chargedDays = <N extends Num<N>>(m: Arithmetic<N>, days: N, freeDays: N): N =>
+  m.max(m.of(0), days.minus(freeDays))
 
 /**
  * Demurrage (in the terminal) or detention (outside it) of one container: each charged day at the price of its

@@ -16,7 +16,12 @@ export interface CartonSize<N> {
  *
  * Example: 0.30 m³ and 40 kg into cartons of 0.085 m³ filled to 0.85, limit 29.48 kg → 5 (volume decides).
  */
-export function cartonCount<N extends Num<N>>(m: Arithmetic<N>, looseM3: N, looseKg: N, size: CartonSize<N>): N {
+export function cartonCount<N extends Num<N>>(
+  m: Arithmetic<N>,
+  looseM3: N,
+  looseKg: N,
+  size: CartonSize<N>,
+): N {
   const byVolume = m.ceil(looseM3.div(size.outerM3.times(size.fill)))
   const byMass = m.ceil(looseKg.div(size.contentLimitKg))
   return m.max(byVolume, byMass)

@@ -12,14 +12,14 @@ const columns: Readonly<Record<string, string>> = {
   containers:
     'id,label,teu,outside_length_mm,outside_width_mm,outside_height_mm,inside_length_mm,inside_width_mm,inside_height_mm,min_inside_length_mm,min_inside_width_mm,min_inside_height_mm,door_width_mm,door_height_mm,tare_kg,max_gross_kg,capacity_m3,line_load_kg_per_m',
   cartons:
-    'id,label,length_cm,width_cm,height_cm,ft3,content_limit_kg,mass_low_kg,mass_likely_kg,mass_high_kg,goods',
+    'id,label,length_cm,width_cm,height_cm,ft3,content_limit_kg,mass_low_kg,mass_likely_kg,mass_high_kg,holds,goods',
   items: 'id,label,group,ft3,length_cm,width_cm,height_cm,mass_kg,upright,stack,flat',
   'vehicle-classes': 'id,label,length_mm,width_mm,width_mirrors_mm,height_mm,kerb_kg',
   figures: 'id,label,low,likely,high,unit,from,until',
   freight: 'id,label,low,likely,high,currency,per',
   wages: 'country,label,low,likely,high,currency,year,kind',
   services:
-    'id,label,phase,driver,low,likely,high,currency,per,groupage_driver,groupage_low,groupage_likely,groupage_high,minimum,providers,meaning',
+    'id,label,phase,driver,low,likely,high,currency,per,groupage_driver,groupage_low,groupage_likely,groupage_high,minimum,self_pays,providers,meaning',
   'service-levels': 'service,diy,part,full',
   covers: 'id,label,low,likely,high,minimum_premium,currency,deductible,requires,basis',
   perils: 'id,label,all-risks,named-wide,named-narrow,total-loss',

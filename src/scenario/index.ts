@@ -1,0 +1,6 @@
+export { type ComparisonRow, compare, SUMMARY_CELLS } from './compare.js'
+export { type Explanation, explain, formulaText, precedents } from './explain.js'
+export { type Change, type ChoiceInput, type InputTable, inputTable, withChanges } from './inputs.js'
+export { type Cell, Ledger } from './ledger.js'
+export { type Move, type Plan, planOf, planScenarios, readMove, recordedSheet } from './move.js'
+export { planSheet, type Sheet, TRANSPORT_OPTIONS } from './plan.js'

@@ -1,0 +1,6 @@
+export { type CsvFile, readGrid, readTable } from './csv.js'
+export { readFolder } from './disk.js'
+export { type Household, readHousehold, type Scenario } from './household.js'
+export type { HouseholdFacts, InventoryLine, Person, Vehicle } from './household-columns.js'
+export { type Problem, problemText, type Read } from './problem.js'
+export { type Reference, readReference } from './reference.js'
