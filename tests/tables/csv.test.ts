@@ -183,10 +183,9 @@ describe('readGrid', () => {
           ...table.map((r) => r.map((c) => quoted(c, newline)).join(mark)),
         ]
         const grid = readGrid({ file: 'x.csv', text: (bom ? '\uFEFF' : '') + lines.join(newline) })
-        const kept = table.filter((r) => r.some((c) => c.trim() !== ''))
-        expect(grid.ok && grid.value.rows.map((r) => r.cells.map((c) => c.trim()))).toEqual(
-          kept.map((r) => r.map((c) => c.trim())),
-        )
+        const words = (cells: readonly (readonly string[])[]) =>
+          cells.map((r) => r.map((c) => c.trim())).filter((r) => r.some((c) => c !== ''))
+        expect(grid.ok && words(grid.value.rows.map((r) => r.cells))).toEqual(words(table))
       }),
     )
   })

@@ -71,6 +71,12 @@ describe.each([
     for (const { class: goods } of (await householdIn(folder)).inventory) expect(known).toContain(goods)
   })
 
+  it('gives no vehicle the mark of an inventory line: both are named take.MARK in a plan', async () => {
+    const { inventory, vehicles } = await householdIn(folder)
+    const marks = [...inventory.map((row) => row.line), ...vehicles.map((v) => v.vehicle)]
+    expect(new Set(marks).size).toBe(marks.length)
+  })
+
   it('offers each size in one way only, so that no two can disagree', async () => {
     for (const row of (await householdIn(folder)).inventory) {
       const ways = [row.item_code, row.volume_m3, row.volume_ft3, row.length_cm].filter(
@@ -88,6 +94,12 @@ describe('the demo household exercises every step', () => {
     expect(new Set(inventory.map((row) => row.room)).size).toBeGreaterThanOrEqual(8)
     const reference = (await referenceTables()).services.map((row) => row.id)
     expect(services.map((row) => row.service).toSorted()).toEqual(reference.toSorted())
+  })
+
+  it('has a student household without a vehicle beside it', async () => {
+    const { vehicles, facts } = await householdIn(student)
+    expect(vehicles).toEqual([])
+    expect(facts.transport).toBe('groupage')
   })
 
   it('ships things on both sides of six months before leaving, to the day', async () => {
