@@ -54,7 +54,9 @@ describe('injected parameters', () => {
   })
 
   it('name all wrong names at once', () => {
-    expect(() => withParameters(notebook, { wag: 1, chances: {} }, 'a.ipynb')).toThrow(/"wag"[^]*"chances"/)
+    expect(() => withParameters(notebook, { wag: 1, chances: {} }, 'a.ipynb')).toThrow(
+      /"wag"[\s\S]*"chances"/,
+    )
   })
 
   it('need a parameters cell', () => {
