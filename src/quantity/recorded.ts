@@ -7,7 +7,8 @@ export type Operation =
   | { readonly kind: 'constant' }
   | { readonly kind: 'input'; readonly row: NumberInput }
   | { readonly kind: 'cell'; readonly id: string }
-  | { readonly kind: 'plus' | 'minus' | 'times' | 'div' | 'min' | 'max' | 'ceil' | 'choose' | 'sum' }
+  | { readonly kind: 'plus' | 'minus' | 'times' | 'div' }
+  | { readonly kind: 'min' | 'max' | 'ceil' | 'choose' | 'sum' }
   | { readonly kind: 'round'; readonly decimals: number; readonly rule: RoundingRule }
 
 /**

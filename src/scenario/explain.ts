@@ -67,7 +67,9 @@ function nameOf({ operation }: Recorded): string | undefined {
   return operation.kind === 'cell' ? operation.id : undefined
 }
 
-const infix = { plus: ' + ', minus: ' − ', times: ' × ', div: ' ÷ ' } as const
+type Infix = 'plus' | 'minus' | 'times' | 'div'
+
+const infix: Record<Infix, string> = { plus: ' + ', minus: ' − ', times: ' × ', div: ' ÷ ' }
 
 /** A formula as people write it, over ids: `max(volume.net × 2, 3)`. */
 export function formulaText(node: Recorded): string {
@@ -81,10 +83,13 @@ export function formulaText(node: Recorded): string {
     case 'plus':
     case 'minus':
     case 'times':
-    case 'div':
-      return args
-        .map((arg, i) => (needsBrackets(operation.kind, arg, i) ? `(${formulaText(arg)})` : formulaText(arg)))
-        .join(infix[operation.kind])
+    case 'div': {
+      const { kind } = operation
+      const shown = args.map((arg, place) =>
+        needsBrackets(kind, arg, place) ? `(${formulaText(arg)})` : formulaText(arg),
+      )
+      return shown.join(infix[kind])
+    }
     case 'choose': {
       const [a, b, then, otherwise] = texts()
       return `if(${a} ≥ ${b}, ${then}, ${otherwise})`
@@ -98,7 +103,7 @@ export function formulaText(node: Recorded): string {
   }
 }
 
-function needsBrackets(outer: 'plus' | 'minus' | 'times' | 'div', arg: Recorded, place: number): boolean {
+function needsBrackets(outer: Infix, arg: Recorded, place: number): boolean {
   if (nameOf(arg) !== undefined) return false
   const inner = arg.operation.kind
   if (inner !== 'plus' && inner !== 'minus' && inner !== 'times' && inner !== 'div') return false

@@ -66,7 +66,7 @@ export function readGrid({ file, text }: CsvFile): Read<Grid> {
     }
   } catch (error) {
     if (!(error instanceof CsvError)) throw error
-    const line = firstRow + Number(error['lines'] ?? 1)
+    const line = firstRow + Number(error.lines ?? 1)
     const quote = error.code.includes('QUOTE')
     const problem: Problem = {
       file,

@@ -155,7 +155,7 @@ function readFacts(csv: CsvFile): Read<HouseholdFacts> {
 function readScenarios(csv: CsvFile): Read<readonly Scenario[]> {
   const grid = readGrid(csv)
   if (!grid.ok) return grid
-  const { header, rows, headerLine } = grid.value
+  const { header, headerLine } = grid.value
   const [first, ...names] = header
   if (first !== 'id' || names.length === 0) {
     const problem = { file: csv.file, line: headerLine, column: 'header', found: header.join(',') }
