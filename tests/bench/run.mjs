@@ -13,7 +13,9 @@ const source = join(here, `${name}.ts`)
 if (name === undefined || !existsSync(source)) {
   const known = readdirSync(here).filter((file) => file.endsWith('.ts'))
   const names = known.map((file) => file.slice(0, -3)).join(', ')
-  console.error(`benchmark: found "${name ?? ''}", expected one of: ${names}. Usage: node tests/bench/run.mjs NAME`)
+  console.error(
+    `benchmark: found "${name ?? ''}", expected one of: ${names}. Usage: node tests/bench/run.mjs NAME`,
+  )
   process.exit(2)
 }
 

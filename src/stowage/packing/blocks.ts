@@ -80,7 +80,9 @@ function simpleBlocks(kinds: readonly Kind[], limits: BlockLimits): Draft[] {
     const available = kind.pieces.length
     kind.stances.forEach((stance, s) => {
       const { dx, dy, dz } = stance
-      const mostZ = kind.floorOnly ? 1 : Math.min(Math.floor(limits.heightMm / dz), highestColumn(kind), available)
+      const mostZ = kind.floorOnly
+        ? 1
+        : Math.min(Math.floor(limits.heightMm / dz), highestColumn(kind), available)
       const mostX = Math.min(Math.floor(limits.lengthMm / dx), available)
       const mostY = Math.min(Math.floor(limits.widthMm / dy), available)
       for (let nz = 1; nz <= mostZ; nz++) {

@@ -76,9 +76,7 @@ export function sortIntoKinds(
   const refused: { piece: Piece; reason: string }[] = []
   for (const piece of pieces) {
     const all = stances(piece)
-    const inside = all.filter(
-      (s) => s.dx <= hold.lengthMm && s.dy <= hold.widthMm && s.dz <= hold.heightMm,
-    )
+    const inside = all.filter((s) => s.dx <= hold.lengthMm && s.dy <= hold.widthMm && s.dz <= hold.heightMm)
     if (inside.length === 0) {
       refused.push({ piece, reason: tooLarge(piece, hold, 'inside') })
       continue

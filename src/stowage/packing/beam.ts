@@ -1,0 +1,116 @@
+import { Mover, type SearchModel, State } from './search.js'
+
+/** How long and how wide the beam search may go. */
+export interface BeamLimits {
+  /** Asked between completions; true ends the search with the best load so far. */
+  readonly stop: () => boolean
+  /** Most blocks placed in all, the measure that is the same on every machine. */
+  readonly work: number
+  /** Widest beam tried. */
+  readonly widest: number
+  /** Ends the search when a load is this good. */
+  readonly enough: (state: State) => boolean
+  /** Told of every better load. */
+  readonly better: (state: State) => void
+  /** Brings the table of reachable gaps up to date at each step; worth it when there are few kinds. */
+  readonly remeasure: boolean
+}
+
+/** Whether one load is better than another: more value, then shorter, then further to the front. */
+function isBetter(a: State, b: State): boolean {
+  if (a.value !== b.value) return a.value > b.value
+  if (a.usedLength !== b.usedLength) return a.usedLength < b.usedLength
+  return a.moment < b.moment
+}
+
+interface Child {
+  readonly parent: number
+  readonly space: number
+  readonly block: number
+  readonly value: number
+  readonly usedLength: number
+  readonly moment: number
+}
+
+/**
+ * Beam search over placements, each judged by filling up greedily from it: Araya and Riff, "A beam search approach to
+ * the container loading problem" (2014). The beam starts one wide and doubles until the limits end it.
+ *
+ * Returns the best load found; with `work` as the only limit the same model gives the same load.
+ */
+export function beamSearch(model: SearchModel, limits: BeamLimits): State {
+  const mover = new Mover(model, limits.widest)
+  const best = new State(model)
+  const trial = new State(model)
+  const start = State.start(model)
+  best.copyFrom(start)
+  const spare: State[] = []
+  const over = (): boolean => mover.work >= limits.work || limits.stop()
+  const fresh = (from: State): State => {
+    const state = spare.pop() ?? new State(model)
+    state.copyFrom(from)
+    return state
+  }
+  const consider = (state: State): void => {
+    if (best.placedCount > 0 && !isBetter(state, best)) return
+    best.copyFrom(state)
+    limits.better(best)
+  }
+  trial.copyFrom(start)
+  complete(mover, trial)
+  consider(trial)
+  for (let width = 1; width <= limits.widest && !over() && !limits.enough(best); width *= 2) {
+    let beam: State[] = [fresh(start)]
+    while (beam.length > 0 && !over()) {
+      const children: Child[] = []
+      for (let i = 0; i < beam.length; i++) {
+        const state = beam[i] as State
+        if (limits.remeasure) mover.measureGaps(state.left)
+        const space = mover.choose(state, width)
+        if (space < 0) continue
+        const blocks = Array.from(mover.chosen.subarray(0, mover.chosenCount))
+        for (const block of blocks) {
+          trial.copyFrom(state)
+          mover.place(trial, space, block)
+          complete(mover, trial)
+          consider(trial)
+          const { value, usedLength, moment } = trial
+          children.push({ parent: i, space, block, value, usedLength, moment })
+          if (over()) break
+        }
+        if (over()) break
+      }
+      children.sort(
+        (a, b) =>
+          b.value - a.value || a.usedLength - b.usedLength || a.moment - b.moment || a.parent - b.parent,
+      )
+      const next: State[] = []
+      let last: Child | undefined
+      for (const child of children) {
+        if (next.length === width) break
+        // Two ways to the same load are most often the same boxes in another order.
+        if (last !== undefined && sameLoad(last, child)) continue
+        last = child
+        const state = fresh(beam[child.parent] as State)
+        mover.place(state, child.space, child.block)
+        next.push(state)
+      }
+      spare.push(...beam)
+      beam = next
+    }
+    spare.push(...beam)
+  }
+  return best
+}
+
+function sameLoad(a: Child, b: Child): boolean {
+  return Math.abs(a.value - b.value) < 1e-12 && a.usedLength === b.usedLength && a.moment === b.moment
+}
+
+function complete(mover: Mover, state: State): void {
+  for (;;) {
+    const space = mover.choose(state, 1)
+    if (space < 0) return
+    mover.place(state, space, mover.chosen[0] as number)
+  }
+}

@@ -1,0 +1,18 @@
+export { centreOfGravity, type Weighed } from './balance.js'
+export { type Stance, stances, stowedM3 } from './kinds.js'
+export { loadingOrder } from './order.js'
+export { type PackOptions, type PackProgress, pack } from './pack.js'
+export { stageNumbers } from './stages.js'
+export type {
+  Box,
+  Deck,
+  Edge,
+  FixedBlock,
+  Hold,
+  LeftOut,
+  LoadPlan,
+  LoadRules,
+  Piece,
+  Placement,
+} from './types.js'
+export { type Rule, type Violation, validate } from './validate.js'

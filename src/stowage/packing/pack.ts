@@ -1,0 +1,398 @@
+import { balanced, centreOfGravity, type Weighed } from './balance.js'
+import { beamSearch } from './beam.js'
+import { blocks } from './blocks.js'
+import { type Kind, sortIntoKinds, stances, stowedM3 } from './kinds.js'
+import { type Loaded, loadingOrder } from './order.js'
+import { lineBinMm, type SearchModel, type State } from './search.js'
+import { stageNumbers } from './stages.js'
+import type { Box, Hold, LeftOut, LoadPlan, LoadRules, Piece, Placement } from './types.js'
+
+/** How the packer searches, and when it stops. All may be left out. */
+export interface PackOptions {
+  readonly rules?: LoadRules
+  /** Start of the random numbers; the same seed and `work` give the same plan. */
+  readonly seed?: number
+  /**
+   * Most pieces or blocks moved into place in all, the measure of work that is the same on every machine.
+   * Left out: no limit when a stop is given, else 200,000.
+   */
+  readonly work?: number
+  /** Asked again and again; true ends the search with the best plan so far. */
+  readonly stop?: () => boolean
+  /** Together: stop `seconds` after the call by this clock in milliseconds. */
+  readonly now?: () => number
+  readonly seconds?: number
+  /** Told of every better load; `plan()` makes the whole plan of it. */
+  readonly onBetter?: (progress: PackProgress) => void
+  /** Widest beam; 1 is quick and plain. Left out: 1024. */
+  readonly widest?: number
+  /** `front`: from the front wall to the door, as a crew works (usual); `corners`: for the fullest hold. */
+  readonly from?: 'front' | 'corners'
+}
+
+/** How far the search has come. */
+export interface PackProgress {
+  readonly pieces: number
+  readonly placed: number
+  readonly volumeShare: number
+  readonly plan: () => LoadPlan
+}
+
+/**
+ * Packs pieces into a hold: as much value as will go in, every base fully supported, within the hard limits of
+ * pieces and hold, in an order in which it can be loaded.
+ *
+ * The method is beam search over blocks and largest free spaces, after the literature named in `beam.ts`,
+ * `blocks.ts` and `search.ts`. Throws when a piece or hold has a size that is not a whole number of mm above 0,
+ * or a mass below 0, or when two pieces share an id.
+ */
+export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions = {}): LoadPlan {
+  checkInput(hold, pieces)
+  const rules = options.rules ?? {}
+  const { kinds, refused } = sortIntoKinds(hold, pieces, rules)
+  const out: LeftOut[] = refused.map(({ piece, reason }) => ({ pieceId: piece.id, reason }))
+  const stop = stopper(options)
+  const totalValue = kinds.reduce((sum, kind) => sum + kind.value * kind.pieces.length, 0)
+  const total = kinds.reduce((sum, kind) => sum + kind.pieces.length, 0)
+  const work = options.work ?? (isEndless(options) ? 200_000 : Number.POSITIVE_INFINITY)
+  const seed = options.seed ?? 1
+  const attempt = (ceilingMm: number, share: number, quiet: boolean): LoadPlan => {
+    const model = searchModel(hold, kinds, rules, options.from ?? 'front', ceilingMm)
+    const all = (state: State): boolean => state.value >= totalValue - 1e-9 && total > 0
+    const best = beamSearch(model, {
+      stop,
+      work: work * share,
+      widest: options.widest ?? 1024,
+      enough: all,
+      better: (state) => {
+        if (quiet || options.onBetter === undefined) return
+        const boxes = unpackState(model, state)
+        options.onBetter({
+          pieces: pieces.length,
+          placed: boxes.length,
+          volumeShare: boxes.reduce((sum, b) => sum + b.at.dx * b.at.dy * b.at.dz, 0) / holdMm3(hold),
+          plan: () => finish(hold, kinds, out, boxes, seed),
+        })
+      },
+      remeasure: kinds.length <= 120 && hold.lengthMm <= 2000,
+    })
+    return finish(hold, kinds, out, unpackState(model, best), seed)
+  }
+  let plan = attempt(hold.heightMm, 1, false)
+  // A part load that is heavy at one end is better spread out low: the same search under a lower ceiling.
+  for (const share of [0.8, 0.65, 0.5, 0.35]) {
+    if (plan.unmet.length === 0) break
+    const low = attempt(Math.floor(hold.heightMm * share), 0.2, true)
+    if (low.unmet.length === 0 && low.placements.length >= plan.placements.length) plan = low
+  }
+  return plan
+}
+
+function isEndless(options: PackOptions): boolean {
+  return options.stop === undefined && options.seconds === undefined
+}
+
+function stopper(options: PackOptions): () => boolean {
+  const { now, seconds, stop } = options
+  if (now === undefined || seconds === undefined) return stop ?? (() => false)
+  const end = now() + seconds * 1000
+  return () => now() >= end || (stop?.() ?? false)
+}
+
+function checkInput(hold: Hold, pieces: readonly Piece[]): void {
+  const whole = (n: number): boolean => Number.isInteger(n) && n > 0
+  if (![hold.lengthMm, hold.widthMm, hold.heightMm, hold.doorWidthMm, hold.doorHeightMm].every(whole)) {
+    throw new Error(
+      `hold ${hold.id}: found ${hold.lengthMm} × ${hold.widthMm} × ${hold.heightMm} mm, door ${hold.doorWidthMm} × ${hold.doorHeightMm} mm; expected whole mm above 0.`,
+    )
+  }
+  const ids = new Set<string>()
+  for (const p of pieces) {
+    if (![p.lengthMm, p.widthMm, p.heightMm].every(whole)) {
+      throw new Error(
+        `piece ${p.id}: found ${p.lengthMm} × ${p.widthMm} × ${p.heightMm} mm, expected whole mm above 0.`,
+      )
+    }
+    if (!(p.massKg >= 0)) throw new Error(`piece ${p.id}: found ${p.massKg} kg, expected 0 or more.`)
+    if (ids.has(p.id)) throw new Error(`piece ${p.id}: found twice, expected every id once.`)
+    ids.add(p.id)
+  }
+}
+
+function holdMm3(hold: Hold): number {
+  return hold.lengthMm * hold.widthMm * hold.heightMm
+}
+
+/** The search's view of a hold and its kinds, under a ceiling that may be lower than the roof. */
+function searchModel(
+  hold: Hold,
+  kinds: readonly Kind[],
+  rules: LoadRules,
+  from: 'front' | 'corners',
+  ceilingMm: number,
+): SearchModel {
+  const heavyFromKg = rules.heavyFromKg ?? 25
+  const fixed = hold.fixed ?? []
+  const limited =
+    fixed.length > 0 ||
+    hold.doorHeightMm < ceilingMm ||
+    hold.payloadKg !== Number.POSITIVE_INFINITY ||
+    kinds.some((k) => k.limitKg !== Number.POSITIVE_INFINITY || k.floorOnly || k.massKg >= heavyFromKg)
+  const wishes = kinds.some((k) => k.firstNeeded || k.group !== '')
+  const decks = fixed.flatMap(({ deck }) =>
+    deck === undefined
+      ? []
+      : [[deck.x, deck.y, deck.x + deck.dx, deck.y + deck.dy, deck.zMm, deck.maxLoadKg, deck.maxPieceKg]],
+  )
+  const simple = kinds.length > 300 ? 6000 : 3000
+  return {
+    lengthMm: hold.lengthMm,
+    widthMm: hold.widthMm,
+    heightMm: hold.heightMm,
+    kinds,
+    blocks: blocks(kinds, {
+      lengthMm: hold.lengthMm,
+      widthMm: hold.widthMm,
+      heightMm: ceilingMm,
+      simple,
+      total: limited || wishes ? 0 : joinedBlocks,
+      fill: 0.98,
+      countPower: 0.2,
+    }),
+    startSpaces: startSpaces(hold, ceilingMm),
+    decks,
+    limited,
+    payloadKg: hold.payloadKg,
+    fixedKg: fixed.reduce((sum, block) => sum + block.massKg, 0),
+    lineLoadKgPerM: hold.lineLoadKgPerM,
+    fixedLineKg: fixedLine(hold),
+    doorHeightMm: hold.doorHeightMm,
+    heavyFromKg,
+    frontFirst: from === 'front',
+    mergeTops: true,
+    sidesPower: 1,
+  }
+}
+
+const joinedBlocks = 0
+
+function startSpaces(hold: Hold, ceilingMm: number): number[] {
+  let floor: (readonly [number, number, number, number])[] = [[0, 0, hold.lengthMm, hold.widthMm]]
+  const spaces: number[] = []
+  for (const { clear, deck } of hold.fixed ?? []) {
+    const x1 = clear.x + clear.dx
+    const y1 = clear.y + clear.dy
+    floor = floor
+      .flatMap(([a0, b0, a1, b1]): (readonly [number, number, number, number])[] => {
+        if (a0 >= x1 || a1 <= clear.x || b0 >= y1 || b1 <= clear.y) return [[a0, b0, a1, b1]]
+        return [
+          [a0, b0, clear.x, b1],
+          [x1, b0, a1, b1],
+          [a0, b0, a1, clear.y],
+          [a0, y1, a1, b1],
+        ]
+      })
+      .filter(([a0, b0, a1, b1]) => a1 > a0 && b1 > b0)
+    if (deck !== undefined && deck.zMm < ceilingMm) {
+      const right = Math.min(deck.x + deck.dx, hold.lengthMm)
+      spaces.push(deck.x, deck.y, right, Math.min(deck.y + deck.dy, hold.widthMm), deck.zMm, ceilingMm)
+    }
+  }
+  for (const [a0, b0, a1, b1] of floor) spaces.push(a0, b0, a1, b1, 0, ceilingMm)
+  return spaces
+}
+
+function fixedLine(hold: Hold): Float64Array {
+  const line = new Float64Array(Math.ceil(hold.lengthMm / lineBinMm) + 1)
+  for (const block of hold.fixed ?? []) {
+    const from = Math.min(...block.boxes.map((b) => b.x))
+    const to = Math.max(...block.boxes.map((b) => b.x + b.dx))
+    for (let bin = 0; bin < line.length; bin++) {
+      const inBin = Math.min(to, (bin + 1) * lineBinMm) - Math.max(from, bin * lineBinMm)
+      if (inBin > 0) line[bin] = (line[bin] ?? 0) + (block.massKg * inBin) / (to - from)
+    }
+  }
+  return line
+}
+
+interface Standing {
+  readonly piece: Piece
+  readonly at: Box
+}
+
+/** The single boxes of a load, each with its piece; pieces of a kind are given out in the order they came. */
+function unpackState(model: SearchModel, state: State): Standing[] {
+  const { blocks: all, kinds } = model
+  const next = kinds.map(() => 0)
+  const standing: Standing[] = []
+  for (let p = 0; p < state.placedCount; p++) {
+    const b = state.placed[p * 4] as number
+    const x = state.placed[p * 4 + 1] as number
+    const y = state.placed[p * 4 + 2] as number
+    const z = state.placed[p * 4 + 3] as number
+    for (const part of all.parts.slice(all.partStart[b], all.partStart[b + 1])) {
+      const kind = kinds[part.kind]
+      const stance = kind?.stances[part.stance]
+      if (kind === undefined || stance === undefined) continue
+      const { dx, dy, dz } = stance
+      for (let i = 0; i < part.nx; i++) {
+        for (let j = 0; j < part.ny; j++) {
+          for (let k = 0; k < part.nz; k++) {
+            const piece = kind.pieces[next[part.kind] ?? 0]
+            next[part.kind] = (next[part.kind] ?? 0) + 1
+            if (piece === undefined) continue
+            const at = { x: x + part.x + i * dx, y: y + part.y + j * dy, z: z + part.z + k * dz, dx, dy, dz }
+            standing.push({ piece, at })
+          }
+        }
+      }
+    }
+  }
+  return standing
+}
+
+function finish(
+  hold: Hold,
+  kinds: readonly Kind[],
+  refused: readonly LeftOut[],
+  loaded: readonly Standing[],
+  seed: number,
+): LoadPlan {
+  const inOrder = orderable(hold, loaded)
+  const boxes: Weighed[] = inOrder.map(({ piece, at }) => ({ ...at, massKg: piece.massKg }))
+  const offset = centreOfGravity(hold, boxes).x / hold.lengthMm - 0.5
+  let standing = inOrder
+  let isBalanced = Math.abs(offset) <= hold.balanceShare
+  if (!isBalanced) {
+    const accept = (xs: readonly number[]): boolean => {
+      const moved = moveTo(inOrder, xs)
+      return mayMove(hold, moved) && orderable(hold, moved).length === moved.length
+    }
+    const xs = balanced(hold, boxes, seed, accept)
+    if (xs !== undefined) {
+      standing = orderable(hold, moveTo(inOrder, xs))
+      isBalanced = true
+    }
+  }
+  return planOf(hold, kinds, refused, standing, isBalanced)
+}
+
+function moveTo(standing: readonly Standing[], xs: readonly number[]): Standing[] {
+  return standing.map(({ piece, at }, i) => ({ piece, at: { ...at, x: xs[i] ?? at.x } }))
+}
+
+// Doors and mass per metre depend on where along the hold a piece stands; all else moves with its section.
+function mayMove(hold: Hold, moved: readonly Standing[]): boolean {
+  const line = fixedLine(hold)
+  const most = (hold.lineLoadKgPerM * 0.8 * lineBinMm) / 1000
+  const fixedOnly = Float64Array.from(line)
+  for (const { piece, at } of moved) {
+    if (at.z + at.dz > hold.doorHeightMm && hold.lengthMm - at.x - at.dx < at.dx) return false
+    for (let bin = Math.floor(at.x / lineBinMm); bin * lineBinMm < at.x + at.dx; bin++) {
+      const inBin = Math.min(at.x + at.dx, (bin + 1) * lineBinMm) - Math.max(at.x, bin * lineBinMm)
+      line[bin] = (line[bin] ?? 0) + (piece.massKg * inBin) / at.dx
+    }
+  }
+  return line.every((kg, bin) => kg <= most || kg <= (fixedOnly[bin] ?? 0))
+}
+
+/** Standing pieces in loading order. Pieces that wait for each other are left out, least volume first. */
+function orderable(hold: Hold, loaded: readonly Standing[]): Standing[] {
+  const fixed: Loaded[] = (hold.fixed ?? []).map(({ boxes, deck }) =>
+    deck === undefined
+      ? boxes
+      : [...boxes, { x: deck.x, y: deck.y, z: deck.zMm, dx: deck.dx, dy: deck.dy, dz: 0 }],
+  )
+  let standing = [...loaded]
+  for (;;) {
+    const n = standing.length
+    const { order, stuck } = loadingOrder([...standing.map(({ at }) => [at]), ...fixed])
+    if (stuck.length === 0) return order.filter((i) => i < n).map((i) => standing[i] as Standing)
+    const candidates = stuck.filter((i) => i < n).map((i) => standing[i] as Standing)
+    const least = candidates.sort((a, b) => volumeOf(a.at) - volumeOf(b.at) || a.at.x - b.at.x)[0]
+    if (least === undefined) return []
+    const gone = new Set<Standing>([least])
+    // What stands on a piece goes with it; lower pieces are met first.
+    for (const s of [...standing].sort((a, b) => a.at.z - b.at.z)) {
+      for (const g of gone) if (standsOn(s.at, g.at)) gone.add(s)
+    }
+    standing = standing.filter((s) => !gone.has(s))
+  }
+}
+
+function standsOn(upper: Box, lower: Box): boolean {
+  return (
+    upper.z === lower.z + lower.dz &&
+    upper.x < lower.x + lower.dx &&
+    lower.x < upper.x + upper.dx &&
+    upper.y < lower.y + lower.dy &&
+    lower.y < upper.y + upper.dy
+  )
+}
+
+function volumeOf(b: Box): number {
+  return b.dx * b.dy * b.dz
+}
+
+function planOf(
+  hold: Hold,
+  kinds: readonly Kind[],
+  refused: readonly LeftOut[],
+  standing: readonly Standing[],
+  isBalanced: boolean,
+): LoadPlan {
+  const stages = stageNumbers(standing.map((s) => s.at))
+  const placements: Placement[] = standing.map(({ piece, at }, i) => {
+    const stance = stances(piece).find((s) => s.dx === at.dx && s.dy === at.dy && s.dz === at.dz)
+    return {
+      pieceId: piece.id,
+      ...at,
+      upright: stance?.upright ?? 'height',
+      along: stance?.along ?? 'length',
+      stage: stages[i] ?? 1,
+    }
+  })
+  const placed = new Set(placements.map((p) => p.pieceId))
+  const centre = centreOfGravity(
+    hold,
+    standing.map(({ piece, at }) => ({ ...at, massKg: piece.massKg })),
+  )
+  const left = kinds.flatMap((kind) => kind.pieces.filter((piece) => !placed.has(piece.id)))
+  const usedMm3 = standing.reduce((sum, s) => sum + volumeOf(s.at), 0)
+  const leftOut = left
+    .sort((a, b) => perM3(a) - perM3(b))
+    .map((piece) => ({ pieceId: piece.id, reason: noRoom(hold, piece, usedMm3, centre.massKg) }))
+  const offset = centre.massKg === 0 ? 0 : centre.x / hold.lengthMm - 0.5
+  const unmet = isBalanced
+    ? []
+    : [
+        `The centre of gravity is ${(offset * 100).toFixed(1)} % of the length from the middle, expected within ${(hold.balanceShare * 100).toFixed(1)} % either way; no arrangement tried puts it right.`,
+      ]
+  return {
+    holdId: hold.id,
+    placements,
+    leftOut: [...refused, ...leftOut],
+    volumeM3: usedMm3 / 1e9,
+    volumeShare: usedMm3 / holdMm3(hold),
+    massKg: centre.massKg,
+    massShare: hold.payloadKg === Number.POSITIVE_INFINITY ? 0 : centre.massKg / hold.payloadKg,
+    centreOfGravity: { x: centre.x, y: centre.y, z: centre.z },
+    balanceOffsetShare: offset,
+    usedLengthMm: standing.reduce((most, s) => Math.max(most, s.at.x + s.at.dx), 0),
+    unmet,
+  }
+}
+
+function perM3(piece: Piece): number {
+  const m3 = stowedM3(piece)
+  return (piece.value ?? m3) / m3
+}
+
+function noRoom(hold: Hold, piece: Piece, usedMm3: number, massKg: number): string {
+  const name = piece.label ?? piece.id
+  if (massKg + piece.massKg > hold.payloadKg) {
+    return `${name} is ${piece.massKg} kg; the load is ${massKg.toFixed(0)} kg already and ${hold.payloadKg} kg is the limit.`
+  }
+  const free = (holdMm3(hold) - usedMm3) / 1e9
+  return `No place left for ${name}, ${stowedM3(piece).toFixed(2)} m³, among the ${free.toFixed(1)} m³ still free, within the rules of support and stacking; it is of the least value per m³ or the hardest to place.`
+}

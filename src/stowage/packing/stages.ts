@@ -1,0 +1,32 @@
+import type { Box } from './types.js'
+
+/** Most pieces in one stage, so that its picture stays readable. */
+const mostPieces = 30
+
+/**
+ * Loading stages of boxes in loading order: a new one where a whole wall is done, so that nothing that follows reaches
+ * behind what stands, or after 30 pieces.
+ *
+ * @returns for each box the number of its stage, from 1, never falling
+ */
+export function stageNumbers(boxes: readonly Box[]): readonly number[] {
+  // The least x of everything from here on: a wall is done when it is not less than all that stands reaches.
+  const leastFrom: number[] = new Array(boxes.length + 1)
+  leastFrom[boxes.length] = Number.POSITIVE_INFINITY
+  for (let i = boxes.length - 1; i >= 0; i--) {
+    leastFrom[i] = Math.min(leastFrom[i + 1] ?? 0, boxes[i]?.x ?? 0)
+  }
+  let stage = 1
+  let inStage = 0
+  let reach = 0
+  return boxes.map((box, i) => {
+    const wallDone = (leastFrom[i] ?? 0) >= reach
+    if (inStage >= mostPieces || (wallDone && inStage >= 8)) {
+      stage++
+      inStage = 0
+    }
+    inStage++
+    reach = Math.max(reach, box.x + box.dx)
+    return stage
+  })
+}
