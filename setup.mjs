@@ -36,6 +36,6 @@ function run(what, command, args) {
 if (changed('node_modules/.package-lock.json') < changed('package-lock.json')) {
   run('Installing packages', 'npm', ['ci', '--no-audit', '--no-fund'])
 }
-if (changed('dist/.built') < Math.max(newest('src'), newest('shared'), changed('tsconfig.json'), changed('package-lock.json'))) {
+if (changed('dist/.built') < Math.max(newest('src'), changed('tsconfig.json'), changed('package-lock.json'))) {
   run('Building', 'node', ['build.mjs'])
 }

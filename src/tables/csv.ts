@@ -44,6 +44,7 @@ export function readGrid({ file, text }: CsvFile): Read<Grid> {
   const preamble = lines.slice(0, firstRow)
   const decimalComma = preamble.some((line) => /^\s*"?#\s*decimal\s*:\s*comma\s*"?[\s,;]*$/i.test(line))
   const body = lines.slice(firstRow).join('\n')
+  let linesRead = 0
   try {
     const records = parse(body, {
       delimiter: delimiterOf(lines[firstRow] ?? ''),
@@ -51,6 +52,10 @@ export function readGrid({ file, text }: CsvFile): Read<Grid> {
       skip_empty_lines: false,
       trim: true,
       info: true,
+      on_record: (record: string[], { lines }) => {
+        linesRead = lines
+        return record
+      },
     }) as unknown as { record: string[]; info: Info }[]
     let ended = firstRow
     const placed = records.map(({ record, info }) => {
@@ -66,7 +71,9 @@ export function readGrid({ file, text }: CsvFile): Read<Grid> {
     }
   } catch (error) {
     if (!(error instanceof CsvError)) throw error
-    const line = firstRow + Number(error.lines ?? 1)
+    // A quotation mark left open swallows the rest of the file: the row it opens in is the one to look at.
+    const open = error.code === 'CSV_QUOTE_NOT_CLOSED'
+    const line = firstRow + (open ? linesRead + 1 : Number(error.lines ?? 1))
     const quote = error.code.includes('QUOTE')
     const problem: Problem = {
       file,
@@ -116,7 +123,8 @@ export function readTable<S extends z.ZodObject>(csv: CsvFile, schema: S): Read<
     const raw = Object.fromEntries(known.map((name) => [name, cells[header.indexOf(name)] ?? '']))
     const read = schema.safeParse(decimalComma ? withPoints(raw, schema) : raw)
     if (read.success) good.push({ ...read.data, place: { file: csv.file, line } })
-    else problems.push(...read.error.issues.map((issue) => problemOf(issue, raw, csv.file, line)))
+    else
+      problems.push(...read.error.issues.map((issue) => problemOf(issue, raw, csv.file, line, decimalComma)))
   }
   return problems.length > 0 ? { ok: false, problems } : { ok: true, value: good }
 }
@@ -147,11 +155,14 @@ function headerProblems(
 function withPoints(raw: Record<string, string>, schema: z.ZodObject): Record<string, string> {
   const isNumber = (name: string) => factsOf(schema.shape[name] as z.ZodType)?.kind === 'number'
   return Object.fromEntries(
-    Object.entries(raw).map(([name, cell]) => [
-      name,
-      isNumber(name) && /^[+-]?\d*,\d+$/.test(cell) ? cell.replace(',', '.') : cell,
-    ]),
+    Object.entries(raw).map(([name, cell]) => [name, isNumber(name) ? withPoint(cell) : cell]),
   )
+}
+
+/** A number of a decimal-comma file with a point. Where commas are decimal, 1.200 means twelve hundred: it is refused as it stands, never read as 1.2. */
+export function withPoint(cell: string): string {
+  if (/^[+-]?\d*,\d+$/.test(cell)) return cell.replace(',', '.')
+  return /^[+-]?\d{1,3}(\.\d{3})+$/.test(cell) ? `${cell},` : cell
 }
 
 function problemOf(
@@ -159,8 +170,14 @@ function problemOf(
   raw: Record<string, string>,
   file: string,
   line: number,
+  decimalComma: boolean,
 ): Problem {
   const column = String(issue.path[0] ?? 'line')
   const params = (issue as { params?: { fix?: string } }).params
-  return { file, line, column, found: raw[column] ?? '', expected: issue.message, fix: params?.fix ?? '' }
+  const found = raw[column] ?? ''
+  const grouped = decimalComma && /^[+-]?\d{1,3}(\.\d{3})+(,\d+)?$/.test(found)
+  const fix = grouped
+    ? `Write ${found.replaceAll('.', '')}, without points between the thousands.`
+    : (params?.fix ?? '')
+  return { file, line, column, found, expected: issue.message, fix }
 }

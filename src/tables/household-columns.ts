@@ -165,7 +165,7 @@ export const inventoryColumns = z.object({
   item_code: optional(
     text({
       description: 'row of data/reference/items.csv that gives size and mass',
-      example: 'dining_chair',
+      example: 'dining-chair',
     }),
   ),
   volume_m3: optional(

@@ -1,4 +1,4 @@
-import { type CsvFile, type Grid, type Place, type Row, readGrid, readTable } from './csv.js'
+import { type CsvFile, type Grid, type Place, type Row, readGrid, readTable, withPoint } from './csv.js'
 import { factsOf, type IsoDate } from './fields.js'
 import {
   exchangeColumns,
@@ -126,7 +126,7 @@ function readFacts(csv: CsvFile): Read<HouseholdFacts> {
       const value = cells[valueColumn] ?? ''
       const isNumber =
         factsOf(householdFacts.shape[fact as keyof typeof householdFacts.shape]).kind === 'number'
-      raw[fact] = decimalComma && isNumber ? value.replace(',', '.') : value
+      raw[fact] = decimalComma && isNumber ? withPoint(value) : value
       lines.set(fact, line)
     }
   }
@@ -180,7 +180,7 @@ function changesOf(file: string, { rows, decimalComma }: Grid, column: number): 
   return rows.flatMap(({ line, cells }) => {
     const value = cells[column] ?? ''
     if (value === '') return []
-    const point = decimalComma && /^[+-]?\d*,\d+$/.test(value) ? value.replace(',', '.') : value
+    const point = decimalComma ? withPoint(value) : value
     return [{ id: cells[0] ?? '', value: point, place: { file, line } }]
   })
 }
@@ -314,6 +314,12 @@ function disagreements(household: Household, reference: Reference, factsFile: st
     }
   }
   once(vehicles, 'vehicle')
+  const marks = inventory.map((line) => line.line)
+  for (const v of vehicles) {
+    if (marks.includes(v.vehicle)) {
+      refuse(v.place, 'vehicle', v.vehicle, 'a mark that no inventory line has', 'Write another, as in V-01.')
+    }
+  }
   const classes = reference.vehicleClasses.map((c) => c.id)
   for (const v of vehicles) {
     oneKnown(v.place, 'class', v.class, classes, 'a row of vehicle-classes.csv')

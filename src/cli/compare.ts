@@ -1,0 +1,94 @@
+import { amountText, decimalsOf } from '../scenario/amount.js'
+import { type ComparisonRow, compare, type Move, type Plan, SUMMARY_CELLS } from '../scenario/index.js'
+import { type Command, openPlans, planOptions } from './command.js'
+import { textTable } from './text-table.js'
+
+export const compareCommand: Command = {
+  name: 'compare',
+  words: '[DIR]',
+  says: 'prints the scenarios side by side',
+  options: {
+    ...planOptions,
+    cells: {
+      value: 'id,id',
+      says: 'other cells than the summary; * at the end of an id takes all that begin so',
+    },
+    inputs: { says: 'list every input with its value instead' },
+    differences: { says: 'show what each scenario differs from the first' },
+    json: { says: 'print JSON' },
+  },
+  async run(args, io) {
+    const { move, plans } = await openPlans(args)
+    if (args.flags.has('inputs')) {
+      io.out(args.flags.has('json') ? JSON.stringify(inputList(plans), null, 2) : inputTableText(plans))
+      return 0
+    }
+    const asked = args
+      .text('cells')
+      ?.split(',')
+      .map((id) => id.trim())
+    const rows = compare(plans, asked ? asked.flatMap((id) => matching(plans, id)) : SUMMARY_CELLS)
+    io.out(
+      args.flags.has('json')
+        ? comparisonJson(plans, rows)
+        : comparisonText(move, plans, rows, args.flags.has('differences')),
+    )
+    return 0
+  },
+}
+
+function matching(plans: readonly Plan[], id: string): string[] {
+  if (!id.endsWith('*')) return [id]
+  return [...(plans[0]?.sheet.cells.keys() ?? [])].filter((cell) => cell.startsWith(id.slice(0, -1)))
+}
+
+/** The comparison as a table for a terminal. */
+export function comparisonText(
+  move: Move,
+  plans: readonly Plan[],
+  rows: readonly ComparisonRow[],
+  differences = false,
+): string {
+  const { currency } = move.household.facts
+  const minor = move.reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
+  const shown = rows.map((row) => {
+    const decimals = decimalsOf(row.unit, currency, minor)
+    const figures = differences ? row.differences : row.values
+    return [`${row.label} [${row.unit}]`, ...figures.map((v) => amountText(v, decimals))]
+  })
+  const transport = ['Container', ...plans.map((plan) => plan.sheet.choices.get('transport') ?? '')]
+  const cover = ['Cover', ...plans.map((plan) => plan.sheet.choices.get('cover') ?? '')]
+  return textTable(['', ...plans.map((plan) => plan.name)], [transport, cover, ...shown])
+}
+
+function comparisonJson(plans: readonly Plan[], rows: readonly ComparisonRow[]): string {
+  const scenarios = plans.map((plan) => ({
+    name: plan.name,
+    choices: Object.fromEntries(plan.sheet.choices),
+  }))
+  return JSON.stringify({ scenarios, rows }, null, 2)
+}
+
+function inputList(plans: readonly Plan[]) {
+  const [plan] = plans
+  if (!plan) return []
+  const numbers = [...plan.inputs.numbers.values()]
+  const choices = [...plan.inputs.choices.values()].map((c) => ({ ...c, unit: c.kind }))
+  return [...numbers, ...choices]
+}
+
+function inputTableText(plans: readonly Plan[]): string {
+  const [plan] = plans
+  if (!plan) return ''
+  const numbers = [...plan.inputs.numbers.values()].map((n) =>
+    [n.id, n.low, n.likely, n.high].map(String).concat(n.unit),
+  )
+  const choices = [...plan.inputs.choices.values()].map((c) => [
+    c.id,
+    '',
+    c.value,
+    '',
+    c.allowed.join('|') || c.kind,
+  ])
+  return textTable(['id', 'low', 'likely', 'high', 'unit or words'], [...numbers, ...choices])
+}

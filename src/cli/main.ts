@@ -1,0 +1,89 @@
+#!/usr/bin/env node
+import { suggestion } from '../tables/nearest.js'
+import { readArgs, UsageError } from './args.js'
+import { check } from './check.js'
+import { type Command, type ExitCode, type Io, Refusal } from './command.js'
+import { compareCommand } from './compare.js'
+import { explainCommand } from './explain.js'
+import { newCommand } from './new.js'
+
+const commands: readonly Command[] = [check, compareCommand, explainCommand, newCommand]
+
+/** Carries out one command line and says how it went. */
+export async function main(words: readonly string[], io: Io): Promise<ExitCode> {
+  const [name, ...rest] = words
+  if (name === undefined || name === '--help' || name === '-h' || name === 'help') {
+    io.out(overview())
+    return 0
+  }
+  const command = commands.find((c) => c.name === name)
+  if (!command) {
+    io.err(
+      `quaybook: unknown command ${name}. ${suggestion(
+        name,
+        commands.map((c) => c.name),
+      )}`,
+    )
+    return 2
+  }
+  if (rest.includes('--help') || rest.includes('-h')) {
+    io.out(help(command))
+    return 0
+  }
+  try {
+    return await command.run(readArgs(rest, command.options), io)
+  } catch (error) {
+    if (error instanceof Refusal) {
+      const count = error.problems.length
+      io.err(
+        `${error.message}\n${count} ${count === 1 ? 'problem' : 'problems'}; nothing was calculated or written.`,
+      )
+      return 2
+    }
+    if (error instanceof UsageError) {
+      io.err(`quaybook ${name}: ${error.message}`)
+      return 2
+    }
+    if (error instanceof Error && /^(unknown (cell|input|choice)|cell )/.test(error.message)) {
+      io.err(`quaybook ${name}: ${error.message}`)
+      return 2
+    }
+    io.err(`quaybook ${name}: ${error instanceof Error ? error.message : String(error)}`)
+    return 1
+  }
+}
+
+function overview(): string {
+  const width = Math.max(...commands.map((c) => `${c.name} ${c.words}`.length))
+  const lines = commands.map((c) => `  ${`${c.name} ${c.words}`.padEnd(width)}  ${c.says}`)
+  return [
+    'quaybook: what a move overseas by container takes, from a household’s CSV files',
+    '',
+    ...lines,
+    '',
+    'DIR is a household’s folder; without one the demo household is taken.',
+    'quaybook COMMAND --help tells the options of a command.',
+  ].join('\n')
+}
+
+function help(command: Command): string {
+  const options = Object.entries(command.options).map(([name, { value, says }]) => ({
+    head: `--${name}${value ? ` ${value}` : ''}`,
+    says,
+  }))
+  const width = Math.max(0, ...options.map(({ head }) => head.length))
+  return [
+    `quaybook ${command.name} ${command.words}`.trimEnd(),
+    command.says,
+    ...(options.length > 0
+      ? ['', ...options.map(({ head, says }) => `  ${head.padEnd(width)}  ${says}`)]
+      : []),
+  ].join('\n')
+}
+
+const io: Io = {
+  out: (text) => process.stdout.write(`${text}\n`),
+  err: (text) => process.stderr.write(`${text}\n`),
+}
+
+process.exitCode = await main(process.argv.slice(2), io)

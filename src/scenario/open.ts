@@ -1,0 +1,69 @@
+// The edge of this folder: the only file of it that knows where files are. Everything else here also runs in a browser.
+import { existsSync } from 'node:fs'
+import { join, resolve } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { readFolder } from '../tables/disk.js'
+import { type Problem, problemText } from '../tables/problem.js'
+import type { Change } from './inputs.js'
+import { type Move, type Plan, planScenarios, readMove } from './move.js'
+
+/** The folder that holds package.json, data and notebooks, wherever the package is installed. */
+export const packageRoot = fileURLToPath(new URL('../../', import.meta.url))
+
+/** The household that is planned when nobody names one. */
+export const DEMO_HOUSEHOLD = 'valparaiso-gdynia'
+
+/** Input files that cannot be used: every problem, and nothing calculated. */
+export class Refusal extends Error {
+  constructor(readonly problems: readonly Problem[]) {
+    super(problems.map(problemText).join('\n'))
+    this.name = 'Refusal'
+  }
+}
+
+/** A household's folder: a path, or the name of one of the package's own households. */
+export function householdFolder(name: string): string {
+  const own = join(packageRoot, 'data', 'households', name)
+  return !existsSync(name) && !name.includes('..') && existsSync(own) ? own : resolve(name)
+}
+
+/** `id=value` as a change. Throws one sentence where there is no `=`. */
+export function changeOf(text: string, from: string): Change {
+  const at = text.indexOf('=')
+  if (at < 1) throw new Error(`${from} ${text}: write id=value, as in cost.origin.wage=31`)
+  return { id: text.slice(0, at).trim(), value: text.slice(at + 1).trim(), place: { file: from, line: 1 } }
+}
+
+/** Reads a household's folder and the reference tables. Throws a Refusal with every problem of every file. */
+export async function openMove(
+  folder: string,
+  reference = join(packageRoot, 'data', 'reference'),
+): Promise<Move> {
+  const household = await readFolder(folder)
+  const tables = await readFolder(reference, 'reference')
+  if (!household.ok || !tables.ok) {
+    throw new Refusal([household, tables].flatMap((read) => (read.ok ? [] : read.problems)))
+  }
+  const move = readMove(household.value, tables.value)
+  if (!move.ok) throw new Refusal(move.problems)
+  return move.value
+}
+
+/**
+ * Opens a household and plans its scenarios: the first call of every notebook.
+ *
+ * @param household folder, or name of one of the package's households
+ * @param set changes to every scenario, each `id=value`
+ */
+export async function openHousehold(
+  household: string,
+  set: readonly string[] = [],
+): Promise<{ move: Move; plans: readonly Plan[] }> {
+  const move = await openMove(householdFolder(household))
+  const plans = planScenarios(
+    move,
+    set.map((text) => changeOf(text, 'set')),
+  )
+  if (!plans.ok) throw new Refusal(plans.problems)
+  return { move, plans: plans.value }
+}
