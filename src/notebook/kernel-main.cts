@@ -42,6 +42,7 @@ interface Handler {
   handleExecuteImpl(request: ExecuteRequest, stream: WriteStream, display: unknown): Promise<unknown>
 }
 interface Server {
+  close(): void
   readonly connInfo: { readonly key: string }
   readonly iopub: unknown
   init(): Promise<void>
@@ -193,6 +194,18 @@ function describeThrown(thrown: unknown): Fault {
   return { ename: thrown.name, evalue: thrown.message, traceback }
 }
 
+// Errors that nobody awaits or catches. tslab only prints them, so that a forgotten `await` would let a cell
+// pass; here they fail the cell that runs when they come to light.
+const strays: { readonly thrown: unknown }[] = []
+const untilRejectionsAreKnown = util.promisify(setImmediate)
+
+function failOnStrays(): void {
+  for (const event of ['unhandledRejection', 'uncaughtException']) {
+    process.removeAllListeners(event)
+    process.on(event, (thrown: unknown) => strays.push({ thrown }))
+  }
+}
+
 function describeFault(
   parts: readonly unknown[][],
   code: string,
@@ -247,18 +260,24 @@ handler.handleExecuteImpl = async function (request, stream, display) {
   printed = []
   try {
     const count = await handleExecuteImpl.call(this, { ...request, code }, stream, display)
+    await untilRejectionsAreKnown()
+    const [stray] = strays.splice(0)
+    if (stray) {
+      request.fault = describeThrown(stray.thrown)
+      throw count // tslab's way to say: failed, and this was its number
+    }
     // What tslab reports about a cell that it still counts as good, such as a badly typed @module.
     for (const parts of printed) stream('stderr', `${util.format(...parts)}\n`)
     return count
   } catch (thrown) {
-    const fault = describeFault(printed, request.code, insertions)
+    const fault = request.fault ?? describeFault(printed, request.code, insertions)
     if (fault) request.fault = fault
     throw thrown
   }
 }
 
 const server = jupyter.ZmqServer.prototype
-const { handleExecute: serveExecute, init } = server
+const { handleExecute: serveExecute, init, close } = server
 
 server.handleExecute = function (socket, message) {
   message.content.publish = (type, content) => {
@@ -285,6 +304,12 @@ server.init = async function () {
     fs.writeSync(2, `The notebook kernel could not start: ${util.inspect(error)}\n`)
     process.exit(1)
   }
+}
+
+// A timer or a child process that a cell left behind must not hold up the end after a shutdown request.
+server.close = function () {
+  close.call(this)
+  setTimeout(() => process.exit(0), 100).unref()
 }
 
 // ---- Warnings ------------------------------------------------------------------------------------------
@@ -327,3 +352,4 @@ if (process.platform !== 'win32') {
 }
 
 main.startKernel({ configPath, enableFindLocal: false, jsKernel: false, globalVersion: '' })
+failOnStrays()

@@ -269,41 +269,31 @@ export class Kernel {
       allow_stdin: false,
       stop_on_error: true,
     }
-    const { exchange, id } = await this.#send('shell', 'execute_request', content)
+    // Stays among the exchanges: what a cell shows late, because nobody awaited it, still becomes its output.
+    const { exchange } = await this.#send('shell', 'execute_request', content)
     const outputs = (): readonly Output[] => exchange.collector.outputs()
-    try {
-      let reply = await this.#first(exchange.reply.promise, timeoutMs)
-      const timedOut = reply === 'late'
-      if (timedOut) {
-        this.interrupt()
-        reply = await this.#first(exchange.reply.promise, INTERRUPT_GRACE_MS)
-        if (reply === 'late') await this.#kill()
-      }
-      if (typeof reply === 'string') {
-        await sleep(100) // what the kernel broadcast before its end may still be on the way
-        return {
-          status: timedOut ? 'timeout' : 'died',
-          executionCount: null,
-          outputs,
-        }
-      }
-      await this.#drain(exchange)
-      const { status, execution_count, ename, evalue, traceback } = reply.content
-      const ran = {
-        executionCount: typeof execution_count === 'number' ? execution_count : null,
-        outputs,
-      }
-      if (status === 'ok') return { status: timedOut ? 'timeout' : 'ok', ...ran }
-      this.#pauseUntil = Date.now() + AFTER_ERROR_MS
-      const error = {
-        ename: String(ename ?? 'Error'),
-        evalue: String(evalue ?? status),
-        traceback: Array.isArray(traceback) ? traceback.map(String) : [],
-      }
-      return { status: timedOut ? 'timeout' : 'error', ...ran, error }
-    } finally {
-      this.#exchanges.delete(id)
+    let reply = await this.#first(exchange.reply.promise, timeoutMs)
+    const timedOut = reply === 'late'
+    if (timedOut) {
+      this.interrupt()
+      reply = await this.#first(exchange.reply.promise, INTERRUPT_GRACE_MS)
+      if (reply === 'late') await this.#kill()
     }
+    if (typeof reply === 'string') {
+      await sleep(100) // what the kernel broadcast before its end may still be on the way
+      return { status: timedOut ? 'timeout' : 'died', executionCount: null, outputs }
+    }
+    await this.#drain(exchange)
+    const { status, execution_count, ename, evalue, traceback } = reply.content
+    const executionCount = typeof execution_count === 'number' ? execution_count : null
+    if (status === 'ok') return { status: timedOut ? 'timeout' : 'ok', executionCount, outputs }
+    this.#pauseUntil = Date.now() + AFTER_ERROR_MS
+    const error = {
+      ename: String(ename ?? 'Error'),
+      evalue: String(evalue ?? status),
+      traceback: Array.isArray(traceback) ? traceback.map(String) : [],
+    }
+    return { status: timedOut ? 'timeout' : 'error', executionCount, outputs, error }
   }
 
   /** Interrupts the running cell by signal; the kernel goes on unless the cell refuses. */

@@ -22,14 +22,21 @@ function kernelDisplay(): WriteDisplay | undefined {
   return undefined
 }
 
+/** What shows an output in the cell that is running now, even if it is called when another one runs. */
+function shower(): (bundle: MimeBundle) => void {
+  const display = kernelDisplay()
+  return (bundle) => {
+    if (display) display({ data: bundle, metadata: {}, transient: {} }, false)
+    else process.stdout.write(`${String(bundle['text/plain'] ?? '')}\n`)
+  }
+}
+
 /**
  * Shows one output that carries several renderings by mime type; a front end picks the best it knows.
  * Outside a kernel the `text/plain` rendering goes to standard output.
  */
 export function show(bundle: MimeBundle): void {
-  const display = kernelDisplay()
-  if (display) display({ data: bundle, metadata: {}, transient: {} }, false)
-  else process.stdout.write(`${String(bundle['text/plain'] ?? '')}\n`)
+  shower()(bundle)
 }
 
 /** Text as it must stand in HTML, in an element or a quoted attribute. */
@@ -134,7 +141,8 @@ export function showTable(table: Table): void {
  * Throws an Error for an empty text, and as chartSvg does.
  */
 export async function showChart(spec: object, altText: string): Promise<void> {
-  show(await chartBundle(spec, altText))
+  const showHere = shower()
+  showHere(await chartBundle(spec, altText))
 }
 
 /** What showChart shows. */

@@ -86,6 +86,27 @@ describe('a kernel', () => {
     })
   })
 
+  it('fails a cell for an error that nobody awaited or caught', async () => {
+    const stray = await kernel.execute("void Promise.reject(new RangeError('forgotten'))", 5_000)
+    expect(stray).toMatchObject({ status: 'error', error: { ename: 'RangeError', evalue: 'forgotten' } })
+    await kernel.execute("setTimeout(() => { throw new RangeError('later') }, 20); undefined", 5_000)
+    const later = await kernel.execute('await new Promise((r) => setTimeout(r, 100))', 5_000)
+    expect(later).toMatchObject({ status: 'error', error: { evalue: 'later' } })
+    expect((await kernel.execute('1', 5_000)).status).toBe('ok')
+  })
+
+  it('shows a chart that nobody awaited in its own cell', async () => {
+    const chart =
+      "{ data: { values: [{ a: 1 }] }, mark: 'bar', encoding: { x: { field: 'a', type: 'nominal' } } }"
+    const shown = await kernel.execute(
+      `import { showChart } from 'quaybook/notebook'\nvoid showChart(${chart}, 'A bar')`,
+      10_000,
+    )
+    const next = await kernel.execute('await new Promise((r) => setTimeout(r, 1500))', 10_000)
+    expect(shown.outputs()).toMatchObject([{ output_type: 'display_data', data: { 'text/plain': 'A bar' } }])
+    expect(next.outputs()).toEqual([])
+  })
+
   it('declares const and let again in a later cell, and imports only what the package exports', async () => {
     expect(printed(await kernel.execute('const kept = 6\nconsole.log(kept)', 5_000))).toBe('6\n')
     const wrong = await kernel.execute("import { nothingSuch } from 'quaybook/notebook'\nnothingSuch", 10_000)
