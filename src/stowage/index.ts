@@ -1,1 +1,33 @@
+export {
+  actsAt,
+  balanceVerdict,
+  centreOfGravityM,
+  frontHalfShare,
+  type OffsetLimits,
+  offsetShare,
+  type PointLoad,
+  type SpreadLoad,
+} from './balance.js'
+export { bindingKgPerM3, fullLoadKg } from './binding-limit.js'
+export {
+  type CodeReading,
+  type ContainerNumber,
+  checkDigit,
+  checkSum,
+  parseContainerNumber,
+  readSizeType,
+  type SizeType,
+} from './container-number.js'
+export { type Acceleration, blockingForceN, lashingForceN, type SecuredPiece } from './lashing.js'
+export { beddingLengthM, lineLoadKgPerM } from './line-load.js'
 export * from './packing/index.js'
+export {
+  type CarInside,
+  containersNeeded,
+  grossMassKg,
+  type Inside,
+  nominalM3,
+  payloadKg,
+  usableM3,
+} from './usable-space.js'
+export { fuelLimitL, type VehicleFit, type VehicleSlack, type VehicleSpace, vehicleSlack } from './vehicle.js'

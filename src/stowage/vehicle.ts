@@ -1,0 +1,57 @@
+import type { Arithmetic, Num } from '../quantity/arithmetic.js'
+
+/** What is left over when a car goes through the door and stands inside, millimetres; below nought it does not go. */
+export interface VehicleSlack<N> {
+  readonly heightMm: N
+  readonly widthMm: N
+  readonly lengthMm: N
+}
+
+/** Sides that a car is measured by, and the space it needs around it. */
+export interface VehicleFit<N> {
+  readonly lengthMm: N
+  /** Without mirrors, folded in. */
+  readonly widthMm: N
+  /** With roof rails and aerial. */
+  readonly heightMm: N
+  readonly clearanceEndMm: N
+  readonly clearanceSideMm: N
+  readonly clearanceTopMm: N
+}
+
+/** The opening a car drives through and the length it stands on, millimetres. */
+export interface VehicleSpace<N> {
+  readonly doorWidthMm: N
+  readonly doorHeightMm: N
+  readonly insideLengthMm: N
+}
+
+/**
+ * Room to spare for one car: the door's height and width decide, not the inside's, and the inside length.
+ *
+ * @param space door and inside of a row of data/reference/containers.csv
+ * @param car with rows `car.clearance-*` of data/reference/figures.csv
+ *
+ * Example: 1 800 mm high with 50 mm clearance at a door of 2 280 mm → 430 mm of height to spare.
+ */
+export function vehicleSlack<N extends Num<N>>(
+  m: Arithmetic<N>,
+  space: VehicleSpace<N>,
+  car: VehicleFit<N>,
+): VehicleSlack<N> {
+  const two = m.of(2)
+  return {
+    heightMm: space.doorHeightMm.minus(car.heightMm).minus(car.clearanceTopMm),
+    widthMm: space.doorWidthMm.minus(car.widthMm).minus(car.clearanceSideMm.times(two)),
+    lengthMm: space.insideLengthMm.minus(car.lengthMm).minus(car.clearanceEndMm.times(two)),
+  }
+}
+
+/**
+ * Most liquid fuel in the tank of a car shipped as class 9, litres: a share of the tank and never over a ceiling.
+ * Carriers are often stricter; a leaking, crashed or damaged-battery car is never shipped on this alone.
+ *
+ * Source: IMDG Code special provision 962. Example: a tank of 60 l at 0.25, at most 250 l → 15.
+ */
+export const fuelLimitL = <N extends Num<N>>(m: Arithmetic<N>, tankL: N, share: N, ceilingL: N): N =>
+  m.min(tankL.times(share), ceilingL)

@@ -1,0 +1,116 @@
+import { Temporal } from 'temporal-polyfill'
+import { describe, expect, it, test } from 'vitest'
+import {
+  type ClockStart,
+  chargedDays,
+  chargedDaysUntil,
+  type DayCount,
+  dayCharges,
+  dayChargesFromClock,
+  lastFreeDay,
+} from '../../src/time/index.js'
+import { type Case, published, tariff } from './cases.js'
+
+const uk = 'an ocean carrier’s UK export tariff, October 2013 to December 2014'
+const glossary = 'a freight glossary’s example of banded demurrage'
+const tiered: readonly Case[] = (
+  [
+    [
+      'uk-export-2014.demurrage.42G1',
+      '18',
+      '7',
+      '635',
+      uk,
+      { 880: 'every day at the last price', 1190: 'free days charged' },
+    ],
+    ['uk-export-2014.detention.42G1', '12', '4', '300', uk, { 384: 'every day at the last price' }],
+    ['uk-export-2014.demurrage.22G1', '9', '7', '50', uk, { 405: 'free days forgotten' }],
+    ['uk-export-2014.demurrage.L5G1', '15', '7', '500', uk, { 640: 'every day at the last price' }],
+    ['uk-export-2014.demurrage.42G1', '7', '7', '0', uk, { 45: 'the last free day charged' }],
+    [
+      'uk-export-2014.demurrage.42G1',
+      '8',
+      '7',
+      '45',
+      uk,
+      { 80: 'steps counted from the start of the clock' },
+    ],
+    ['uk-export-2014.demurrage.42G1', '14', '7', '315', uk, {}],
+    ['uk-export-2014.demurrage.42G1', '15', '7', '395', uk, {}],
+    ['glossary.demurrage.42G1', '10', '7', '300', glossary, {}],
+    ['glossary.demurrage.42G1', '17', '7', '2050', glossary, { 2500: 'every day at the second price' }],
+    ['glossary.demurrage.42G1', '19', '7', '2750', glossary, { 4200: 'every day at the last price' }],
+  ] as const
+).map(([id, days, free, gives, source, never]) => ({
+  title: `${days} days, ${free} free, by ${id}`,
+  gives,
+  source,
+  by: (m, of) => dayCharges(m, chargedDays(m, of(days), of(free)), tariff(id, of)),
+  never,
+}))
+published('demurrage and detention', [
+  ...tiered,
+  {
+    title: '18 days, 7 free, steps counted from the start of the clock: 14 days at 25, 45 after',
+    gives: '355',
+    source: 'by hand: 7 × 25 + 4 × 45',
+    by: (m, of) =>
+      dayChargesFromClock(m, of(18), of(7), [
+        { fromDay: 1, untilDay: 14, price: of(25) },
+        { fromDay: 15, untilDay: undefined, price: of(45) },
+      ]),
+    never: { 275: 'steps counted from the first charged day' },
+  },
+  {
+    title: '5 days, 7 free, by such steps',
+    gives: '0',
+    source: 'by hand',
+    by: (m, of) => dayChargesFromClock(m, of(5), of(7), [{ fromDay: 1, untilDay: undefined, price: of(25) }]),
+  },
+])
+
+const day = (text: string) => Temporal.PlainDate.from(text)
+const terms = (freeDays: number, freeCount: DayCount, chargedCount: DayCount, start: ClockStart) => ({
+  freeDays,
+  freeCount,
+  chargedCount,
+  start,
+  holidays: [] as Temporal.PlainDate[],
+})
+
+describe('free time, counted by hand on a calendar', () => {
+  test.each<[string, number, DayCount, ClockStart, string, string]>([
+    ['2025-05-02', 5, 'working', 'next day', '2025-05-09', 'Friday discharge, Friday a week on'],
+    ['2025-05-02', 5, 'calendar', 'next day', '2025-05-07', 'five days of any kind'],
+    ['2025-05-02', 5, 'working', 'same day', '2025-05-08', 'the Friday itself counts'],
+    ['2025-05-02', 5, 'calendar', 'same day', '2025-05-06', 'the Friday itself counts'],
+    ['2025-05-03', 1, 'working', 'same day', '2025-05-05', 'a Saturday discharge waits for Monday'],
+    ['2025-05-02', 0, 'calendar', 'next day', '2025-05-02', 'no free time: charged from the next day'],
+    ['2025-05-02', 0, 'calendar', 'same day', '2025-05-01', 'no free time: charged from the day itself'],
+    ['2024-02-27', 3, 'calendar', 'next day', '2024-03-01', 'over a leap day'],
+  ])('%s with %i %s days from the %s: last free day %s (%s)', (event, free, count, start, last) => {
+    expect(lastFreeDay(day(event), terms(free, count, count, start)).toString()).toBe(last)
+  })
+
+  test.each<[DayCount, DayCount, string, number, string]>([
+    ['working', 'calendar', '2025-05-15', 6, 'Saturday 10 to Thursday 15'],
+    ['working', 'working', '2025-05-15', 4, 'Monday 12 to Thursday 15'],
+    ['calendar', 'calendar', '2025-05-15', 8, 'free time already over on Wednesday 7'],
+    ['working', 'calendar', '2025-05-09', 0, 'out on the last free day'],
+    ['working', 'calendar', '2025-05-10', 1, 'out a day late'],
+  ])('free in %s, charged in %s days, out on %s: %i charged (%s)', (free, charged, out, days) => {
+    expect(chargedDaysUntil(day('2025-05-02'), day(out), terms(5, free, charged, 'next day'))).toBe(days)
+  })
+
+  it('lets a holiday of the port pass: Monday 5 May 2025 off moves the last free day to Monday 12', () => {
+    const withHoliday = { ...terms(5, 'working', 'calendar', 'next day'), holidays: [day('2025-05-05')] }
+    expect(lastFreeDay(day('2025-05-02'), withHoliday).toString()).toBe('2025-05-12')
+    expect(chargedDaysUntil(day('2025-05-02'), day('2025-05-15'), withHoliday)).toBe(3)
+  })
+
+  it('refuses half a free day and says what it wants', () => {
+    expect(() => lastFreeDay(day('2025-05-02'), terms(2.5, 'calendar', 'calendar', 'next day'))).toThrow(
+      'free days: found 2.5, expected a whole number, 0 or more',
+    )
+  })
+})
