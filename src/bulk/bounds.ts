@@ -1,0 +1,300 @@
+import type { Step } from './lower.js'
+
+/** Half the distance from 1 to the next double: the most one float64 operation errs by, relative to its result. */
+const unit = 2 ** -53
+/** Bounds are themselves worked out in float64; this much more covers that. */
+const slack = 1 + 2 ** -40
+/** Covers results so small that doubles lose digits. */
+const smallest = 1e-300
+
+/** What is known of the doubles of one value, for every scenario of a span. */
+export const known = {
+  /** The double is a whole number and exactly the value. */
+  whole: 1,
+  /** The value is the one decimal of few digits nearest to the double: doubles compare as the values do. */
+  nearest: 2,
+  /** The double is nought where, and only where, the value is. */
+  nought: 4,
+  /** The same in every scenario of the program. */
+  constant: 8,
+} as const
+
+/**
+ * For each value of a program, over all scenarios of a span: between which bounds it lies, and by how much the
+ * float64 value can differ from the exact one. Decisions (ceil, round, choose, a clamp) compare their distance
+ * from the edge with the tolerance found here; nearer ones are settled exactly.
+ */
+export class Bounds {
+  readonly low: Float64Array
+  readonly high: Float64Array
+  readonly error: Float64Array
+  readonly facts: Uint8Array
+  /** How near to its edge a decision cannot be trusted. */
+  readonly tolerance: Float64Array
+  /** 1 where a distance of exactly nought is decided all the same; 2 where it is if the value is nought. */
+  readonly sureTies: Uint8Array
+
+  constructor(size: number) {
+    this.low = new Float64Array(size)
+    this.high = new Float64Array(size)
+    this.error = new Float64Array(size)
+    this.facts = new Uint8Array(size)
+    this.tolerance = new Float64Array(size)
+    this.sureTies = new Uint8Array(size)
+  }
+
+  /** Bounds of each step in turn, from those of the inputs over the span. */
+  follow(steps: readonly Step[], columns: readonly Float64Array[], count: number): void {
+    for (const step of steps) this.#follow(step, columns, count)
+  }
+
+  #follow(step: Step, columns: readonly Float64Array[], count: number): void {
+    switch (step.kind) {
+      case 'constant': {
+        const { slot, value, nearest } = step
+        const whole = nearest && Number.isSafeInteger(value)
+        const facts =
+          (nearest ? known.nearest : 0) |
+          (whole ? known.whole : 0) |
+          (nearest || value !== 0 ? known.nought : 0) |
+          known.constant
+        this.#set(slot, value, value, whole ? 0 : Math.abs(value) * unit, facts)
+        break
+      }
+      case 'input':
+        this.#input(step.slot, columns[step.column] ?? new Float64Array(0), count)
+        break
+      case 'polynomial':
+        this.#polynomial(step)
+        break
+      case 'div':
+        this.#quotient(step.slot, step.a, step.b)
+        break
+      case 'min':
+      case 'max':
+        this.#extreme(step.kind, step.slot, step.a, step.b)
+        break
+      case 'ceil': {
+        const { slot, a } = step
+        this.#edge(
+          slot,
+          this.#err(a),
+          (this.#has(a, known.nearest) ? 1 : 0) || (this.#has(a, known.nought) ? 2 : 0),
+        )
+        const [low, high] = [Math.ceil(this.#lo(a)), Math.ceil(this.#hi(a))]
+        const whole = Math.max(Math.abs(low), Math.abs(high)) < 2 ** 52
+        this.#set(
+          slot,
+          low,
+          high,
+          whole ? 0 : Math.max(Math.abs(low), Math.abs(high)) * unit,
+          known.nought | (whole ? known.whole | known.nearest : 0),
+        )
+        break
+      }
+      case 'round':
+        this.#round(step.slot, step.a, 10 ** step.decimals, step.rule === 'down')
+        break
+      case 'choose':
+        this.#choose(step)
+        break
+    }
+  }
+
+  #lo(slot: number): number {
+    return this.low[slot] ?? Number.NEGATIVE_INFINITY
+  }
+  #hi(slot: number): number {
+    return this.high[slot] ?? Number.POSITIVE_INFINITY
+  }
+  #err(slot: number): number {
+    return this.error[slot] ?? Number.POSITIVE_INFINITY
+  }
+  #has(slot: number, fact: number): boolean {
+    return ((this.facts[slot] ?? 0) & fact) !== 0
+  }
+
+  /** Low and high are of the exact value and are widened here to hold the float64 value too. */
+  #set(slot: number, low: number, high: number, error: number, facts: number): void {
+    const finite = low <= high && error < Number.POSITIVE_INFINITY
+    const most = finite ? error * slack : Number.POSITIVE_INFINITY
+    this.low[slot] = finite ? low - most : Number.NEGATIVE_INFINITY
+    this.high[slot] = finite ? high + most : Number.POSITIVE_INFINITY
+    this.error[slot] = most
+    this.facts[slot] = finite ? facts : 0
+  }
+
+  #edge(slot: number, distance: number, sureTies: number): void {
+    this.tolerance[slot] = sureTies === 1 ? 0 : distance * slack
+    this.sureTies[slot] = sureTies
+  }
+
+  #input(slot: number, column: Float64Array, count: number): void {
+    let low = Number.POSITIVE_INFINITY
+    let high = Number.NEGATIVE_INFINITY
+    let whole = true
+    for (let i = 0; i < count; i++) {
+      const x = column[i] ?? Number.NaN
+      if (x < low) low = x
+      if (x > high) high = x
+      if (!(x >= low && x <= high)) low = Number.NaN
+      if (x !== Math.floor(x)) whole = false
+    }
+    const size = Math.max(Math.abs(low), Math.abs(high))
+    const exact = whole && size < 2 ** 52
+    this.#set(
+      slot,
+      low,
+      high,
+      exact ? 0 : size * unit,
+      known.nearest | known.nought | (exact ? known.whole : 0),
+    )
+  }
+
+  #polynomial(step: Extract<Step, { kind: 'polynomial' }>): void {
+    let [low, high] = [step.base, step.base]
+    let error = 0
+    let size = Math.abs(step.base)
+    let whole = step.whole
+    let noughts = true
+    let rising = true
+    let falling = true
+    let nearest = true
+    for (const { coefficient, factors } of step.terms) {
+      let [from, to] = [coefficient, coefficient]
+      let bound = Math.abs(coefficient)
+      // How much the product of the factors may be off, relative to the product of their bounds.
+      let off = 0
+      for (const factor of factors) {
+        const [a, b, err] = [this.#lo(factor), this.#hi(factor), this.#err(factor)]
+        const most = Math.max(Math.abs(a), Math.abs(b))
+        const [p, q, r, s] = [from * a, from * b, to * a, to * b]
+        from = Math.min(p, q, r, s)
+        to = Math.max(p, q, r, s)
+        off = off * most + bound * err
+        bound *= most
+        whole &&= this.#has(factor, known.whole)
+        noughts &&= this.#has(factor, known.nought)
+        nearest &&= this.#has(factor, known.nearest)
+      }
+      error += off + (factors.length + 1) * unit * bound
+      size += bound
+      low += from
+      high += to
+      rising &&= from >= 0
+      falling &&= to <= 0
+      nearest &&= factors.length === 1
+    }
+    const parts = step.terms.length + (step.base === 0 ? 0 : 1)
+    const exact = whole && size < 2 ** 52
+    const comparesTwo = nearest && step.plain && parts === 2 && step.shortBase
+    const sureNought = (noughts && step.base === 0 && (rising || falling || parts === 1)) || comparesTwo
+    this.#set(
+      step.slot,
+      // The sums of bounds are rounded too.
+      low - size * parts * unit,
+      high + size * parts * unit,
+      exact ? 0 : error + (parts + 1) * unit * size + smallest,
+      (exact ? known.whole | known.nearest : 0) | (sureNought || exact ? known.nought : 0),
+    )
+    // A sum of products none of which can be negative is itself not negative.
+    if (rising && step.base >= 0) this.low[step.slot] = Math.max(0, this.low[step.slot] ?? 0)
+    if (falling && step.base <= 0) this.high[step.slot] = Math.min(0, this.high[step.slot] ?? 0)
+  }
+
+  #quotient(slot: number, a: number, b: number): void {
+    const [low, high] = [this.#lo(b), this.#hi(b)]
+    if (!(low > 0 || high < 0)) return this.#set(slot, Number.NaN, Number.NaN, Number.POSITIVE_INFINITY, 0)
+    const least = Math.min(Math.abs(low), Math.abs(high))
+    const quotients = [this.#lo(a) / low, this.#lo(a) / high, this.#hi(a) / low, this.#hi(a) / high]
+    const [from, to] = [Math.min(...quotients), Math.max(...quotients)]
+    const size = Math.max(Math.abs(from), Math.abs(to))
+    const error = (this.#err(a) + size * this.#err(b)) / least + unit * size
+    const signed = from >= 0 || to <= 0
+    this.#set(
+      slot,
+      from - size * unit,
+      to + size * unit,
+      error + smallest,
+      this.#has(a, known.nought) ? known.nought : 0,
+    )
+    if (signed && from >= 0) this.low[slot] = Math.max(0, this.low[slot] ?? 0)
+    if (signed && to <= 0) this.high[slot] = Math.min(0, this.high[slot] ?? 0)
+  }
+
+  /** How a comparison of two values is decided: see `sureTies`. */
+  #comparison(slot: number, a: number, b: number): void {
+    const isNought = (x: number): boolean => this.#lo(x) === 0 && this.#hi(x) === 0
+    const both = this.#has(a, known.nearest) && this.#has(b, known.nearest)
+    const againstNought =
+      (isNought(a) && this.#has(b, known.nought)) || (isNought(b) && this.#has(a, known.nought))
+    this.#edge(slot, this.#err(a) + this.#err(b), both ? 1 : againstNought ? 2 : 0)
+  }
+
+  #extreme(kind: 'min' | 'max', slot: number, a: number, b: number): void {
+    const [lesser, greater] = this.#hi(a) < this.#lo(b) ? [a, b] : [b, a]
+    if (this.#hi(lesser) < this.#lo(greater)) return this.#same(slot, kind === 'min' ? lesser : greater)
+    this.#comparison(slot, a, b)
+    // The extreme of two doubles is as near as they are. Only against a constant is it worth settling which of
+    // the two it is, because then a value held at its limit is known exactly.
+    const settled = this.#has(a, known.constant) || this.#has(b, known.constant)
+    if (!settled) this.#edge(slot, Number.NEGATIVE_INFINITY, 0)
+    const extreme = kind === 'min' ? Math.min : Math.max
+    const both = (this.facts[a] ?? 0) & (this.facts[b] ?? 0)
+    // The bounds of both hold the float64 values already: nothing is added to them.
+    this.low[slot] = extreme(this.#lo(a), this.#lo(b))
+    this.high[slot] = extreme(this.#hi(a), this.#hi(b))
+    this.error[slot] = Math.max(this.#err(a), this.#err(b))
+    this.facts[slot] = settled ? (both & ~known.nought) | this.#clampedNought(a, b) : both
+  }
+
+  /** One and the same argument is taken in every scenario of the span: nothing to settle. */
+  #same(slot: number, as: number): void {
+    this.#edge(slot, Number.NEGATIVE_INFINITY, 0)
+    this.low[slot] = this.#lo(as)
+    this.high[slot] = this.#hi(as)
+    this.error[slot] = this.#err(as)
+    this.facts[slot] = this.facts[as] ?? 0
+  }
+
+  #clampedNought(a: number, b: number): number {
+    const either = (this.#has(a, known.nought) ? 1 : 0) + (this.#has(b, known.nought) ? 1 : 0)
+    const isNought = (x: number): boolean => this.#lo(x) === 0 && this.#hi(x) === 0
+    // Above nought by more than the tolerance a value's double cannot be nought.
+    return either === 2 || isNought(a) || isNought(b) ? known.nought : 0
+  }
+
+  #round(slot: number, a: number, scale: number, down: boolean): void {
+    const size = Math.max(Math.abs(this.#lo(a)), Math.abs(this.#hi(a))) * scale
+    const trusted = size < 2 ** 50
+    const distance = trusted ? this.#err(a) * scale + 2 * unit * size + smallest : Number.POSITIVE_INFINITY
+    const whole = this.#has(a, known.whole)
+    // A whole number is on no half, and rounding down leaves it as it is.
+    this.#edge(slot, distance, down ? (whole && trusted ? 1 : this.#has(a, known.nought) ? 2 : 0) : 0)
+    const outward = 2 ** -50
+    const low = Math.floor(this.#lo(a) * scale - size * outward) / scale
+    const high = Math.ceil(this.#hi(a) * scale + size * outward) / scale
+    const most = Math.max(Math.abs(low), Math.abs(high))
+    const short = most * scale < 1e15
+    this.#set(
+      slot,
+      low,
+      high,
+      whole ? 0 : most * unit,
+      known.nought | (short ? known.nearest : 0) | (whole ? known.whole : 0),
+    )
+    if (this.#lo(a) >= 0) this.low[slot] = Math.max(0, this.low[slot] ?? 0)
+    if (this.#hi(a) <= 0) this.high[slot] = Math.min(0, this.high[slot] ?? 0)
+  }
+
+  #choose(step: Extract<Step, { kind: 'choose' }>): void {
+    const { slot, a, atLeast, then, otherwise } = step
+    if (this.#lo(a) > this.#hi(atLeast)) return this.#same(slot, then)
+    if (this.#hi(a) < this.#lo(atLeast)) return this.#same(slot, otherwise)
+    this.#comparison(slot, a, atLeast)
+    this.low[slot] = Math.min(this.#lo(then), this.#lo(otherwise))
+    this.high[slot] = Math.max(this.#hi(then), this.#hi(otherwise))
+    this.error[slot] = Math.max(this.#err(then), this.#err(otherwise))
+    this.facts[slot] = (this.facts[then] ?? 0) & (this.facts[otherwise] ?? 0)
+  }
+}

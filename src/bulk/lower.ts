@@ -1,0 +1,223 @@
+import type { Decimal } from 'decimal.js'
+import type { RoundingRule } from '../quantity/arithmetic.js'
+import { Exact, exact } from '../quantity/exact.js'
+import type { Program, ProgramNode } from './program.js'
+
+/** A coefficient times up to three values. */
+export interface Term {
+  readonly coefficient: number
+  readonly factors: readonly number[]
+}
+
+/**
+ * What the float64 machine does for one value. Values are numbered: `slot` is where the result belongs, other
+ * numbers name slots of earlier results. Sums and products are gathered into one polynomial step.
+ */
+export type Step =
+  | { readonly kind: 'constant'; readonly slot: number; readonly value: number; readonly nearest: boolean }
+  | { readonly kind: 'input'; readonly slot: number; readonly column: number }
+  | {
+      readonly kind: 'polynomial'
+      readonly slot: number
+      readonly base: number
+      /** The base is a decimal of at most 15 digits. */
+      readonly shortBase: boolean
+      /** Base and coefficients are whole numbers, so that whole factors give whole results. */
+      readonly whole: boolean
+      /** Every coefficient is 1 or -1: the step compares or adds, and scales nothing. */
+      readonly plain: boolean
+      readonly terms: readonly Term[]
+    }
+  | { readonly kind: 'div' | 'min' | 'max'; readonly slot: number; readonly a: number; readonly b: number }
+  | { readonly kind: 'ceil'; readonly slot: number; readonly a: number }
+  | {
+      readonly kind: 'round'
+      readonly slot: number
+      readonly a: number
+      readonly decimals: number
+      readonly rule: RoundingRule
+    }
+  | {
+      readonly kind: 'choose'
+      readonly slot: number
+      readonly a: number
+      readonly atLeast: number
+      readonly then: number
+      readonly otherwise: number
+    }
+
+/** Slots that a step reads. */
+export function reads(step: Step): readonly number[] {
+  switch (step.kind) {
+    case 'constant':
+    case 'input':
+      return []
+    case 'polynomial':
+      return step.terms.flatMap((term) => term.factors)
+    case 'div':
+    case 'min':
+    case 'max':
+      return [step.a, step.b]
+    case 'ceil':
+    case 'round':
+      return [step.a]
+    case 'choose':
+      return [step.a, step.atLeast, step.then, step.otherwise]
+  }
+}
+
+/** A sum of products not yet given a step of its own. */
+interface Pending {
+  readonly base: Decimal
+  readonly terms: readonly { readonly coefficient: Decimal; readonly factors: readonly number[] }[]
+}
+
+const mostFactors = 3
+/** Longer sums get a step of their own, or a long chain of additions would be copied at every link. */
+const mostGathered = 64
+const one = new Exact(1)
+const nought = new Exact(0)
+
+/** True of a decimal that its double stands for alone among decimals of at most 15 digits. */
+const isShort = (value: Decimal): boolean =>
+  value.isZero() || (value.isFinite() && value.precision() <= 15 && Math.abs(value.toNumber()) > 1e-290)
+
+/**
+ * Turns a program into float64 steps. The slot of a step is the program node it gives the value of, so that a
+ * value which float64 cannot decide can be asked of the exact reading.
+ */
+export function lower(program: Program): Step[] {
+  const steps: Step[] = []
+  const { nodes } = program
+  const uses = new Int32Array(nodes.length)
+  for (const node of nodes) for (const arg of node.args) uses[arg] = (uses[arg] ?? 0) + 1
+  for (const { node } of program.outputs) uses[node] = (uses[node] ?? 0) + 2
+
+  const pending = new Map<number, Pending>()
+  const made = new Set<number>()
+  /** Gives a node a step of its own if it has none yet. */
+  const slotOf = (at: number): number => {
+    const wait = pending.get(at)
+    if (wait !== undefined && !made.has(at)) {
+      const { base, terms } = wait
+      steps.push({
+        kind: 'polynomial',
+        slot: at,
+        base: base.toNumber(),
+        shortBase: isShort(base),
+        plain: terms.every((term) => term.coefficient.abs().eq(one)),
+        whole: [base, ...terms.map((term) => term.coefficient)].every((x) => x.isInteger() && isShort(x)),
+        terms: terms.map((term) => ({ coefficient: term.coefficient.toNumber(), factors: term.factors })),
+      })
+    }
+    made.add(at)
+    return at
+  }
+  /** The node as a sum: its own terms where only this sum uses them, else the node by its slot. */
+  const asSum = (at: number): Pending => {
+    const node = nodes[at]
+    if (node?.kind === 'constant') return { base: new Exact(node.text), terms: [] }
+    const wait = pending.get(at)
+    if (wait !== undefined && !made.has(at) && uses[at] === 1 && wait.terms.length <= mostGathered)
+      return wait
+    return { base: nought, terms: [{ coefficient: one, factors: [slotOf(at)] }] }
+  }
+  const scaled = (sum: Pending, by: Decimal): Pending => ({
+    base: sum.base.times(by),
+    terms: sum.terms.map((term) => ({ ...term, coefficient: term.coefficient.times(by) })),
+  })
+  const added = (sums: readonly Pending[]): Pending => ({
+    base: exact.sum(sums.map((sum) => sum.base)),
+    terms: sums.flatMap((sum) => sum.terms),
+  })
+  const single = (at: number, sum: Pending, room: number): Pending['terms'][number] => {
+    const term = sum.terms[0]
+    const alone =
+      term !== undefined && sum.terms.length === 1 && sum.base.isZero() && term.factors.length <= room
+    return alone ? term : { coefficient: one, factors: [slotOf(at)] }
+  }
+  const product = (a: number, b: number): Pending => {
+    const left = asSum(a)
+    const right = asSum(b)
+    if (left.terms.length === 0) return scaled(right, left.base)
+    if (right.terms.length === 0) return scaled(left, right.base)
+    const first = single(a, left, mostFactors - 1)
+    const second = single(b, right, mostFactors - first.factors.length)
+    return {
+      base: nought,
+      terms: [
+        {
+          coefficient: first.coefficient.times(second.coefficient),
+          factors: [...first.factors, ...second.factors],
+        },
+      ],
+    }
+  }
+  const wait = (at: number, sum: Pending): void => {
+    pending.set(at, sum)
+    if (uses[at] !== 1) slotOf(at)
+  }
+  const own = (at: number, node: ProgramNode): void => {
+    const arg = (k: number): number => slotOf(node.args[k] ?? -1)
+    switch (node.kind) {
+      case 'constant': {
+        const value = new Exact(node.text)
+        steps.push({ kind: 'constant', slot: at, value: value.toNumber(), nearest: isShort(value) })
+        break
+      }
+      case 'input':
+        steps.push({ kind: 'input', slot: at, column: node.column })
+        break
+      case 'plus':
+      case 'sum':
+        return wait(at, added(node.args.map(asSum)))
+      case 'minus': {
+        const [a = -1, b = -1] = node.args
+        return wait(at, added([asSum(a), scaled(asSum(b), new Exact(-1))]))
+      }
+      case 'times': {
+        const [a = -1, b = -1] = node.args
+        return wait(at, product(a, b))
+      }
+      case 'div': {
+        const [a = -1, b = -1] = node.args
+        const divisor = nodes[b]
+        if (divisor?.kind === 'constant' && !new Exact(divisor.text).isZero()) {
+          return wait(at, scaled(asSum(a), one.div(divisor.text)))
+        }
+        steps.push({ kind: 'div', slot: at, a: slotOf(a), b: slotOf(b) })
+        break
+      }
+      case 'min':
+      case 'max':
+        steps.push({ kind: node.kind, slot: at, a: arg(0), b: arg(1) })
+        break
+      case 'ceil':
+        steps.push({ kind: 'ceil', slot: at, a: arg(0) })
+        break
+      case 'round':
+        steps.push({ kind: 'round', slot: at, a: arg(0), decimals: node.decimals, rule: node.rule })
+        break
+      case 'choose':
+        steps.push({ kind: 'choose', slot: at, a: arg(0), atLeast: arg(1), then: arg(2), otherwise: arg(3) })
+        break
+    }
+    made.add(at)
+  }
+  nodes.forEach((node, at) => {
+    own(at, node)
+  })
+  return withoutUnread(program, steps)
+}
+
+/** Leaves out steps whose value nothing reads: constants that went into a polynomial, mostly. */
+function withoutUnread(program: Program, steps: readonly Step[]): Step[] {
+  const needed = new Set(program.outputs.map(({ node }) => node))
+  const kept: Step[] = []
+  for (const step of steps.toReversed()) {
+    if (!needed.has(step.slot)) continue
+    for (const slot of reads(step)) needed.add(slot)
+    kept.push(step)
+  }
+  return kept.reverse()
+}

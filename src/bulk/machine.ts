@@ -1,0 +1,260 @@
+import type { Decimal } from 'decimal.js'
+import { Exact } from '../quantity/exact.js'
+import { Bounds } from './bounds.js'
+import {
+  ceilInto,
+  chooseInto,
+  extremeInto,
+  polynomialInto,
+  quotientInto,
+  roundInto,
+  type Settle,
+} from './columns.js'
+import { lower, reads, type Step } from './lower.js'
+import type { Program } from './program.js'
+import { ExactReading } from './settle.js'
+
+/** Bytes of registers that a block may take, so that they stay in a processor's second-level cache. */
+const cacheBytes = 1 << 18
+const leastBlock = 64
+const mostBlock = 1024
+/** Scenarios whose bounds are worked out together, at most. */
+const mostSpan = 16_384
+/** Values of inputs and outputs held at a time: 32 MB. */
+const mostHeld = 4_000_000
+
+/** Writes the inputs of scenarios `start` to `start + count` into one column each. */
+export type Fill = (start: number, count: number, inputs: readonly Float64Array[]) => void
+/** Takes the outputs of scenarios `start` to `start + count`; the columns are overwritten afterwards. */
+export type Take = (start: number, count: number, outputs: readonly Float64Array[]) => void
+
+/**
+ * Works a program out for many scenarios at once, in columns of float64.
+ *
+ * Every ceiling, rounding and branch agrees with the exact arithmetic: where a value lies nearer to an edge than
+ * the proven error of float64, that one value of that one scenario is worked out in decimals. A rounded or
+ * ceiled output is therefore the double nearest to the exact result. Inputs count as the decimal of their
+ * shortest text: 0.1 is a tenth.
+ */
+export class Columns {
+  readonly exactly: ExactReading
+  /** How many values were settled in decimals so far. */
+  settled = 0
+  readonly #steps: readonly Step[]
+  readonly #bounds: Bounds
+  readonly #block: number
+  readonly #registerOf: Int32Array
+  readonly #registers: Float64Array[]
+  readonly #span: number
+  #lanes: ((Decimal | undefined)[] | undefined)[] = []
+
+  constructor(readonly program: Program) {
+    this.exactly = new ExactReading(program)
+    const steps = lower(program)
+    const { registerOf, count } = registers(program, steps)
+    this.#steps = steps.filter((step) => step.kind !== 'constant')
+    this.#bounds = new Bounds(program.nodes.length)
+    this.#bounds.follow(
+      steps.filter((step) => step.kind === 'constant'),
+      [],
+      0,
+    )
+    this.#registerOf = registerOf
+    const fitting = 2 ** Math.floor(Math.log2(cacheBytes / 8 / Math.max(1, count)))
+    this.#block = Math.min(mostBlock, Math.max(leastBlock, fitting))
+    this.#registers = Array.from({ length: count }, () => new Float64Array(this.#block))
+    for (const step of steps) if (step.kind === 'constant') this.#register(step.slot).fill(step.value)
+    const held = program.inputs.length + program.outputs.length
+    const most = Math.floor(Math.min(mostSpan, mostHeld / Math.max(1, held)) / this.#block)
+    this.#span = Math.max(1, most) * this.#block
+  }
+
+  /**
+   * Works out scenarios 0 to `count`, a span at a time, so that memory does not grow with their number.
+   *
+   * @param fill gives the inputs, one column for each of `program.inputs`
+   * @param take is handed the outputs, one column for each of `program.outputs`
+   */
+  run(count: number, fill: Fill, take: Take): void {
+    const span = Math.min(this.#span, Math.max(1, count))
+    const inputs = this.program.inputs.map(() => new Float64Array(span))
+    const outputs = this.program.outputs.map(() => new Float64Array(span))
+    for (let start = 0; start < count; start += span) {
+      const here = Math.min(span, count - start)
+      fill(start, here, inputs)
+      this.#bounds.follow(this.#steps, inputs, here)
+      for (let from = 0; from < here; from += this.#block) {
+        this.#work(inputs, outputs, from, Math.min(this.#block, here - from))
+      }
+      take(start, here, here === span ? outputs : outputs.map((column) => column.subarray(0, here)))
+    }
+  }
+
+  /**
+   * The outputs of scenarios given as whole columns.
+   *
+   * @param inputs a column for each varied input, all of one length
+   * @returns a column for each output; throws one sentence if a column is missing or of another length
+   */
+  evaluate(inputs: ReadonlyMap<string, Float64Array>): Map<string, Float64Array> {
+    const given = this.program.inputs.map((id) => {
+      const column = inputs.get(id)
+      if (column === undefined)
+        throw new Error(
+          `no column for the varied input "${id}"; give one for each of: ${this.program.inputs.join(', ')}`,
+        )
+      return column
+    })
+    const count = given[0]?.length ?? 1
+    const odd = given.findIndex((column) => column.length !== count)
+    if (odd >= 0)
+      throw new Error(
+        `column "${this.program.inputs[odd]}" has ${given[odd]?.length} values, "${this.program.inputs[0]}" has ${count}; give all the same number`,
+      )
+    const results = new Map(this.program.outputs.map(({ id }) => [id, new Float64Array(count)]))
+    const columns = [...results.values()]
+    this.run(
+      count,
+      (start, here, into) =>
+        into.forEach((column, k) => column.set(given[k]?.subarray(start, start + here) ?? [])),
+      (start, _here, from) => from.forEach((column, k) => columns[k]?.set(column, start)),
+    )
+    return results
+  }
+
+  /** By how much each output of the last span can differ from the exact result. */
+  errors(): Map<string, number> {
+    return new Map(
+      this.program.outputs.map(({ id, node }) => [id, this.#bounds.error[node] ?? Number.POSITIVE_INFINITY]),
+    )
+  }
+
+  /** Guaranteed least and greatest value of each output over the last span. */
+  ranges(): Map<string, readonly [number, number]> {
+    const { low, high } = this.#bounds
+    return new Map(
+      this.program.outputs.map(({ id, node }) => [id, [low[node] ?? Number.NaN, high[node] ?? Number.NaN]]),
+    )
+  }
+
+  #register(slot: number): Float64Array {
+    return this.#registers[this.#registerOf[slot] ?? 0] ?? new Float64Array(this.#block)
+  }
+
+  #work(
+    inputs: readonly Float64Array[],
+    outputs: readonly Float64Array[],
+    from: number,
+    count: number,
+  ): void {
+    const { tolerance, sureTies } = this.#bounds
+    this.#lanes = []
+    for (const step of this.#steps) {
+      const { slot } = step
+      const into = this.#register(slot)
+      const near = tolerance[slot] ?? Number.POSITIVE_INFINITY
+      const ties = sureTies[slot] ?? 0
+      const settle: Settle = (lane) => this.#settle(slot, lane, from, inputs)
+      switch (step.kind) {
+        case 'constant':
+          break
+        case 'input':
+          into.set((inputs[step.column] ?? into).subarray(from, from + count))
+          break
+        case 'polynomial':
+          polynomialInto(into, count, step.base, step.terms, (at) => this.#register(at))
+          break
+        case 'div':
+          quotientInto(into, count, this.#register(step.a), this.#register(step.b))
+          break
+        case 'min':
+        case 'max':
+          extremeInto(
+            into,
+            count,
+            this.#register(step.a),
+            this.#register(step.b),
+            step.kind === 'max',
+            near,
+            ties,
+            settle,
+          )
+          break
+        case 'ceil':
+          ceilInto(into, count, this.#register(step.a), near, ties, settle)
+          break
+        case 'round':
+          roundInto(
+            into,
+            count,
+            this.#register(step.a),
+            10 ** step.decimals,
+            step.rule === 'down',
+            near,
+            ties,
+            settle,
+          )
+          break
+        case 'choose':
+          chooseInto(
+            into,
+            count,
+            [
+              this.#register(step.a),
+              this.#register(step.atLeast),
+              this.#register(step.then),
+              this.#register(step.otherwise),
+            ],
+            near,
+            ties,
+            settle,
+          )
+          break
+      }
+    }
+    this.program.outputs.forEach(({ node }, k) => {
+      outputs[k]?.set(this.#register(node).subarray(0, count), from)
+    })
+  }
+
+  /** The exact value of one node in one scenario, as the double nearest to it. */
+  #settle(slot: number, lane: number, from: number, inputs: readonly Float64Array[]): number {
+    this.settled += 1
+    const known = this.#lanes[lane] ?? []
+    this.#lanes[lane] = known
+    return this.exactly
+      .at(slot, (column) => new Exact(inputs[column]?.[from + lane] ?? Number.NaN), known)
+      .toNumber()
+  }
+}
+
+/** Gives each slot a register, and a register back when the last step that reads it is done. */
+function registers(program: Program, steps: readonly Step[]): { registerOf: Int32Array; count: number } {
+  const registerOf = new Int32Array(program.nodes.length)
+  const lastRead = new Int32Array(program.nodes.length).fill(-1)
+  const kept = steps.length
+  steps.forEach((step, at) => {
+    for (const slot of reads(step)) lastRead[slot] = at
+  })
+  for (const { node } of program.outputs) lastRead[node] = kept
+  // Constants are written once and for all.
+  for (const step of steps) if (step.kind === 'constant') lastRead[step.slot] = kept
+  const free: number[] = []
+  let count = 0
+  const give = (slot: number): void => {
+    const old = free.pop()
+    registerOf[slot] = old ?? count
+    if (old === undefined) count += 1
+  }
+  for (const step of steps) if (step.kind === 'constant') give(step.slot)
+  steps.forEach((step, at) => {
+    if (step.kind === 'constant') return
+    // Given before its arguments' are given back: a step never writes what it still reads.
+    give(step.slot)
+    for (const slot of new Set(reads(step))) {
+      const register = registerOf[slot]
+      if (lastRead[slot] === at && register !== undefined) free.push(register)
+    }
+  })
+  return { registerOf, count }
+}
