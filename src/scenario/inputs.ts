@@ -277,6 +277,14 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
         expected: 'an input of the plan',
         fix: suggestion(rate.id, [...numbers.keys()]),
       })
+    } else if (low.isNegative()) {
+      problems.push({
+        ...rate.place,
+        column: 'low',
+        found: String(low),
+        expected: 'a figure of 0 or more',
+        fix: 'Write it without the minus.',
+      })
     } else if (low.gt(rate.likely) || high.lt(rate.likely)) {
       problems.push({
         ...rate.place,
@@ -357,7 +365,8 @@ export function withChanges(table: InputTable, changes: readonly Change[]): Read
     const number = numbers.get(id)
     const choice = choices.get(id)
     if (number) {
-      if (/^[+-]?(\d+(\.\d*)?|\.\d+)$/.test(value)) {
+      // Every input of the model is a quantity, a price or a share: none has a meaning below nought.
+      if (/^\+?(\d+(\.\d*)?|\.\d+)$/.test(value)) {
         const likely = new Exact(value)
         numbers.set(id, { ...number, low: likely, likely, high: likely, ...stated(place?.file ?? 'changed') })
       } else {
@@ -365,7 +374,7 @@ export function withChanges(table: InputTable, changes: readonly Change[]): Read
           ...where,
           column: id,
           found: value,
-          expected: `a number of ${number.unit}`,
+          expected: `a number of ${number.unit}, 0 or more`,
           fix: `Write the number alone, as in ${number.likely}.`,
         })
       }

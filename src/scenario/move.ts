@@ -48,6 +48,9 @@ export function planOf(move: Move, name: string, changes: readonly Change[]): Re
   refuseUnbounded(sheet.cells)
   const settled = withTransport(inputs.value, sheet)
   const range = planSheet(bounded, settled, move.household, move.reference)
+  refuseUnbounded(
+    new Map([...range.cells].flatMap(([id, cell]) => [[id, { ...cell, value: cell.value.high }] as const])),
+  )
   return { ok: true, value: { name, inputs: settled, sheet, range } }
 }
 

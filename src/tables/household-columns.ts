@@ -26,8 +26,8 @@ export const HANDLING = ['fragile', 'top-only', 'upright', 'floor-only', 'first-
 
 const currency = (description: string) =>
   code(/^[A-Z]{3}$/, 'an ISO 4217 currency code', { description, example: 'EUR' })
-const country = (description: string) =>
-  code(/^[A-Z]{2}$/, 'an ISO 3166-1 country code', { description, example: 'NO' })
+const country = (description: string, example = 'NO') =>
+  code(/^[A-Z]{2}$/, 'an ISO 3166-1 country code', { description, example })
 
 /** household.csv: one fact a row. These are the facts, each read as a column is. */
 export const householdFacts = z.object({
@@ -39,7 +39,7 @@ export const householdFacts = z.object({
   as_of: date({ description: 'the day the prices and rules are looked up for', example: '2026-11-25' }),
   origin_country: country('the country they move from'),
   origin_place: text({ description: 'the town they move from', example: 'Bergen' }),
-  destination_country: country('the country they move to'),
+  destination_country: country('the country they move to', 'PT'),
   destination_place: text({ description: 'the town they move to', example: 'Lisbon' }),
   origin_floor: number({
     description: 'floors between the street and the old home',

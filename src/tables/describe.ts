@@ -1,0 +1,85 @@
+import type { z } from 'zod'
+import { factsOf } from './fields.js'
+import {
+  exchangeColumns,
+  householdFacts,
+  inventoryColumns,
+  personColumns,
+  rateColumns,
+  serviceColumns,
+  vehicleColumns,
+} from './household-columns.js'
+import { REFERENCE_TABLES } from './reference.js'
+
+const households: readonly { file: string; says: string; columns: z.ZodObject }[] = [
+  {
+    file: 'household.csv',
+    says: 'One fact a row: `fact,value,note`. Every fact must be there.',
+    columns: householdFacts,
+  },
+  {
+    file: 'people.csv',
+    says: 'One person a row; the first one owns whatever names no owner.',
+    columns: personColumns,
+  },
+  {
+    file: 'inventory.csv',
+    says: 'One line a thing, or several alike. Give its size in one way.',
+    columns: inventoryColumns,
+  },
+  {
+    file: 'vehicles.csv',
+    says: 'One vehicle a row; leave the file out if there is none.',
+    columns: vehicleColumns,
+  },
+  {
+    file: 'services.csv',
+    says: 'Who does each service, where `service_level` is `own`.',
+    columns: serviceColumns,
+  },
+  {
+    file: 'rates.csv',
+    says: 'Your own figures instead of the reference ones, quotes above all.',
+    columns: rateColumns,
+  },
+  {
+    file: 'exchange.csv',
+    says: 'Dated rates from every currency you use into the household’s.',
+    columns: exchangeColumns,
+  },
+]
+
+function columnTable(columns: z.ZodObject): string {
+  const rows = Object.entries(columns.shape).map(([name, schema]) => {
+    const facts = factsOf(schema as z.ZodType)
+    const words = facts.allowed ? ` (${facts.allowed.join(', ')})` : ''
+    const unit = facts.unit && facts.unit !== '1' ? facts.unit : ''
+    const must = facts.required ? 'yes' : ''
+    return `| \`${name}\` | ${`${facts.description}${words}`.replaceAll('|', '\\|')} | ${unit} | ${must} | ${facts.example.replaceAll('|', '\\|')} |`
+  })
+  return [
+    '| column | what it holds | unit | must be given | example |',
+    '| --- | --- | --- | --- | --- |',
+    ...rows,
+  ].join('\n')
+}
+
+/** The description of every input file and reference table, as data/README.md prints it: one source for both. */
+export function describeFiles(): string {
+  const own = households.map(({ file, says, columns }) => `### ${file}\n\n${says}\n\n${columnTable(columns)}`)
+  const reference = Object.values(REFERENCE_TABLES).map(
+    ({ file, columns }) => `### ${file}\n\n${columnTable(columns)}`,
+  )
+  return [
+    '# The data',
+    'Plain CSV in UTF-8 that any spreadsheet program opens. Comma, semicolon or tab part the cells; a byte order mark and Windows line ends do no harm; a cell with a line break stands in quotation marks. Numbers have a decimal point, unless the first line of the file is `# decimal: comma`. Dates are written year-month-day. A blank cell means "not known" or "as usual", where that is allowed.',
+    '`quaybook check DIR` reads a folder and says everything that is wrong in it, each with its line, what is expected and what to type. `quaybook new DIR` makes a folder with a template of each file.',
+    '## A household’s files: `households/NAME/`',
+    ...own,
+    '### scenarios.csv\n\nThe first column is `id`: an input to change, as `quaybook compare --inputs` lists them (a number such as `cost.origin.wage`, or a choice such as `transport`, `cover`, `service-level`, `provider.packing`, `take.L-05`). Each further column is a scenario under its own name; a blank cell leaves the input as it is.',
+    '## The reference tables: `reference/`',
+    'Every row says where it is from (`source`), how sure we are (`confirmed`: looked up, from memory, common practice) and the last day somebody looked (`still_true_on`). A figure that changes gets a new row with `from`, the old one gets `until`; nothing is overwritten. The customs tables are described in `reference/customs/`.',
+    ...reference,
+    '',
+  ].join('\n\n')
+}
