@@ -1,0 +1,2 @@
+export type { RecordedSheet, WorkbookScenario } from './layout.js'
+export { type InputValue, type WorkbookOptions, workbook } from './workbook.js'

@@ -1,0 +1,129 @@
+import type { Decimal } from 'decimal.js'
+import type { Recorded } from '../quantity/recorded.js'
+import type { Cell, Warning } from '../scenario/ledger.js'
+
+/** A plan whose numbers remember their formulas. */
+export interface RecordedSheet {
+  readonly cells: ReadonlyMap<string, Cell<Recorded>>
+  readonly choices: ReadonlyMap<string, string>
+  readonly warnings?: readonly Warning[]
+}
+
+/** One scenario: a column of the workbook. */
+export interface WorkbookScenario {
+  readonly name: string
+  readonly sheet: RecordedSheet
+}
+
+/** The sheets that hold cells of the plan, in the order of the move. */
+export const CELL_SHEETS = [
+  'Inputs',
+  'Inventory',
+  'Volume',
+  'Cost',
+  'Customs',
+  'Cover',
+  'Time',
+  'Further',
+] as const
+export type CellSheet = (typeof CELL_SHEETS)[number]
+
+const sheetOfStep: Readonly<Record<string, CellSheet>> = {
+  line: 'Inventory',
+  inventory: 'Inventory',
+  volume: 'Volume',
+  mass: 'Volume',
+  carton: 'Volume',
+  cartons: 'Volume',
+  stowage: 'Volume',
+  container: 'Volume',
+  options: 'Cost',
+  cost: 'Cost',
+  work: 'Cost',
+  employer: 'Cost',
+  freight: 'Cost',
+  labour: 'Cost',
+  duty: 'Customs',
+  customs: 'Customs',
+  tax: 'Customs',
+  value: 'Cover',
+  cover: 'Cover',
+  insurance: 'Cover',
+  loss: 'Cover',
+  time: 'Time',
+  delay: 'Time',
+  storage: 'Time',
+}
+
+/** One row of a sheet: a cell of the plan in every scenario that has it. */
+export interface LaidRow {
+  readonly id: string
+  readonly label: string
+  readonly unit: string
+  readonly kind: 'input' | 'derived'
+  readonly sheet: CellSheet
+  /** One for each scenario; undefined where the scenario does not have the cell. */
+  readonly cells: readonly (Cell<Recorded> | undefined)[]
+}
+
+/**
+ * The rows of every sheet. A result goes where the first part of its id says (`cost.…` to Cost), an id not known to
+ * Further; what belongs to one line of the inventory, input or result, stands together on Inventory.
+ */
+export function laidRows(scenarios: readonly WorkbookScenario[]): ReadonlyMap<CellSheet, readonly LaidRow[]> {
+  const lines = new Set<string>()
+  for (const { sheet } of scenarios) {
+    for (const id of sheet.cells.keys()) if (id.startsWith('line.')) lines.add(id.split('.')[1] ?? '')
+  }
+  const groups = new Map<CellSheet, Map<string, LaidRow[]>>(CELL_SHEETS.map((sheet) => [sheet, new Map()]))
+  const placed = new Set<string>()
+  scenarios.forEach(({ sheet }) => {
+    for (const { id, label, unit, kind } of sheet.cells.values()) {
+      if (placed.has(id)) continue
+      placed.add(id)
+      const cells = scenarios.map((s) => s.sheet.cells.get(id))
+      const line = lineOf(id, lines)
+      const home = line ? 'Inventory' : kind === 'input' ? 'Inputs' : homeOf(id)
+      const inSheet = groups.get(home) as Map<string, LaidRow[]>
+      // Inputs of one kind stand together, as do the figures of one line; results keep the order of the plan.
+      const group = line ?? (kind === 'input' ? (id.split('.')[0] ?? '') : '')
+      const row = { id, label, unit, kind, sheet: home, cells } as const
+      inSheet.set(group, [...(inSheet.get(group) ?? []), row])
+    }
+  })
+  return new Map([...groups].map(([sheet, inSheet]) => [sheet, [...inSheet.values()].flat()]))
+}
+
+const homeOf = (id: string): CellSheet => {
+  const first = id.split('.')[0] ?? ''
+  return Object.hasOwn(sheetOfStep, first) ? (sheetOfStep[first] ?? 'Further') : 'Further'
+}
+
+function lineOf(id: string, lines: ReadonlySet<string>): string | undefined {
+  const [first, second] = id.split('.')
+  if (first !== 'line' && first !== 'volume' && first !== 'mass' && first !== 'value') return undefined
+  return second !== undefined && lines.has(second) ? second : undefined
+}
+
+/**
+ * Number format of a row. Results show the decimals usual for their unit, inputs every digit they have.
+ *
+ * @param minorUnits digits after the point of each currency (ISO 4217); 2 where it is not listed
+ */
+export function numberFormat(row: LaidRow, minorUnits: ReadonlyMap<string, number>): string | undefined {
+  const decimals = usualDecimals(row.unit, minorUnits)
+  if (decimals === undefined) return undefined
+  const digits = decimals === 0 ? '#,##0' : `#,##0.${'0'.repeat(decimals)}`
+  const shown =
+    row.kind === 'derived' || row.cells.every((c) => !c || c.value.value.decimalPlaces() <= decimals)
+  return shown ? digits : undefined
+}
+
+function usualDecimals(unit: string, minorUnits: ReadonlyMap<string, number>): number | undefined {
+  const [first = ''] = unit.split('/')
+  if (/^[A-Z]{3}$/.test(first)) return minorUnits.get(first) ?? 2
+  return { m3: 3, ft3: 2, kg: 1, lb: 1, h: 2, mm: 0, cm: 1, m: 2 }[unit]
+}
+
+/** A value of the model as a spreadsheet stores it: the nearest float64. */
+export const stored = (value: Decimal): number => value.toNumber()

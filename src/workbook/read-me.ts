@@ -1,0 +1,108 @@
+import type { WorkbookScenario } from './layout.js'
+import type { Content, Page } from './package-parts.js'
+import type { WorkbookOptions } from './workbook.js'
+
+/** The first sheet: what the workbook is, how to use it, what to beware of. */
+export function readMe(
+  scenarios: readonly WorkbookScenario[],
+  { title, asOf, protect }: WorkbookOptions,
+): Page {
+  const line = (text: string): Content[] => [{ text, style: { wrap: true } }]
+  const head = (text: string): Content[] => [{ text, style: { font: 'bold', fill: 'band' } }]
+  const care = (text: string): Content[] => [
+    { text, style: { font: 'caution', fill: 'caution', wrap: true } },
+  ]
+  const several = scenarios.length > 1
+  return {
+    name: 'Read me',
+    portrait: true,
+    widths: [104],
+    rows: [
+      [{ text: title ?? 'Moving plan', style: { font: 'title', wrap: true } }],
+      [{ text: asOf ? `Figures as of ${asOf}.` : '', style: { font: 'note' } }],
+      [],
+      head('What this is'),
+      line(
+        'A plan for moving a household overseas, in formulas: every result follows from the inputs and changes with them.',
+      ),
+      line(`Scenarios: ${scenarios.map((s) => s.name).join('; ')}.`),
+      [],
+      head('How to use it'),
+      [
+        {
+          text: 'A cell like this is an input: type over it.',
+          style: { font: 'input', fill: 'input', border: 'thin' },
+        },
+      ],
+      ...(several
+        ? [
+            [
+              {
+                text: 'A cell like this follows the first scenario; type over it to change one scenario alone.',
+                style: { font: 'input', fill: 'linked', border: 'thin' },
+              } as const,
+            ],
+          ]
+        : []),
+      line(
+        'Inputs and Inventory hold the inputs with unit, range, source and how far the value was confirmed. The other sheets are results.',
+      ),
+      line(
+        'Scenarios sets the totals side by side. Check compares every figure with the model and says when inputs have changed.',
+      ),
+      line(
+        'Long and shared parts of formulas are on a hidden sheet, Steps. An input has a name, such as delay_days, that your own formulas can use.',
+      ),
+      line(
+        'Choices in words (who does what, which container, dates) are listed on Scenarios and are fixed: changing one needs a new workbook from the program.',
+      ),
+      ...(protect
+        ? [
+            line(
+              'Sheets are locked but for the inputs. There is no password: unlock a sheet to change its formulas.',
+            ),
+          ]
+        : []),
+      [],
+      head('Take care'),
+      care(
+        'Estimates, not quotes. Ask for written quotes before you decide, and compare what each one leaves out.',
+      ),
+      care(
+        'Customs, tax and quarantine: the law of the day at both ends decides. Ask the customs office or a licensed broker.',
+      ),
+      care(
+        'Insurance: the policy wording decides what is paid. Read it before you sign, and declare full values.',
+      ),
+      care(
+        'Lifting, lashing, lithium batteries, fuel and other dangerous goods can hurt people: follow local law and use trained or licensed people.',
+      ),
+      care(
+        'The sheets test no load: mass on the road, stowage and lashing are for the carrier and the haulier to confirm.',
+      ),
+      ...warningRows(scenarios),
+    ],
+  }
+}
+
+function warningRows(scenarios: readonly WorkbookScenario[]): Content[][] {
+  const holders = new Map<string, string[]>()
+  for (const { name, sheet } of scenarios) {
+    for (const w of sheet.warnings ?? []) {
+      const text = `${w.severity === 'stop' ? 'Stop' : w.severity === 'care' ? 'Care' : 'Note'} (${w.step}): ${w.text}`
+      holders.set(text, [...(holders.get(text) ?? []), name])
+    }
+  }
+  if (holders.size === 0) return []
+  return [
+    [],
+    [{ text: 'What the plan warns of', style: { font: 'bold', fill: 'band' } }],
+    ...[...holders].map(([text, names]): Content[] => [
+      {
+        text:
+          scenarios.length > 1 && names.length < scenarios.length ? `${text} (${names.join('; ')})` : text,
+        style: { font: 'caution', wrap: true },
+      },
+    ]),
+  ]
+}
