@@ -313,8 +313,8 @@ server.close = function () {
 }
 
 // ---- Warnings ------------------------------------------------------------------------------------------
-// Node's own printout carries the process id, which would make a cell's output differ on every run; and that
-// this package is ES modules loaded by require() is intended, so its warning is noise.
+// Node's own printout carries the process id, which would make a cell's output differ on every run; and which
+// features it calls experimental (require() of ES modules was one) changes with its version.
 process.removeAllListeners('warning')
 process.on('warning', (warning) => {
   if (warning.name !== 'ExperimentalWarning') process.stderr.write(`${warning.name}: ${warning.message}\n`)

@@ -118,9 +118,16 @@ describe('a kernel', () => {
     expect(wrongType.error?.evalue).toMatch(/Type 'number' is not assignable to type 'string'/)
   })
 
-  it('loads the package through require() without a warning among the outputs', async () => {
+  it('loads the package through require(), and prints warnings without what differs in every run', async () => {
     const loaded = await kernel.execute("const all = require('quaybook'); typeof all", 10_000)
     expect(loaded.outputs()).toEqual([{ output_type: 'stream', name: 'stdout', text: 'object\n' }])
+    const warned = await kernel.execute(
+      "process.emitWarning('wet paint'); process.emitWarning('new', 'ExperimentalWarning')\nawait new Promise<void>((done) => setImmediate(done))",
+      5_000,
+    )
+    expect(warned.outputs()).toEqual([
+      { output_type: 'stream', name: 'stderr', text: 'Warning: wet paint\n' },
+    ])
   })
 
   it('changes a display that an earlier cell made', async () => {
@@ -141,7 +148,10 @@ describe('a kernel', () => {
     )
     const child = Number(printed(started))
     expect(alive(child)).toBe(true)
+    const asked = Date.now()
     await kernel.shutdown()
+    // Without waiting for the child, which would take the two seconds after which the kernel is killed.
+    expect(Date.now() - asked).toBeLessThan(1_800)
     expect(await goneWithin(child, 2_000)).toBe(true)
     expect(kernel.pid && alive(kernel.pid)).toBe(false)
   })
