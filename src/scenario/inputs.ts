@@ -265,6 +265,17 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
     option(`take.${v.vehicle}`, `${v.label}: ship or leave`, v.take, ['ship', 'leave'])
     option(`deck.${v.vehicle}`, `${v.label}: deck over it`, v.deck ? 'yes' : 'no', ['yes', 'no'])
   }
+  for (const [i, q] of household.quotes.entries()) {
+    const from = stated('quotes.csv')
+    put(`quote.${q.quote}.volume`, `${q.quote}: volume quoted`, 'm3', { likely: q.volume_m3 }, from)
+    put(
+      `quote.${q.quote}.row-${i + 1}`,
+      `${q.quote}: ${q.services}`,
+      q.currency ?? money,
+      { likely: q.price },
+      from,
+    )
+  }
   for (const rate of household.rates) {
     const known = numbers.get(rate.id)
     const low = rate.low ?? rate.likely

@@ -8,6 +8,7 @@ import type { InputTable } from './inputs.js'
 import { insuranceCells } from './insurance-cells.js'
 import { type Cell, Ledger, refuseUnbounded } from './ledger.js'
 import type { PlanContext } from './plan-context.js'
+import { quoteCells } from './quote-cells.js'
 import { timeCells } from './time-cells.js'
 import { type Carriage, optionCells, transportOption } from './transport-options.js'
 import { volumeCells } from './volume-cells.js'
@@ -53,6 +54,7 @@ export function planSheet<N extends Num<N>>(
   const costs = costCells(context, carriage)
   insuranceCells(context, costs)
   timeCells(context, carriage)
+  quoteCells(context, costs)
   ledger.put(
     'cost.total',
     'The whole move',

@@ -5,6 +5,7 @@ import {
   householdFacts,
   inventoryColumns,
   personColumns,
+  quoteColumns,
   rateColumns,
   serviceColumns,
   vehicleColumns,
@@ -46,6 +47,11 @@ const households: readonly { file: string; says: string; columns: z.ZodObject }[
     file: 'exchange.csv',
     says: 'Dated rates from every currency you use into the household’s.',
     columns: exchangeColumns,
+  },
+  {
+    file: 'quotes.csv',
+    says: 'Movers’ quotes, a row a price; leave the file out while there are none.',
+    columns: quoteColumns,
   },
 ]
 

@@ -324,6 +324,30 @@ export const exchangeColumns = z.object({
   source: optional(text({ description: 'whose rate', example: 'central bank reference rate' })),
 })
 
+/** quotes.csv: movers' quotes, a row a price. A price for several services together names them all. */
+export const quoteColumns = z.object({
+  quote: text({ description: 'a short mark for the quote', example: 'Q1' }),
+  volume_m3: number({
+    description: 'the volume the quote is made for; the same in all its rows',
+    example: '46',
+    min: 0.1,
+    max: 1000,
+    unit: 'm3',
+  }),
+  services: text({
+    description: 'the services the price is for: rows of data/reference/services.csv, parted by |',
+    example: 'packing|materials',
+  }),
+  price: number({ description: 'the price', example: '2400', min: 0 }),
+  currency: optional(currency('currency of the price; blank: the household currency')),
+  note: optional(
+    text({
+      description: 'what the quote says in small print',
+      example: 'stairs above the first floor extra',
+    }),
+  ),
+})
+
 export type HouseholdFacts = z.output<typeof householdFacts>
 export type Person = z.output<typeof personColumns>
 export type InventoryLine = z.output<typeof inventoryColumns>

@@ -6,6 +6,7 @@ import {
   householdFacts,
   inventoryColumns,
   personColumns,
+  quoteColumns,
   rateColumns,
   serviceColumns,
   vehicleColumns,
@@ -30,6 +31,7 @@ export interface Household {
   readonly rates: readonly Row<typeof rateColumns>[]
   readonly exchange: readonly Row<typeof exchangeColumns>[]
   readonly scenarios: readonly Scenario[]
+  readonly quotes: readonly Row<typeof quoteColumns>[]
 }
 
 /** The files of a household's folder. The first four must be there. */
@@ -42,6 +44,7 @@ export const HOUSEHOLD_FILES = {
   services: 'services.csv',
   rates: 'rates.csv',
   scenarios: 'scenarios.csv',
+  quotes: 'quotes.csv',
 } as const
 
 /**
@@ -68,7 +71,8 @@ export function readHousehold(files: readonly CsvFile[], reference: Reference): 
   const services = may(HOUSEHOLD_FILES.services, (csv) => readTable(csv, serviceColumns))
   const rates = may(HOUSEHOLD_FILES.rates, (csv) => readTable(csv, rateColumns))
   const scenarios = may(HOUSEHOLD_FILES.scenarios, readScenarios)
-  const all = [facts, people, inventory, exchange, vehicles, services, rates, scenarios]
+  const quotes = may(HOUSEHOLD_FILES.quotes, (csv) => readTable(csv, quoteColumns))
+  const all = [facts, people, inventory, exchange, vehicles, services, rates, scenarios, quotes]
   if (
     !facts.ok ||
     !people.ok ||
@@ -77,7 +81,8 @@ export function readHousehold(files: readonly CsvFile[], reference: Reference): 
     !vehicles.ok ||
     !services.ok ||
     !rates.ok ||
-    !scenarios.ok
+    !scenarios.ok ||
+    !quotes.ok
   ) {
     return { ok: false, problems: problemsOf(all) }
   }
@@ -90,6 +95,7 @@ export function readHousehold(files: readonly CsvFile[], reference: Reference): 
     rates: rates.value,
     exchange: exchange.value,
     scenarios: scenarios.value,
+    quotes: quotes.value,
   }
   const problems = disagreements(household, reference, find(HOUSEHOLD_FILES.household)?.file ?? '')
   return problems.length > 0 ? { ok: false, problems } : { ok: true, value: household }
@@ -352,9 +358,37 @@ function disagreements(household: Household, reference: Reference, factsFile: st
     )
     oneKnown(s.place, 'provider', s.provider, known?.providers ?? [s.provider], `one who may do ${s.service}`)
   }
+  const quoted = new Map<string, string>()
+  for (const q of household.quotes) {
+    for (const service of quotedServices(q.services)) {
+      oneKnown(
+        q.place,
+        'services',
+        service,
+        reference.services.map((row) => row.id),
+        'services of services.csv',
+      )
+    }
+    ownCurrency(q.place, 'currency', q.currency)
+    const volume = quoted.get(q.quote) ?? q.volume_m3.toString()
+    quoted.set(q.quote, volume)
+    if (volume !== q.volume_m3.toString()) {
+      refuse(
+        q.place,
+        'volume_m3',
+        q.volume_m3.toString(),
+        `${volume}, as in the quote's other rows`,
+        'Write one volume for one quote.',
+      )
+    }
+  }
   for (const x of exchange) {
     oneKnown(x.place, 'from', x.from, currencies, 'a currency of currencies.csv')
     oneKnown(x.place, 'to', x.to, currencies, 'a currency of currencies.csv')
   }
   return problems.sort((a, b) => (a.file === b.file ? a.line - b.line : 0))
 }
+
+/** The services one price of a quote is for. */
+export const quotedServices = (cell: string): string[] =>
+  cell.split('|').flatMap((word) => (word.trim() === '' ? [] : [word.trim()]))
