@@ -6,8 +6,9 @@ import { type Command, type ExitCode, type Io, Refusal } from './command.js'
 import { compareCommand } from './compare.js'
 import { explainCommand } from './explain.js'
 import { newCommand } from './new.js'
+import { workbookCommand } from './workbook.js'
 
-const commands: readonly Command[] = [check, compareCommand, explainCommand, newCommand]
+const commands: readonly Command[] = [check, compareCommand, explainCommand, newCommand, workbookCommand]
 
 /** Carries out one command line and says how it went. */
 export async function main(words: readonly string[], io: Io): Promise<ExitCode> {

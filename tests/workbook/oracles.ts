@@ -5,7 +5,9 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { promisify } from 'node:util'
 import { parse } from 'csv-parse/sync'
+import type { Decimal } from 'decimal.js'
 import { HyperFormula } from 'hyperformula'
+import type { Cell } from '../../src/scenario/ledger.js'
 import type { FileBook } from './read-book.js'
 
 /** Values of a workbook as another program works them out: sheet, then rows of columns. */
@@ -102,8 +104,10 @@ export function recalculatedByEngine(book: FileBook): Recalculated {
   return values
 }
 
+const CELL_SHEETS = ['Inputs', 'Inventory', 'Volume', 'Cost', 'Customs', 'Cover', 'Time', 'Further']
+
 /** Each row's values by id, from the sheets that hold cells of the plan. */
-export function valuesById(
+function valuesById(
   grids: Recalculated,
   sheets: readonly string[],
   scenarios: number,
@@ -115,4 +119,20 @@ export function valuesById(
     }
   }
   return values
+}
+
+/** Cells whose value is not the model's: money and all else to nine decimals. */
+export function differences(
+  grids: Recalculated,
+  model: readonly ReadonlyMap<string, Cell<Decimal>>[],
+): string[] {
+  const sheets = CELL_SHEETS.filter((sheet) => grids.has(sheet))
+  const found = valuesById(grids, sheets, model.length)
+  return model.flatMap((cells, s) =>
+    [...cells.values()].flatMap(({ id, unit, value }) => {
+      const cell = Number(found.get(id)?.[s] ?? Number.NaN)
+      const close = Math.abs(cell - value.toNumber()) <= 1e-9 + 1e-12 * Math.abs(value.toNumber())
+      return close ? [] : [`${id}: workbook ${found.get(id)?.[s]}, model ${value} ${unit}`]
+    }),
+  )
 }

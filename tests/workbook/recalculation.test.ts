@@ -1,35 +1,19 @@
 import type { Decimal } from 'decimal.js'
 import { describe, expect, it } from 'vitest'
 import { exact } from '../../src/quantity/exact.js'
-import type { Cell } from '../../src/scenario/ledger.js'
 import { workbook } from '../../src/workbook/index.js'
 import {
+  differences,
   officeInstalled,
   type Recalculated,
   recalculatedByEngine,
   recalculatedByOffice,
-  valuesById,
 } from './oracles.js'
 import { readBook } from './read-book.js'
 import { smallInputs, smallPlan, smallSheet } from './small-plan.js'
 
-const CELL_SHEETS = ['Inputs', 'Inventory', 'Volume', 'Cost', 'Customs', 'Cover', 'Time', 'Further']
-
 if (!officeInstalled)
   console.warn('NOT PROVEN HERE: LibreOffice is not installed, its recalculation is skipped')
-
-/** Cells whose value is not the model's: money to the last digit, the rest to ten digits. */
-function differences(grids: Recalculated, model: readonly ReadonlyMap<string, Cell<Decimal>>[]): string[] {
-  const sheets = CELL_SHEETS.filter((sheet) => grids.has(sheet))
-  const found = valuesById(grids, sheets, model.length)
-  return model.flatMap((cells, s) =>
-    [...cells.values()].flatMap(({ id, unit, value }) => {
-      const cell = Number(found.get(id)?.[s] ?? Number.NaN)
-      const close = Math.abs(cell - value.toNumber()) <= 1e-9 + 1e-12 * Math.abs(value.toNumber())
-      return close ? [] : [`${id}: workbook ${found.get(id)?.[s]}, model ${value} ${unit}`]
-    }),
-  )
-}
 
 // Thirty and more inputs at once: lines, prices, steps that move over an edge, ties that go the other way.
 const changed: Record<string, Decimal.Value> = {
