@@ -190,6 +190,7 @@ const formulas: Readonly<Record<string, Formula>> = {
       perPackage: take(0, 900),
       perKg: take(0, 30),
     }),
+  removalLimit: (_, take) => insurance.removalLimit(take(0, 90), take(0, 900)),
   contributoryValue: (m, take) => insurance.contributoryValue(m, money(take), money(take)),
   madeGoodValue: (m, take) => insurance.madeGoodValue(m, money(take), money(take)),
   expectedLoss: (_, take) => insurance.expectedLoss(money(take), share(take)),

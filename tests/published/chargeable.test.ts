@@ -45,6 +45,8 @@ const weights: readonly Case[] = (
     ],
     ['1', '60', '40', '40', '12', 'air', '0.1', '16.0', 'the same parcel by air, by hand'],
     ['1', '75', '60', '100', '50', 'air', '0.5', '75.0', 'by hand: exactly on a step'],
+    ['1', '40', '40', '40', '5', 'air', '1', '11', 'a published courier page: 10.7 kg charged as 11'],
+    ['1', '30', '30', '30', '11', 'air', '1', '11', 'the same page: 4.5 kg of volume, so 11 kg of mass'],
     [
       '1',
       '200',

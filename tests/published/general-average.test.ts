@@ -100,7 +100,7 @@ published('general average', [
     by: (m, of) => at(balance(m, of, jettison), 2),
     never: {
       '-40000': 'the sacrificed goods do not contribute',
-      '-38800': 'contributing on what arrived only',
+      '-38799': 'contributing on what arrived only',
       2000: 'the sacrifice not made good',
     },
   },

@@ -151,6 +151,12 @@ published('other measures of a claim', [
     by: (m, of) => insuredShare(m, of(30000), of(50000)),
   },
   {
+    title: 'share answered for, 80 000 of 100 000 insured',
+    gives: '0.8',
+    source: 'Swiss Insurance Contract Act art. 69(2) (from memory): the same ratio on land',
+    by: (m, of) => insuredShare(m, of(80000), of(100_000)),
+  },
+  {
     title: 'franchise of 500, loss 400',
     gives: '0',
     source: 'Marine Insurance Act 1906 s. 76 (from memory)',
@@ -317,6 +323,23 @@ published('premiums and break-even', [
     by: (m, of) =>
       premium(m, sumInsuredCif(m, of(40000), of(6000), of('1.1'), of('0.03')), of('0.03'), of(0)),
     never: { '1518.00': '3 % of 50 600' },
+  },
+  {
+    title: 'premium on 26 750 of goods and 6 000 of freight, 10 % up, rate 0.35 %',
+    gives: '126.57',
+    source: 'a published examination question worked by hand: 36 025 ÷ 0.99615 × 0.0035',
+    by: (m, of) =>
+      premium(m, sumInsuredCif(m, of(26750), of(6000), of('1.1'), of('0.0035')), of('0.0035'), of(0)),
+    never: {
+      '126.09': 'premium left out of the sum',
+      '126.53': 'premium added once: the nearest of its answers',
+    },
+  },
+  {
+    title: 'premium on 110 % of 100 000 at 0.5 %, premium not insured',
+    gives: '550.00',
+    source: 'a published forwarder’s example',
+    by: (m, of) => premium(m, of(100_000).times(of('1.1')), of('0.005'), of(0)),
   },
   {
     title: 'loss to be expected from boxes lost at sea on 60 000',

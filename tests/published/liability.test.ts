@@ -1,4 +1,5 @@
 import { carrierLimit } from '../../src/insurance/carrier-liability.js'
+import { removalLimit } from '../../src/insurance/removal-liability.js'
 import { type Case, figure, published } from './cases.js'
 
 const seaRules = 'Hague-Visby Rules art. IV(5)(a) (looked up)'
@@ -108,7 +109,7 @@ published('what a carrier owes without insurance', [
   ...limits,
   ...air,
   {
-    title: '100 000.50 SDR in dollars, half to even',
+    title: '100 000.50 SDR in dollars, unrounded',
     gives: '131000.655',
     source: `by hand ${dollars}`,
     by: (_, of) => of('100000.50').times(of(figure('liability.sdr-rate'))),
@@ -130,6 +131,12 @@ published('what a carrier owes without insurance', [
     gives: '2182.46',
     source: `by hand ${dollars}`,
     by: (_, of) => of(1666).times(of(figure('liability.sdr-rate'))),
+  },
+  {
+    title: 'limit of a German removal of 40 m³',
+    gives: '24800.00',
+    source: 'HGB section 451e (looked up): 620 EUR a m³ of loading space',
+    by: (_, of) => removalLimit(of(40), of(figure('liability.removal-de.m3'))),
   },
   {
     title: 'released value of a 5 lb laptop worth 1 500',
