@@ -1,0 +1,91 @@
+export {
+  addDays,
+  addMonths,
+  daysBetween,
+  latestStart,
+  type PeriodUnit,
+  periodEnd,
+  rollToWorkingDay,
+  totalMonths,
+  weekday,
+  wholeMonthsBetween,
+} from './calendar.js'
+export { CUSTOMS_CAUTION, PROOF_CAUTION, RESTRICTED_CAUTION, VEHICLE_CAUTION } from './caution.js'
+export {
+  type AsNumber,
+  type Carriage,
+  type Ceiling,
+  type ChargeLine,
+  type ChargeRules,
+  type Counting,
+  chargeLines,
+  chargeRules,
+  disposalCharge,
+  type Entry,
+  type FeeRule,
+  type ImportCharges,
+  importCharges,
+  type Undetermined,
+} from './charge.js'
+export { type DocumentDue, documentsDue } from './documents.js'
+export {
+  type CarriageAmounts,
+  type CustomsOutcome,
+  customsOutcome,
+  headcount,
+  type ImporterOption,
+} from './importer.js'
+export {
+  type CustomsList,
+  type CustomsListHead,
+  type CustomsListLine,
+  type CustomsListTerms,
+  csvCell,
+  customsList,
+  customsListCsv,
+  customsListHtml,
+  type ValueCheck,
+  type ValueCheckLine,
+  valueCheck,
+} from './inventory-list.js'
+export { type ReliefCell, reliefMatrix, statedValue } from './matrix.js'
+export {
+  type DutyLine,
+  type DutyMove,
+  type DutyPerson,
+  dutyMove,
+  goodsLine,
+  type InHouseholdCurrency,
+  vehicleLine,
+} from './move.js'
+export {
+  assessFor,
+  assessIn,
+  insideOneTerritory,
+  jurisdictionOf,
+  type LineAssessment,
+  type Outcome,
+  type RouteAssessment,
+  type Test,
+  type TestName,
+  type Verdict,
+  verdictOf,
+} from './relief.js'
+export { type RestrictionHit, restrictions } from './restrictions.js'
+export { lineSentence, notDetermined, reasons, testSentence } from './sentences.js'
+export {
+  CUSTOMS_FILES,
+  type CustomsTables,
+  customsColumns,
+  type DocumentRow,
+  type GoodsRule,
+  holdsOn,
+  type Jurisdiction,
+  type Language,
+  LEVIES,
+  type Levy,
+  type ReliefRow,
+  readCustomsTables,
+} from './tables.js'
+export { type Change, type ShipOrLeave, shipOrLeave, type WhatIf, whatWouldChange } from './what-if.js'
+export { type WoodPackingVerdict, type WoodPart, woodPacking } from './wood-packing.js'

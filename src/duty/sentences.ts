@@ -1,0 +1,133 @@
+import type { LineAssessment, RouteAssessment, Test } from './relief.js'
+import type { Anchor } from './tables.js'
+
+const ANCHOR_WORDS: Record<Anchor, string> = {
+  leave: 'leaving the old residence',
+  ship: 'leaving, or handing over for shipping if earlier',
+  arrive: 'taking up residence',
+  'first-arrival': 'first arrival',
+  import: 'import',
+  wedding: 'the wedding',
+  inheritance: 'coming into the inheritance',
+}
+
+const days = (n: number) => (n === 1 ? '1 day' : `${n} days`)
+const months = (n: number | undefined) => (n === 1 ? '1 month' : `${n} months`)
+
+/** The sentence that explains one test. */
+export function testSentence(test: Test, unit = 'month'): string {
+  const anchor = test.anchor ? ANCHOR_WORDS[test.anchor] : ''
+  const short = test.daysShort ?? 0
+  switch (test.test) {
+    case 'covered':
+      return `The law rules relief out here: ${test.because}.`
+    case 'nationality':
+      return test.outcome === 'unknown'
+        ? `Nationality decides (${test.because}), and none is given.`
+        : `Nationality (${test.because}): ${met(test)}.`
+    case 'adult':
+      return `Only adults qualify: ${met(test)}.`
+    case 'first-time':
+      return test.outcome === 'fail'
+        ? 'Relief is for the first time a person comes to live there, and this person has lived there before.'
+        : 'Relief is for the first time a person comes to live there; this is taken to be so.'
+    case 'earlier-relief':
+      return test.meetsOn === undefined
+        ? `Relief is given again only after ${months(test.needed)}; none is taken to have been used before.`
+        : `Relief is given again only after ${months(test.needed)}, from ${test.meetsOn}${short > 0 ? `: ${days(short)} too early` : ''}.`
+    case 'permit':
+      return test.outcome === 'unknown'
+        ? `The permit must run ${months(test.needed)} or more, and its length is not given.`
+        : `The permit must run ${months(test.needed)} or more: ${met(test)}.`
+    case 'residence':
+      return 'There are ties on both sides, and a person has one normal residence only: the authority weighs them, and the length of stay abroad counts much.'
+    case 'abroad':
+      if (test.because) return `Months abroad on ${test.to}: ${test.because}.`
+      if (test.needed === undefined)
+        return 'Months lived abroad are asked for, but the number is not known to these tables.'
+      return `${months(test.needed)} of living abroad are asked, counted to ${anchor} (${test.to}): since ${test.from}, ${
+        short > 0 ? `${days(short)} short; met on ${test.meetsOn}` : 'met'
+      }.`
+    case 'application':
+      return `Granted only on application${test.because ? `: ${test.because}` : ''}.`
+    case 'window':
+      if (test.from === undefined)
+        return `The goods must enter within a period of ${anchor || 'the move'}, which cannot be tested here.`
+      if ((test.to ?? '') < test.from) {
+        return `Goods may enter up to ${test.needed} ${unit}s before ${anchor}: entered ${test.to}, so it must be by ${test.meetsOn}${
+          short > 0 ? `, and ${test.from} is ${days(short)} too late` : ', and it is'
+        }.`
+      }
+      return `Goods must enter within ${test.needed} ${unit}s of ${anchor} (${test.from}), by ${test.meetsOn}: ${
+        short > 0 ? `${test.to} is ${days(short)} late` : `${test.to} is in time`
+      }.`
+    case 'class':
+      return `Goods of the class ${test.because} are left out of this relief.`
+    case 'held':
+      return test.outcome === 'waivable'
+        ? 'Bought free of tax: relief only where that was a privilege of office, at the discretion of the authority.'
+        : `What is held as ${test.because} is left out of this relief.`
+    case 'used':
+      return 'Only used goods qualify, and this is new.'
+    case 'owned':
+      if (test.needed === undefined)
+        return 'A time of ownership is asked for, but its length is not known to these tables.'
+      if (test.outcome === 'unknown')
+        return `${months(test.needed)} of ownership and use are asked: ${test.because}.`
+      if (test.because && test.from === undefined)
+        return `${months(test.needed)} of use are asked: ${test.because}.`
+      return `${months(test.needed)} of ownership and use are asked, counted to ${anchor} (${test.to}): owned since ${test.from}, ${
+        short > 0
+          ? `${days(short)} short${test.because ? `, ${test.because}` : `; met on ${test.meetsOn}`}`
+          : 'met'
+      }.`
+    case 'listed':
+      return test.outcome === 'fail'
+        ? 'Only goods on the list given at first arrival qualify, and this was not on it.'
+        : 'Only goods on the list given at first arrival qualify: put it on the list.'
+    case 'length':
+      return test.outcome === 'unknown'
+        ? `No more than ${test.needed} m long: the length is not given.`
+        : `No more than ${test.needed} m long: ${met(test)}.`
+  }
+}
+
+const met = (test: Test) => (test.outcome === 'fail' || test.outcome === 'waivable' ? 'not met' : 'met')
+
+/** Tests of a route that did not pass outright, in words. */
+export function reasons(route: RouteAssessment): string[] {
+  const telling = route.tests.filter(
+    (test) => test.outcome !== 'pass' || test.because === 'charged by the day',
+  )
+  const waivable = route.tests.some((test) => test.outcome === 'waivable') && route.row.discretion
+  return [
+    ...telling.map((test) => testSentence(test, route.row.window_unit)),
+    ...(waivable ? [`The authority may set this aside ${route.row.discretion}.`] : []),
+  ]
+}
+
+/** What the sources read do not tell about a rule, so that it was left out of the tests. */
+export function notDetermined(route: RouteAssessment): string[] {
+  const { row } = route
+  const gaps: [boolean, string][] = [
+    [row.abroad_months === 'none-found', 'months abroad'],
+    [row.owned_months === 'none-found', 'months of ownership'],
+    [row.after === 'none-found', 'the time within which goods must enter'],
+    [row.no_disposal === 'none-found', 'the time in which nothing may be sold'],
+    [row.ceiling === 'unknown', 'a ceiling of value or quantity'],
+    [row.ceiling === 'quantity-list', 'the list of quantities, which these tables do not hold'],
+  ]
+  return gaps.flatMap(([gap, what]) => (gap ? [`not determined: ${what}`] : []))
+}
+
+/** One line in words: the verdict, the rule that gives it, and why. */
+export function lineSentence(assessment: LineAssessment): string {
+  const route = assessment.by.duty ?? assessment.by.tax ?? assessment.routes[0]
+  if (route === undefined) {
+    return assessment.verdict === 'qualifies'
+      ? `${assessment.line.label}: a move inside one customs territory, no import.`
+      : `${assessment.line.label}: unknown. The tables hold no rule for this person there; ask the customs authority.`
+  }
+  const why = reasons(route)
+  return `${assessment.line.label}: ${assessment.verdict} (${route.row.label}). ${why.length > 0 ? why.join(' ') : 'Every test is met.'}`
+}

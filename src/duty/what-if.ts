@@ -1,0 +1,231 @@
+import type { Decimal } from 'decimal.js'
+import { exact } from '../quantity/index.js'
+import type { IsoDate } from '../tables/fields.js'
+import { addDays, daysBetween } from './calendar.js'
+import type { Counting } from './charge.js'
+import { type CarriageAmounts, type CustomsOutcome, customsOutcome } from './importer.js'
+import type { DutyMove } from './move.js'
+import type { CustomsTables } from './tables.js'
+
+/** One thing to change, and what it saves in charges, in the currency of the charges. */
+export interface Change {
+  readonly kind: 'import-on' | 'move-on' | 'leave-behind'
+  /** The new day of import or of leaving. */
+  readonly on?: IsoDate
+  /** Days later than planned; negative is earlier. */
+  readonly days?: number
+  readonly lines?: readonly string[]
+  readonly before: Decimal
+  readonly after: Decimal
+  readonly saves: Decimal
+  /** What each day of waiting saves on average. */
+  readonly perDay?: Decimal
+  readonly sentence: string
+}
+
+/** What would bring the charges down, and whether anything brings them to nil. */
+export interface WhatIf {
+  readonly total: Decimal
+  /** The earliest day of import at which nothing is charged; undefined where no day in reach does it. */
+  readonly nilOn: IsoDate | undefined
+  /** Lines to leave behind so that nothing is charged. */
+  readonly nilWithout: readonly string[]
+  readonly changes: readonly Change[]
+}
+
+const MAX_DAYS = 24 * 31
+
+/**
+ * What would change the charges: importing on another day, moving everything by some days, leaving lines behind.
+ *
+ * Only days on which some test turns are tried (the day a time of ownership is reached, the last day of a window),
+ * up to two years ahead, so the earliest day found is the earliest there is.
+ *
+ * @returns changes that save something, the greatest saving first
+ */
+export function whatWouldChange(
+  tables: CustomsTables,
+  move: DutyMove,
+  carriage: CarriageAmounts,
+  counting: Counting = 'sure',
+): WhatIf {
+  const now = customsOutcome(tables, move, carriage, counting)
+  const total = totalOf(now)
+  const none = exact.of(0)
+  if (total === undefined || total.isZero()) {
+    return {
+      total: total ?? none,
+      nilOn: total?.isZero() ? move.importOn : undefined,
+      nilWithout: [],
+      changes: [],
+    }
+  }
+  // Rates stay those of the planned day: a change of law is not a saving.
+  const retry = (changed: DutyMove) =>
+    totalOf(customsOutcome(tables, changed, carriage, counting, move.importOn))
+  const changes: Change[] = []
+  let nilOn: IsoDate | undefined
+  for (const on of turningDays(now, move, 'import')) {
+    const after = retry({ ...move, importOn: on })
+    if (after === undefined || after.gte(total)) continue
+    const days = daysBetween(move.importOn, on)
+    if (after.isZero() && (nilOn === undefined || on < nilOn)) nilOn = on
+    changes.push(
+      change('import-on', total, after, {
+        on,
+        days,
+        sentence: `Import on ${on}, ${later(days)}: saves ${total.minus(after).toFixed(2)}.`,
+      }),
+    )
+  }
+  for (const days of new Set(
+    turningDays(now, move, 'leave').map((on) => daysBetween(earliestLeaving(move), on)),
+  )) {
+    if (days <= 0) continue
+    const after = retry(postponed(move, days))
+    if (after === undefined || after.gte(total)) continue
+    const on = addDays(earliestLeaving(move), days)
+    changes.push(
+      change('move-on', total, after, {
+        on,
+        days,
+        sentence: `Leave on ${on} and move everything by ${days} days: saves ${total.minus(after).toFixed(2)}.`,
+      }),
+    )
+  }
+  const charged = chargedLines(now)
+  for (const id of charged) {
+    const after = retry(without(move, [id]))
+    if (after === undefined || after.gte(total)) continue
+    const label = move.lines.find((line) => line.id === id)?.label ?? id
+    changes.push(
+      change('leave-behind', total, after, {
+        lines: [id],
+        sentence: `Leave ${label} (${id}) behind: saves ${total.minus(after).toFixed(2)}.`,
+      }),
+    )
+  }
+  const afterAll = charged.length > 1 ? retry(without(move, charged)) : undefined
+  if (afterAll?.lt(total)) {
+    changes.push(
+      change('leave-behind', total, afterAll, {
+        lines: charged,
+        sentence: `Leave all ${charged.length} charged lines behind: saves ${total.minus(afterAll).toFixed(2)}.`,
+      }),
+    )
+  }
+  const nilWithout = retry(without(move, charged))?.isZero() ? charged : []
+  return { total, nilOn, nilWithout, changes: changes.toSorted((a, b) => b.saves.comparedTo(a.saves)) }
+}
+
+const totalOf = (outcome: CustomsOutcome): Decimal | undefined => outcome.best.charges?.total
+
+const later = (days: number) => (days < 0 ? `${-days} days earlier` : `${days} days later`)
+
+function change(
+  kind: Change['kind'],
+  before: Decimal,
+  after: Decimal,
+  more: Partial<Change> & { sentence: string },
+): Change {
+  const saves = before.minus(after)
+  const perDay = more.days && more.days > 0 ? { perDay: saves.div(more.days) } : {}
+  return { kind, before, after, saves, ...perDay, ...more }
+}
+
+function chargedLines(outcome: CustomsOutcome): string[] {
+  const charges = outcome.best.charges
+  if (charges === undefined) return []
+  return charges.perLine
+    .filter((line) => line.duty.plus(line.tax).plus(line.excise).gt(0))
+    .map((line) => line.id)
+}
+
+/** The days on which a failed test of any person would turn, by what the test counts to. */
+function turningDays(outcome: CustomsOutcome, move: DutyMove, by: 'import' | 'leave'): IsoDate[] {
+  const days = new Set<IsoDate>()
+  for (const { assessments } of outcome.options) {
+    for (const { routes } of assessments) {
+      for (const { tests } of routes) {
+        for (const { test, outcome, meetsOn, anchor } of tests) {
+          if (outcome === 'pass' || meetsOn === undefined) continue
+          if (Math.abs(daysBetween(move.importOn, meetsOn)) > MAX_DAYS) continue
+          const turnsByImport = test === 'window' || anchor === 'import' || test === 'earlier-relief'
+          if (by === 'import' ? turnsByImport : !turnsByImport) days.add(meetsOn)
+        }
+      }
+    }
+  }
+  // Goods cannot be imported before they are loaded.
+  return [...days].filter((day) => by === 'leave' || day >= move.loadOn).toSorted()
+}
+
+const earliestLeaving = (move: DutyMove): IsoDate =>
+  move.people.map((person) => person.leaves_on).toSorted()[0] ?? move.loadOn
+
+function postponed(move: DutyMove, days: number): DutyMove {
+  return {
+    ...move,
+    loadOn: addDays(move.loadOn, days),
+    importOn: addDays(move.importOn, days),
+    people: move.people.map((person) => ({
+      ...person,
+      leaves_on: addDays(person.leaves_on, days),
+      arrives_on: addDays(person.arrives_on, days),
+      ...(person.first_arrival_on && { first_arrival_on: addDays(person.first_arrival_on, days) }),
+    })),
+    lines: move.lines.map((line) =>
+      line.importOn ? { ...line, importOn: addDays(line.importOn, days) } : line,
+    ),
+  }
+}
+
+const without = (move: DutyMove, ids: readonly string[]): DutyMove => ({
+  ...move,
+  lines: move.lines.filter((line) => !ids.includes(line.id)),
+})
+
+/** Shipping one charged line against leaving it; amounts in the household's currency. */
+export interface ShipOrLeave {
+  readonly id: string
+  readonly label: string
+  /** Charges that fall away with the line, its effect on the others' fees included. */
+  readonly charges: Decimal
+  /** Its share of the freight. */
+  readonly freight: Decimal
+  readonly shipping: Decimal
+  /** Buying the like at the destination, less what the old one would fetch; undefined where not stated. */
+  readonly replacing: Decimal | undefined
+  readonly advice: 'ship' | 'leave' | 'not determined'
+}
+
+/**
+ * For every charged line: the cost of shipping it (charges and its share of the freight) against leaving it
+ * (buying the like there, less what it sells for here).
+ *
+ * @param freightOf the line's share of the freight, in the household's currency; apportion by volume, as space is paid
+ * @param replacementOf what the like costs at the destination, in the household's currency
+ */
+export function shipOrLeave(
+  tables: CustomsTables,
+  move: DutyMove,
+  carriage: CarriageAmounts,
+  freightOf: (id: string) => Decimal,
+  replacementOf: (id: string) => Decimal | undefined,
+  counting: Counting = 'sure',
+): ShipOrLeave[] {
+  const now = customsOutcome(tables, move, carriage, counting)
+  const total = now.best.charges?.totalHousehold
+  if (total === undefined) return []
+  return chargedLines(now).map((id) => {
+    const line = move.lines.find((each) => each.id === id)
+    const after = customsOutcome(tables, without(move, [id]), carriage, counting, move.importOn).best.charges
+    const charges = exact.round(total.minus(after?.totalHousehold ?? exact.of(0)), 2)
+    const freight = freightOf(id)
+    const shipping = charges.plus(freight)
+    const replacement = replacementOf(id)
+    const replacing = replacement?.minus(line?.value ?? 0)
+    const advice = replacing === undefined ? 'not determined' : shipping.gt(replacing) ? 'leave' : 'ship'
+    return { id, label: line?.label ?? id, charges, freight, shipping, replacing, advice } as const
+  })
+}
