@@ -11,8 +11,8 @@ export const KERNEL_METADATA = {
   language_info: { file_extension: '.ts', mimetype: 'text/typescript', name: 'typescript' },
 } as const
 
-/** What the kernel's surroundings must not change in a cell's output: time zone, colours. */
-export const KERNEL_ENVIRONMENT = { TZ: 'UTC', NO_COLOR: '1', FORCE_COLOR: '0' } as const
+/** What a machine's settings must not change in a cell's output: time zone, number formats, colours. */
+export const KERNEL_ENVIRONMENT = { TZ: 'UTC', LC_ALL: 'en_US.UTF-8', FORCE_COLOR: '0' } as const
 
 /**
  * Writes the kernel's description for Jupyter, `<dir>/kernels/tslab/kernel.json`.

@@ -44,6 +44,8 @@ async function goneWithin(pid: number, ms: number): Promise<boolean> {
 describe('a kernel', () => {
   let kernel: Kernel
   beforeAll(async () => {
+    process.env.TZ = 'Asia/Tokyo'
+    process.env.LC_ALL = 'de_DE.UTF-8'
     kernel = await Kernel.start({ workingDir: folder.path })
   })
   afterAll(() => kernel.shutdown())
@@ -130,6 +132,14 @@ describe('a kernel', () => {
     ])
   })
 
+  it('knows neither the time zone nor the language of the machine', async () => {
+    const shown = await kernel.execute(
+      'console.log(new Date(0).getHours(), new Date(0).getTimezoneOffset(), (1234.5).toLocaleString())',
+      5_000,
+    )
+    expect(printed(shown)).toBe('0 0 1,234.5\n')
+  })
+
   it('changes a display that an earlier cell made', async () => {
     const made = await kernel.execute(
       "import { newDisplay } from 'tslab'\nconst d = newDisplay()\nd.text('old')",
@@ -171,7 +181,8 @@ it('a kernel that does not start in time is reported and removed', async () => {
 })
 
 it('no kernel, not even a busy one, and no folder outlives a killed runner', async () => {
-  const temporary = join(folder.path, 'tmp')
+  // Too long a path for sockets in files, so that this kernel is spoken to over TCP.
+  const temporary = join(folder.path, 'long-'.repeat(20))
   mkdirSync(temporary)
   const runner = join(folder.path, 'runner.mjs')
   writeFileSync(

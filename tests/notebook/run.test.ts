@@ -32,10 +32,6 @@ const printed = (run: NotebookRun, id: string): string =>
   outputs(run, id)
     .map((output) => (output.output_type === 'stream' ? textOf(output.text) : ''))
     .join('')
-async function run(name: string, cells: (string | SampleCell)[], options = {}): Promise<NotebookRun> {
-  const input = folder.write(`${name}.ipynb`, sample(cells))
-  return runNotebook({ input, output: place(`${name}.out.ipynb`), cellTimeoutMs: 20_000, ...options })
-}
 
 describe('a notebook that uses the package', () => {
   const cells: SampleCell[] = [
@@ -71,7 +67,12 @@ describe('a notebook that uses the package', () => {
   let first: NotebookRun
   const seen: Progress[] = []
   beforeAll(async () => {
-    first = await run('whole', cells, { onProgress: (progress: Progress) => seen.push(progress) })
+    first = await runNotebook({
+      input: folder.write('whole.ipynb', sample(cells)),
+      output: place('whole.out.ipynb'),
+      cellTimeoutMs: 20_000,
+      onProgress: (progress) => seen.push(progress),
+    })
   })
 
   it('runs to the end, and the file is valid nbformat 4.5', () => {
@@ -122,36 +123,34 @@ describe('a notebook that uses the package', () => {
     expect(seen[0]).toEqual({ notebook: 'whole.ipynb', cell: 2, of: 11, name: 'What it shows' })
   })
 
-  it('gives the same bytes again, also when the executed notebook is the input', async () => {
+  it('gives the same bytes again, also when the executed notebook is the input; takes parameters and loses them', async () => {
     const bytes = readFileSync(first.output, 'utf8')
-    const [again, over] = await runNotebooks([
-      { input: first.input, output: place('again.ipynb') },
-      { input: first.output, output: first.output },
-    ])
-    expect(again?.ok && over?.ok).toBe(true)
-    expect(readFileSync(place('again.ipynb'), 'utf8')).toBe(bytes)
-    expect(readFileSync(first.output, 'utf8')).toBe(bytes)
-  })
-
-  it('takes parameters, checked by their declared type, and loses them again without', async () => {
     const input = readFileSync(first.input, 'utf8')
-    const parameters = { greeting: 'it\'s "new"', counts: { a: 7 } }
     const output = place('with.ipynb')
-    const [given, wrongType] = await runNotebooks([
+    const parameters = { greeting: 'it\'s "new"', counts: { a: 7 } }
+    const [again, over, given, wrongType] = await runNotebooks([
+      { input: first.input, output: place('again.ipynb') },
+      { input: first.output, output: place('over.ipynb') },
       { input: first.input, output, parameters },
       { input: first.input, output: place('wrong-type.ipynb'), parameters: { greeting: 5 } },
     ])
+    expect(again?.ok && over?.ok).toBe(true)
+    expect(readFileSync(place('again.ipynb'), 'utf8')).toBe(bytes)
+    expect(readFileSync(place('over.ipynb'), 'utf8')).toBe(bytes)
     expect(given && printed(given, 'c4')).toBe('{ greeting: `it\'s "new"`, volumeM3: 3 } 7\n')
     expect(schemaErrors(readFileSync(output, 'utf8'))).toEqual([])
     expect(readFileSync(first.input, 'utf8')).toBe(input)
     expect(wrongType?.failure).toMatchObject({
       id: 'injected-parameters',
-      error: { ename: 'TypeScriptError' },
+      error: {
+        ename: 'TypeScriptError',
+        evalue: expect.stringContaining("'number' is not assignable to type 'string'"),
+      },
     })
 
     const plain = await runNotebook({ input: output, output })
     expect(plain.ok).toBe(true)
-    expect(readFileSync(output, 'utf8')).toBe(readFileSync(first.output, 'utf8'))
+    expect(readFileSync(output, 'utf8')).toBe(bytes)
   })
 
   it('is not run with a parameter it does not declare', async () => {
@@ -166,73 +165,76 @@ describe('a notebook that uses the package', () => {
 })
 
 describe('a notebook with a failing cell', () => {
-  it('stops there, says where and what, and keeps what was executed', async () => {
-    const failed = await run('failing', [
-      { type: 'markdown', source: '# A' },
-      "console.log('kept')",
-      "\n// the reason\nfunction deep() { throw new TypeError('no such crate') }\ndeep()",
-      "console.log('not reached')",
-    ])
-    expect(failed.ok).toBe(false)
-    expect(failed.failure).toMatchObject({ kind: 'error', cell: 3, id: 'c3', firstLine: '// the reason' })
-    expect(failureText(failed)).toContain(
-      `failing.ipynb: cell 3 (id c3) failed.\n  first line: // the reason\n  TypeError: no such crate\n    at deep `,
-    )
-    const text = readFileSync(failed.output, 'utf8')
-    expect(schemaErrors(text)).toEqual([])
-    expect(text).toContain('kept')
-    expect(printed(failed, 'c4')).toBe('')
-    expect(JSON.stringify(failed.notebook)).not.toContain(folder.path)
-    expect(readFileSync(failed.input, 'utf8')).not.toContain('"output_type"')
-  })
-
-  test.each<[string, string, string, RegExp]>([
+  const before = "console.log('before'); await new Promise((r) => setTimeout(r, 50));"
+  const failing: readonly [string, string, string, RegExp][] = [
     [
       'an endless loop',
       "console.log('before'); while (true) {}",
       'timeout',
       /CellTimeout: not done after 700 ms/,
     ],
-    [
-      'a promise that never settles',
-      "console.log('before'); await new Promise(() => {})",
-      'timeout',
-      /CellTimeout/,
-    ],
-    [
-      'an endless loop after an await, which no interrupt reaches',
-      "console.log('before'); await new Promise((r) => setTimeout(r, 50)); while (true) {}",
-      'timeout',
-      /CellTimeout/,
-    ],
+    ['a promise that never settles', `${before} await new Promise(() => {})`, 'timeout', /CellTimeout/],
+    ['an endless loop that no interrupt reaches', `${before} while (true) {}`, 'timeout', /CellTimeout/],
     [
       'a cell that ends the process',
-      "console.log('before'); await new Promise((r) => setTimeout(r, 50)); process.exit(3)",
+      `${before} process.exit(3)`,
       'died',
       /KernelDied: the kernel ended by itself with code 3/,
     ],
     [
       'a cell that crashes the process',
-      "console.log('before'); await new Promise((r) => setTimeout(r, 50)); process.kill(process.pid, 'SIGSEGV')",
+      `${before} process.kill(process.pid, 'SIGSEGV')`,
       'died',
       /KernelDied: the kernel ended by signal SIGSEGV/,
     ],
-  ])('reports %s and keeps the output before it', async (name, source, kind, message) => {
-    const failed = await run(name.replaceAll(' ', '-'), ["console.log('first')", source], {
-      cellTimeoutMs: 700,
-    })
-    expect(failed.failure?.kind).toBe(kind)
-    expect(failureText(failed)).toMatch(message)
-    expect(printed(failed, 'c1')).toBe('first\n')
-    expect(printed(failed, 'c2')).toBe('before\n')
-    expect(outputs(failed, 'c2').at(-1)?.output_type).toBe('error')
-    expect(schemaErrors(readFileSync(failed.output, 'utf8'))).toEqual([])
+  ]
+  const thrower = [
+    { type: 'markdown', source: '# A' } as const,
+    "console.log('kept', process.cwd())",
+    "\n// the reason\nfunction deep() { throw new TypeError('no such crate') }\ndeep()",
+    "console.log('not reached')",
+  ]
+  let failed: NotebookRun[]
+  beforeAll(async () => {
+    const notebooks = [
+      sample(thrower),
+      ...failing.map(([, source]) => sample(["console.log('first')", source])),
+    ]
+    failed = await runNotebooks(
+      notebooks.map((notebook, at) => ({
+        input: folder.write(`failing-${at}.ipynb`, notebook),
+        output: place(`failing-${at}.out.ipynb`),
+        ...(at === 0 ? { kernelDir: temporary } : { cellTimeoutMs: 700 }),
+      })),
+    )
   })
-})
+  const run = (at: number): NotebookRun => failed[at] as NotebookRun
 
-it('a working folder may be given', async () => {
-  const elsewhere = await run('elsewhere', ['console.log(process.cwd())'], { kernelDir: temporary })
-  expect(printed(elsewhere, 'c1')).toBe(`${temporary}\n`)
+  it('stops there, says where and what, and keeps what was executed', () => {
+    expect(run(0).ok).toBe(false)
+    expect(run(0).failure).toMatchObject({ kind: 'error', cell: 3, id: 'c3', firstLine: '// the reason' })
+    expect(failureText(run(0))).toContain(
+      `failing-0.ipynb: cell 3 (id c3) failed.\n  first line: // the reason\n  TypeError: no such crate\n    at deep `,
+    )
+    expect(schemaErrors(readFileSync(run(0).output, 'utf8'))).toEqual([])
+    expect(printed(run(0), 'c2')).toBe(`kept ${temporary}\n`)
+    expect(printed(run(0), 'c4')).toBe('')
+    expect(JSON.stringify(run(0).notebook)).not.toContain(folder.path)
+    expect(readFileSync(run(0).input, 'utf8')).not.toContain('"output_type"')
+  })
+
+  test.each(failing.map((each, at) => [...each, at] as const))(
+    'reports %s and keeps the output before it',
+    (_name, _source, kind, message, at) => {
+      const stopped = run(at + 1)
+      expect(stopped.failure?.kind).toBe(kind)
+      expect(failureText(stopped)).toMatch(message)
+      expect(printed(stopped, 'c1')).toBe('first\n')
+      expect(printed(stopped, 'c2')).toBe('before\n')
+      expect(outputs(stopped, 'c2').at(-1)?.output_type).toBe('error')
+      expect(schemaErrors(readFileSync(stopped.output, 'utf8'))).toEqual([])
+    },
+  )
 })
 
 it('no kernel folder is left', () => {

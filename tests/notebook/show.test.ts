@@ -1,4 +1,5 @@
 import { spawnSync } from 'node:child_process'
+import fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import { chartSvg } from '../../src/charts/render.js'
 import { chartBundle, type Table, tableHtml, tableText } from '../../src/notebook/show.js'
@@ -28,6 +29,19 @@ describe('a table', () => {
         '</table>',
         '<p><small>Net volume &#62; 0</small></p>',
       ].join('\n'),
+    )
+  })
+
+  it('holds any text whatever as text', () => {
+    const markup = tableHtml({ ...rooms, rows: [['', '']] }).match(/[<>"']/g)?.length
+    fc.assert(
+      fc.property(fc.string({ unit: 'binary' }), fc.string(), (name, figure) => {
+        const html = tableHtml({ ...rooms, rows: [[name, figure]] })
+        expect(html.match(/[<>"']/g)).toHaveLength(markup ?? 0)
+        const shown = html.replace(/&#(\d+);/g, (_, code) => String.fromCharCode(Number(code)))
+        expect(shown).toContain(`<th scope="row">${name}</th><td style="text-align:right">${figure}</td>`)
+      }),
+      { seed: 1 },
     )
   })
 
