@@ -70,6 +70,7 @@ export {
   type TestName,
   type Verdict,
   verdictOf,
+  verdictsIn,
 } from './relief.js'
 export { type RestrictionHit, restrictions } from './restrictions.js'
 export { lineSentence, notDetermined, reasons, testSentence } from './sentences.js'

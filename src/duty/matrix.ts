@@ -1,7 +1,7 @@
 import type { Decimal } from 'decimal.js'
 import { exact } from '../quantity/index.js'
 import type { DutyMove } from './move.js'
-import { assessIn, insideOneTerritory, type LineAssessment, type Verdict } from './relief.js'
+import { insideOneTerritory, type Verdict, verdictsIn } from './relief.js'
 import type { CustomsTables, Jurisdiction } from './tables.js'
 
 /** How one household fares in one jurisdiction with one person as the importer. */
@@ -31,10 +31,10 @@ export function reliefMatrix(tables: CustomsTables, move: DutyMove): ReliefCell[
       : jurisdiction.countries[0]
     const there = { ...move, destination: country ?? '' }
     return move.people.map((person) => {
-      const assessments = insideOneTerritory(tables, there)
+      const verdicts = insideOneTerritory(tables, there)
         ? undefined
-        : assessIn(tables, jurisdiction, there, person)
-      return cell(jurisdiction, person.person, person.status, assessments, values)
+        : verdictsIn(tables, jurisdiction, there, person)
+      return cell(jurisdiction, person.person, person.status, verdicts, values)
     })
   })
 }
@@ -43,13 +43,13 @@ function cell(
   jurisdiction: Jurisdiction,
   person: string,
   status: string,
-  assessments: readonly LineAssessment[] | undefined,
+  verdicts: readonly Verdict[] | undefined,
   values: readonly number[],
 ): ReliefCell {
   const lines: Record<Verdict, number> = { qualifies: 0, discretionary: 0, unknown: 0, refused: 0 }
   const worth: Record<Verdict, number> = { qualifies: 0, discretionary: 0, unknown: 0, refused: 0 }
   values.forEach((value, i) => {
-    const verdict = assessments ? (assessments[i]?.verdict ?? 'unknown') : 'qualifies'
+    const verdict = verdicts ? (verdicts[i] ?? 'unknown') : 'qualifies'
     lines[verdict] += 1
     worth[verdict] += value
   })

@@ -8,7 +8,7 @@ import {
   wholeMonthsBetween,
 } from './calendar.js'
 import type { DutyLine, DutyMove, DutyPerson } from './move.js'
-import type { Anchor, CustomsTables, Jurisdiction, Levy, ReliefRow } from './tables.js'
+import type { Anchor, CustomsTables, Jurisdiction, Kind, Levy, ReliefRow } from './tables.js'
 import { holdsOn, LEVIES } from './tables.js'
 
 /** The answer of a rule: `unknown` where the tables or the household do not say enough to tell. */
@@ -57,7 +57,7 @@ export interface RouteAssessment {
   readonly verdict: Verdict
   readonly tests: readonly Test[]
   /** For relief charged by the day: the days short and the days asked, so that short/of is charged. */
-  readonly proRata?: { readonly short: number; readonly of: number }
+  readonly proRata?: { readonly short: number; readonly of: number } | undefined
 }
 
 /** One line with one person as its importer: each levy on its own, the whole as bad as its worst levy. */
@@ -71,19 +71,20 @@ export interface LineAssessment {
   readonly routes: readonly RouteAssessment[]
 }
 
-const RANK: Record<Verdict, number> = { qualifies: 0, discretionary: 1, unknown: 2, refused: 3 }
-const kinder = (a: Verdict, b: Verdict) => RANK[a] < RANK[b]
+type Rank = 0 | 1 | 2 | 3
+const VERDICTS = ['qualifies', 'discretionary', 'unknown', 'refused'] as const
+const RANK: Record<Verdict, Rank> = { qualifies: 0, discretionary: 1, unknown: 2, refused: 3 }
+const NOT_FREED: Rank = 3
+const OUTCOME_RANK: Record<Outcome, Rank> = { pass: 0, assumed: 0, waivable: 1, unknown: 2, fail: 3 }
 
-/** What a set of tests comes to. */
-export function verdictOf(tests: readonly Test[]): Verdict {
-  let worst: Verdict = 'qualifies'
-  for (const { outcome } of tests) {
-    if (outcome === 'fail') return 'refused'
-    if (outcome === 'unknown') worst = 'unknown'
-    else if (outcome === 'waivable' && worst === 'qualifies') worst = 'discretionary'
-  }
-  return worst
-}
+const rankOf = (tests: readonly Test[]): Rank =>
+  tests.reduce<Rank>(
+    (worst, { outcome }) => (OUTCOME_RANK[outcome] > worst ? OUTCOME_RANK[outcome] : worst),
+    0,
+  )
+
+/** What a set of tests comes to: as bad as the worst of them. */
+export const verdictOf = (tests: readonly Test[]): Verdict => VERDICTS[rankOf(tests)]
 
 /** The customs territory of a country, if the tables have it. */
 export const jurisdictionOf = (tables: CustomsTables, country: string): Jurisdiction | undefined =>
@@ -119,9 +120,55 @@ export function assessIn(
   move: DutyMove,
   person: DutyPerson,
 ): LineAssessment[] {
-  const rows = reliefRows(tables, jurisdiction?.id, person, move.importOn)
-  const routes = rows.map((row) => routeFor(row, tables, jurisdiction, move, person))
-  return move.lines.map((line) => assessLine(routes, line, person.person))
+  const routes = routesByKind(tables, jurisdiction, move, person)
+  return move.lines.map((line) => assessLine(routes[line.kind], line, person.person))
+}
+
+/**
+ * Only the verdict of each line, as `assessIn` gives it, without the tests behind it: for a look at a thousand lines
+ * in every jurisdiction.
+ */
+export function verdictsIn(
+  tables: CustomsTables,
+  jurisdiction: Jurisdiction | undefined,
+  move: DutyMove,
+  person: DutyPerson,
+): Verdict[] {
+  const routes = routesByKind(tables, jurisdiction, move, person)
+  return move.lines.map((line) => {
+    const tried = routes[line.kind]
+    if (tried.length === 0) return 'unknown'
+    // As the whole is as bad as the worse of duty and tax, and each is as good as its kindest rule.
+    let duty: Rank = NOT_FREED
+    let tax: Rank = NOT_FREED
+    for (const route of tried) {
+      const rank = runTests(route, line, undefined)
+      if (route.about.duty && rank < duty) duty = rank
+      if (route.about.tax && rank < tax) tax = rank
+    }
+    return VERDICTS[duty > tax ? duty : tax]
+  })
+}
+
+type RoutesByKind = Readonly<Record<Kind, readonly Route[]>>
+
+function routesByKind(
+  tables: CustomsTables,
+  jurisdiction: Jurisdiction | undefined,
+  move: DutyMove,
+  person: DutyPerson,
+): RoutesByKind {
+  const routes = reliefRows(tables, jurisdiction?.id, person, move.importOn).map((row) =>
+    routeFor(row, tables, jurisdiction, move, person),
+  )
+  const of = (kind: Kind) => routes.filter(({ row }) => row.kinds.includes(kind))
+  return {
+    goods: of('goods'),
+    car: of('car'),
+    motorcycle: of('motorcycle'),
+    trailer: of('trailer'),
+    boat: of('boat'),
+  }
 }
 
 function reliefRows(
@@ -150,8 +197,7 @@ const withoutImport = (line: DutyLine, person: string): LineAssessment => ({
 /** A rule with all that does not depend on the line worked out once. */
 interface Route {
   readonly row: ReliefRow
-  readonly personTests: readonly Test[]
-  /** Window and ownership by day of import, because a later consignment has its own. */
+  /** Its tests of the person, its window and its time of ownership; a later consignment has its own. */
   readonly onImport: (importOn: IsoDate) => {
     readonly window: readonly Test[]
     readonly owned: OwnedRule | undefined
@@ -174,25 +220,30 @@ function routeFor(
   person: DutyPerson,
 ): Route {
   const excluded = new Set(row.excluded)
-  const byImport = new Map<IsoDate, ReturnType<Route['onImport']>>()
+  const before = personTests(row, jurisdiction, move, person)
   const waived = isOwnershipWaived(row, person, move)
+  const make = (importOn: IsoDate): OnImport => {
+    const to = row.owned_to && anchorDay(row.owned_to, move, person, importOn)
+    const owned =
+      typeof row.owned_months === 'number' && to !== undefined && !waived
+        ? { to, months: row.owned_months, latestStart: latestStart(to, row.owned_months) }
+        : undefined
+    const tests = row.effect === 'none' ? before : [...before, ...windowTests(row, move, person, importOn)]
+    return { tests, rank: rankOf(tests), owned }
+  }
+  const usual = make(move.importOn)
+  const later = new Map<IsoDate, OnImport>()
+  const about = (levy: Levy) => row.effect === 'none' || row.frees.includes(levy)
   return {
     row,
-    importOn: move.importOn,
-    personTests: personTests(row, jurisdiction, move, person),
+    about: { duty: about('duty'), excise: about('excise'), tax: about('tax'), fee: about('fee') },
     isExcluded: (goodsClass) =>
       excluded.size > 0 &&
       (excluded.has(goodsClass) || excluded.has(tables.classes.get(goodsClass)?.group ?? '')),
     onImport: (importOn) => {
-      const known = byImport.get(importOn)
-      if (known) return known
-      const to = row.owned_to && anchorDay(row.owned_to, move, person, importOn)
-      const owned =
-        typeof row.owned_months === 'number' && to !== undefined && !waived
-          ? { to, months: row.owned_months, latestStart: latestStart(to, row.owned_months) }
-          : undefined
-      const made = { window: windowTests(row, move, person, importOn), owned }
-      byImport.set(importOn, made)
+      if (importOn === undefined) return usual
+      const made = later.get(importOn) ?? make(importOn)
+      later.set(importOn, made)
       return made
     },
   }
@@ -345,90 +396,111 @@ function windowTests(row: ReliefRow, move: DutyMove, person: DutyPerson, importO
 }
 
 function assessLine(routes: readonly Route[], line: DutyLine, person: string): LineAssessment {
-  const tried: RouteAssessment[] = []
-  for (const route of routes) {
-    if (route.row.kinds.includes(line.kind)) tried.push(tryRoute(route, line))
-  }
+  const tried = routes.map((route) => new Tried(route, line))
   const levies: Record<Levy, Verdict> = { duty: 'unknown', excise: 'unknown', tax: 'unknown', fee: 'unknown' }
   const by: Record<Levy, RouteAssessment | undefined> = { ...NOBODY }
-  let verdict: Verdict = 'qualifies'
   for (const levy of LEVIES) {
-    let best: RouteAssessment | undefined
+    let best: Tried | undefined
     for (const route of tried) {
-      if (route.row.effect === 'free' && !route.row.frees.includes(levy)) continue
-      if (best === undefined || kinder(route.verdict, best.verdict)) best = route
+      if (route.about[levy] && (best === undefined || route.rank < best.rank)) best = route
     }
     by[levy] = best
     // Rules that are there but say nothing of this levy leave it standing; no rule at all is not known.
-    levies[levy] = best?.verdict ?? (tried.length > 0 ? 'refused' : 'unknown')
-    // What fees an entry costs does not decide whether the goods qualify.
-    if (levy !== 'fee' && levy !== 'excise' && kinder(verdict, levies[levy])) verdict = levies[levy]
+    levies[levy] = best?.verdict ?? VERDICTS[tried.length > 0 ? NOT_FREED : 2]
   }
+  // What fees an entry costs does not decide whether the goods qualify, and excise goes with duty.
+  const verdict = RANK[levies.duty] > RANK[levies.tax] ? levies.duty : levies.tax
   return { line, person, verdict, levies, by, routes: tried }
 }
 
-function tryRoute(route: Route, line: DutyLine): RouteAssessment {
+/** A rule tried on a line: the verdict at once, the tests behind it when somebody asks. */
+class Tried implements RouteAssessment {
+  readonly rank: Rank
+  constructor(
+    private readonly route: Route,
+    private readonly line: DutyLine,
+  ) {
+    this.rank = runTests(route, line, undefined)
+  }
+  get row(): ReliefRow {
+    return this.route.row
+  }
+  get about(): Readonly<Record<Levy, boolean>> {
+    return this.route.about
+  }
+  get verdict(): Verdict {
+    return VERDICTS[this.rank]
+  }
+  get tests(): readonly Test[] {
+    const tests: Test[] = []
+    runTests(this.route, this.line, tests)
+    return tests
+  }
+  get proRata(): { readonly short: number; readonly of: number } | undefined {
+    const { owned } = this.route.onImport(this.line.importOn)
+    const from = this.line.acquiredOn
+    if (this.row.owned_how !== 'pro-rata' || owned === undefined || from === undefined) return undefined
+    if (from <= owned.latestStart) return undefined
+    // The days asked are counted back from the anchor: 365, or 366 across a leap day.
+    const of = daysBetween(addMonths(owned.to, -owned.months), owned.to)
+    return { short: Math.min(of, of - daysBetween(from, owned.to)), of }
+  }
+}
+
+/**
+ * Runs every test of a rule on a line. The one place where tests are decided: without a list only the worst outcome
+ * is kept, with one each test is written down as well.
+ */
+function runTests(route: Route, line: DutyLine, list: Test[] | undefined): Rank {
   const { row } = route
-  if (row.effect === 'none') return { row, verdict: 'refused', tests: route.personTests }
-  const { window, owned } = route.onImport(line.importOn ?? route.importOn)
-  const tests: Test[] = [...route.personTests, ...window]
-  if (route.isExcluded(line.class)) {
-    tests.push({ test: 'class', outcome: 'fail', because: line.class })
+  const { tests, rank: before, owned } = route.onImport(line.importOn)
+  list?.push(...tests)
+  if (row.effect === 'none') return before
+  let rank = before
+  const found = (outcome: Outcome, details: () => Omit<Test, 'outcome'>) => {
+    if (OUTCOME_RANK[outcome] > rank) rank = OUTCOME_RANK[outcome]
+    list?.push({ ...details(), outcome })
   }
-  const taxFreeMonths =
-    line.held === 'tax-free' && typeof row.tax_free_months === 'number' ? row.tax_free_months : undefined
-  if (row.held_excluded.includes(line.held) && taxFreeMonths === undefined) {
-    tests.push({ test: 'held', outcome: 'fail', because: line.held })
+  if (route.isExcluded(line.class)) found('fail', () => ({ test: 'class', because: line.class }))
+  const taxFree = line.held === 'tax-free' && typeof row.tax_free_months === 'number'
+  if (taxFree) found('waivable', () => ({ test: 'held', because: line.held }))
+  else if (row.held_excluded.includes(line.held)) found('fail', () => ({ test: 'held', because: line.held }))
+  if (row.used_only && line.condition === 'new') found('fail', () => ({ test: 'used' }))
+  if (row.listed) {
+    const listed = line.notListed === undefined ? 'assumed' : line.notListed ? 'fail' : 'pass'
+    found(listed, () => ({ test: 'listed' }))
   }
-  if (row.used_only && line.condition === 'new') tests.push({ test: 'used', outcome: 'fail' })
-  if (row.listed)
-    tests.push({
-      test: 'listed',
-      outcome: line.notListed === undefined ? 'assumed' : line.notListed ? 'fail' : 'pass',
-    })
-  if (row.max_length_m && line.kind === 'boat')
-    tests.push(lengthTest(row.max_length_m.toNumber(), line.lengthM))
+  if (row.max_length_m && line.kind === 'boat') {
+    const longest = row.max_length_m.toNumber()
+    const length = line.lengthM === undefined ? 'unknown' : line.lengthM <= longest ? 'pass' : 'fail'
+    found(length, () => ({ test: 'length', needed: longest }))
+  }
+  if (row.owned_months === 'unknown') found('unknown', () => ({ test: 'owned' }))
+  if (owned === undefined) return rank
 
-  let proRata: RouteAssessment['proRata']
-  if (owned) {
-    const months = taxFreeMonths ?? owned.months
-    const test = ownedTest(row, owned, months, line)
-    if (test.outcome === 'fail' && row.owned_how === 'pro-rata' && test.from && test.daysShort) {
-      // The days asked are counted back from the anchor; 12 months are 365 days, or 366 across a leap day.
-      const of = daysBetween(addMonths(owned.to, -owned.months), owned.to)
-      proRata = { short: Math.min(of, of - daysBetween(test.from, owned.to)), of }
-      tests.push({ ...test, outcome: 'pass', because: 'charged by the day' })
-    } else tests.push(test)
-    if (taxFreeMonths !== undefined) tests.push({ test: 'held', outcome: 'waivable', because: line.held })
-  } else if (row.owned_months === 'unknown') tests.push({ test: 'owned', outcome: 'unknown' })
-  const verdict = verdictOf(tests)
-  return proRata ? { row, verdict, tests, proRata } : { row, verdict, tests }
-}
-
-function lengthTest(longest: number, lengthM: number | undefined): Test {
-  const outcome: Outcome = lengthM === undefined ? 'unknown' : lengthM <= longest ? 'pass' : 'fail'
-  return { test: 'length', outcome, needed: longest }
-}
-
-function ownedTest(row: ReliefRow, rule: OwnedRule, months: number, line: DutyLine): Test {
-  const anchor = row.owned_to ?? 'leave'
-  const base = { test: 'owned', needed: months, to: rule.to, anchor } as const
+  const months = taxFree ? Number(row.tax_free_months) : owned.months
+  const base = () =>
+    ({ test: 'owned', needed: months, to: owned.to, anchor: row.owned_to ?? 'leave' }) as const
   if (row.owned_how === 'total' && line.used) {
     const total = totalMonths(line.used)
-    return { ...base, outcome: total >= months ? 'pass' : 'fail', because: `${total} months of use in all` }
+    found(total >= months ? 'pass' : 'fail', () => ({ ...base(), because: `${total} months of use in all` }))
+    return rank
   }
-  if (line.acquiredOn === undefined) {
-    return { ...base, outcome: 'unknown', because: 'no day of purchase or first use is given' }
+  const from = line.acquiredOn
+  if (from === undefined) {
+    found('unknown', () => ({ ...base(), because: 'no day of purchase or first use is given' }))
+    return rank
   }
-  const start = months === rule.months ? rule.latestStart : latestStart(rule.to, months)
-  if (line.acquiredOn <= start) return { ...base, outcome: 'pass', from: line.acquiredOn, daysShort: 0 }
-  const meetsOn = addMonths(line.acquiredOn, months)
-  const failed: Outcome = row.waivable.includes('owned') ? 'waivable' : 'fail'
-  return {
-    ...base,
-    outcome: failed,
-    from: line.acquiredOn,
-    meetsOn,
-    daysShort: daysBetween(rule.to, meetsOn),
+  const start = taxFree ? latestStart(owned.to, months) : owned.latestStart
+  if (from <= start) {
+    found('pass', () => ({ ...base(), from, daysShort: 0 }))
+    return rank
   }
+  const proRata = row.owned_how === 'pro-rata'
+  found(proRata ? 'pass' : row.waivable.includes('owned') ? 'waivable' : 'fail', () => {
+    const meetsOn = addMonths(from, months)
+    const short = { ...base(), from, meetsOn, daysShort: daysBetween(owned.to, meetsOn) }
+    return proRata ? { ...short, because: 'charged by the day' } : short
+  })
+  return rank
 }

@@ -218,6 +218,12 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
   option('pallets', 'Goods on pallets', facts.pallets ? 'yes' : 'no', ['yes', 'no'])
   option('materials-reused', 'Packing materials used a second time', 'no', ['yes', 'no'])
   option('crew', 'Movers in a crew', '3', ['1', '2', '3', '4', '5'])
+  const persons = household.people.map((p) => p.person)
+  option('importer', 'Who declares the goods', 'least charges', ['least charges', ...persons])
+  option('relief-counting', 'Relief at the discretion of customs: left out, or hoped for', 'sure', [
+    'sure',
+    'hoped',
+  ])
   day('load-on', 'Day of loading', facts.load_on)
   day('import-on', 'Day of import declaration', facts.import_on)
   for (const line of household.inventory) inventoryInputs(line, put, option, household)

@@ -47,6 +47,20 @@ export class Ledger<N extends Num<N>> {
     return value
   }
 
+  /**
+   * The value of an input that a step makes from a table of its own (a duty rate on a day). A change of the scenario
+   * to the same id wins over the table.
+   */
+  inputRow(row: NumberInput): N {
+    const known = this.#cells.get(row.id)
+    if (known) return known.value
+    const changed = this.inputs.numbers.get(row.id)
+    const used = changed?.confirmed === 'stated' ? changed : row
+    const value = this.m.input(used)
+    this.#cells.set(row.id, { ...used, value, kind: 'input' })
+    return value
+  }
+
   /** The facts of an input: label, unit, range, source. */
   row(id: string): NumberInput {
     const row = this.inputs.numbers.get(id)

@@ -1,19 +1,21 @@
 import type { Decimal } from 'decimal.js'
+import { readCustomsTables } from '../duty/tables.js'
 import { type Bounded, bounded } from '../quantity/bounded.js'
 import { exact } from '../quantity/exact.js'
 import { type Recorded, recorded } from '../quantity/recorded.js'
 import type { CsvFile } from '../tables/csv.js'
 import { type Household, readHousehold } from '../tables/household.js'
-import type { Problem, Read } from '../tables/problem.js'
-import { type Reference, readReference } from '../tables/reference.js'
+import { type Problem, problemsOf, type Read } from '../tables/problem.js'
+import { readReference } from '../tables/reference.js'
 import { type Change, type InputTable, inputTable, withChanges } from './inputs.js'
 import { refuseUnbounded } from './ledger.js'
-import { planSheet, type Sheet } from './plan.js'
+import { planSheet, type Sheet, settled } from './plan.js'
+import type { References } from './plan-context.js'
 
 /** A household with the reference tables and all inputs: everything a plan is made from. */
 export interface Move {
   readonly household: Household
-  readonly reference: Reference
+  readonly reference: References
   readonly inputs: InputTable
 }
 
@@ -30,41 +32,39 @@ export interface Plan {
  *
  * @returns the move, or every problem of every file
  */
-export function readMove(householdFiles: readonly CsvFile[], referenceFiles: readonly CsvFile[]): Read<Move> {
-  const reference = readReference(referenceFiles)
-  if (!reference.ok) return reference
-  const household = readHousehold(householdFiles, reference.value)
+export function readMove(
+  householdFiles: readonly CsvFile[],
+  referenceFiles: readonly CsvFile[],
+  customsFiles: readonly CsvFile[],
+): Read<Move> {
+  const tables = readReference(referenceFiles)
+  const customs = readCustomsTables(customsFiles)
+  if (!tables.ok || !customs.ok) return { ok: false, problems: problemsOf([tables, customs]) }
+  const reference: References = { ...tables.value, customs: customs.value }
+  const household = readHousehold(householdFiles, reference)
   if (!household.ok) return household
-  const inputs = inputTable(household.value, reference.value)
+  const inputs = inputTable(household.value, reference)
   if (!inputs.ok) return inputs
-  return { ok: true, value: { household: household.value, reference: reference.value, inputs: inputs.value } }
+  return { ok: true, value: { household: household.value, reference, inputs: inputs.value } }
 }
 
 /** Plans one set of changes under a name. */
 export function planOf(move: Move, name: string, changes: readonly Change[]): Read<Plan> {
   const inputs = withChanges(move.inputs, changes)
   if (!inputs.ok) return inputs
-  const sheet = planSheet(exact, inputs.value, move.household, move.reference)
+  const final = settled(inputs.value, move.household, move.reference)
+  const sheet = planSheet(exact, final, move.household, move.reference)
   refuseUnbounded(sheet.cells)
-  const settled = withTransport(inputs.value, sheet)
-  const range = planSheet(bounded, settled, move.household, move.reference)
+  const range = planSheet(bounded, final, move.household, move.reference)
   refuseUnbounded(
-    new Map([...range.cells].flatMap(([id, cell]) => [[id, { ...cell, value: cell.value.high }] as const])),
+    new Map([...range.cells].map(([id, cell]) => [id, { ...cell, value: cell.value.high }] as const)),
   )
-  return { ok: true, value: { name, inputs: settled, sheet, range } }
+  return { ok: true, value: { name, inputs: final, sheet, range } }
 }
 
 /** The same plan with its formulas kept: for `explain`, the workbook and bulk columns. */
 export const recordedSheet = (move: Move, plan: Plan): Sheet<Recorded> =>
   planSheet(recorded, plan.inputs, move.household, move.reference)
-
-/** Every reading of a plan must speak of the container that the exact one chose. */
-function withTransport(inputs: InputTable, sheet: Sheet<Decimal>): InputTable {
-  const choice = inputs.choices.get('transport')
-  const transport = sheet.choices.get('transport')
-  if (!choice || !transport) return inputs
-  return { ...inputs, choices: new Map([...inputs.choices, ['transport', { ...choice, value: transport }]]) }
-}
 
 /**
  * Plans each scenario of the household; a household without scenarios is planned as its files stand.

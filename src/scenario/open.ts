@@ -41,10 +41,11 @@ export async function openMove(
 ): Promise<Move> {
   const household = await readFolder(folder)
   const tables = await readFolder(reference, 'reference')
-  if (!household.ok || !tables.ok) {
-    throw new Refusal([household, tables].flatMap((read) => (read.ok ? [] : read.problems)))
+  const customs = await readFolder(join(reference, 'customs'), 'reference/customs')
+  if (!household.ok || !tables.ok || !customs.ok) {
+    throw new Refusal([household, tables, customs].flatMap((read) => (read.ok ? [] : read.problems)))
   }
-  const move = readMove(household.value, tables.value)
+  const move = readMove(household.value, tables.value, customs.value)
   if (!move.ok) throw new Refusal(move.problems)
   return move.value
 }

@@ -1,3 +1,4 @@
+import type { CustomsTables } from '../duty/tables.js'
 import type { Num } from '../quantity/arithmetic.js'
 import type { Household } from '../tables/household.js'
 import type { Provider } from '../tables/household-columns.js'
@@ -5,11 +6,16 @@ import type { Reference } from '../tables/reference.js'
 import { isProvider } from './inputs.js'
 import type { Ledger } from './ledger.js'
 
+/** All reference tables: those of the transport and those of customs. */
+export interface References extends Reference {
+  readonly customs: CustomsTables
+}
+
 /** What every step of a plan works from: the sheet being written, the household and the reference tables. */
 export interface PlanContext<N extends Num<N>> {
   readonly ledger: Ledger<N>
   readonly household: Household
-  readonly reference: Reference
+  readonly reference: References
 }
 
 /** A room or carton name as a part of an id: lower case, hyphens. Example: `Child's room` → `child-s-room`. */
