@@ -45,7 +45,12 @@ export class Bounds {
 
   /** Bounds of each step in turn, from those of the inputs over the span. */
   follow(steps: readonly Step[], columns: readonly Float64Array[], count: number): void {
-    for (const step of steps) this.#follow(step, columns, count)
+    for (const step of steps) {
+      this.#follow(step, columns, count)
+      // What never is nought has a double that never is.
+      const { slot } = step
+      if (this.#lo(slot) > 0 || this.#hi(slot) < 0) this.facts[slot] = (this.facts[slot] ?? 0) | known.nought
+    }
   }
 
   #follow(step: Step, columns: readonly Float64Array[], count: number): void {
@@ -204,7 +209,10 @@ export class Bounds {
 
   #quotient(slot: number, a: number, b: number): void {
     const [low, high] = [this.#lo(b), this.#hi(b)]
-    if (!(low > 0 || high < 0)) return this.#set(slot, Number.NaN, Number.NaN, Number.POSITIVE_INFINITY, 0)
+    if (!(low > 0 || high < 0)) {
+      this.#set(slot, Number.NaN, Number.NaN, Number.POSITIVE_INFINITY, 0)
+      return
+    }
     const least = Math.min(Math.abs(low), Math.abs(high))
     const quotients = [this.#lo(a) / low, this.#lo(a) / high, this.#hi(a) / low, this.#hi(a) / high]
     const [from, to] = [Math.min(...quotients), Math.max(...quotients)]
@@ -233,7 +241,10 @@ export class Bounds {
 
   #extreme(kind: 'min' | 'max', slot: number, a: number, b: number): void {
     const [lesser, greater] = this.#hi(a) < this.#lo(b) ? [a, b] : [b, a]
-    if (this.#hi(lesser) < this.#lo(greater)) return this.#same(slot, kind === 'min' ? lesser : greater)
+    if (this.#hi(lesser) < this.#lo(greater)) {
+      this.#same(slot, kind === 'min' ? lesser : greater)
+      return
+    }
     this.#comparison(slot, a, b)
     // The extreme of two doubles is as near as they are. Only against a constant is it worth settling which of
     // the two it is, because then a value held at its limit is known exactly.
@@ -288,13 +299,16 @@ export class Bounds {
   }
 
   #choose(step: Extract<Step, { kind: 'choose' }>): void {
-    const { slot, a, atLeast, then, otherwise } = step
-    if (this.#lo(a) > this.#hi(atLeast)) return this.#same(slot, then)
-    if (this.#hi(a) < this.#lo(atLeast)) return this.#same(slot, otherwise)
+    const { slot, a, atLeast, met, otherwise } = step
+    const always = this.#lo(a) > this.#hi(atLeast)
+    if (always || this.#hi(a) < this.#lo(atLeast)) {
+      this.#same(slot, always ? met : otherwise)
+      return
+    }
     this.#comparison(slot, a, atLeast)
-    this.low[slot] = Math.min(this.#lo(then), this.#lo(otherwise))
-    this.high[slot] = Math.max(this.#hi(then), this.#hi(otherwise))
-    this.error[slot] = Math.max(this.#err(then), this.#err(otherwise))
-    this.facts[slot] = (this.facts[then] ?? 0) & (this.facts[otherwise] ?? 0)
+    this.low[slot] = Math.min(this.#lo(met), this.#lo(otherwise))
+    this.high[slot] = Math.max(this.#hi(met), this.#hi(otherwise))
+    this.error[slot] = Math.max(this.#err(met), this.#err(otherwise))
+    this.facts[slot] = (this.facts[met] ?? 0) & (this.facts[otherwise] ?? 0)
   }
 }

@@ -105,38 +105,39 @@ export function chooseInto(
   }
 }
 
-/** base + Σ coefficient × factors. Terms of one factor go four at a time, so that sums read memory once. */
+/**
+ * base + Σ coefficient × factors, as a function of the number of scenarios. Terms of one factor go four at a
+ * time, so that long sums go through memory once for four.
+ */
 export function polynomialInto(
   into: Float64Array,
-  count: number,
   base: number,
   terms: readonly Term[],
   column: (slot: number) => Float64Array,
-): void {
-  let started = false
+): (count: number) => void {
+  const passes: ((count: number, start: Start) => void)[] = []
   const singles: { readonly by: number; readonly of: Float64Array }[] = []
   for (const { coefficient: by, factors } of terms) {
-    const [p, q, r] = factors
+    const [p, q, r] = factors.map(column)
     if (p === undefined) continue
-    if (q === undefined) singles.push({ by, of: column(p) })
-    else {
-      const third = r === undefined ? undefined : column(r)
-      const start = started ? undefined : base
-      if (third === undefined) addProduct2(into, count, start, by, column(p), column(q))
-      else addProduct3(into, count, start, by, column(p), column(q), third)
-      started = true
-    }
+    if (q === undefined) singles.push({ by, of: p })
+    else if (r === undefined) passes.push((n, start) => addProduct2(into, n, start, by, p, q))
+    else passes.push((n, start) => addProduct3(into, n, start, by, p, q, r))
   }
   for (let k = 0; k < singles.length; k += 4) {
-    const start = started ? undefined : base
     const [a, b, c, d] = singles.slice(k, k + 4)
-    if (a && b && c && d) add4(into, count, start, a.by, a.of, b.by, b.of, c.by, c.of, d.by, d.of)
-    else if (a && b && c) add3(into, count, start, a.by, a.of, b.by, b.of, c.by, c.of)
-    else if (a && b) add2(into, count, start, a.by, a.of, b.by, b.of)
-    else if (a) add1(into, count, start, a.by, a.of)
-    started = true
+    if (a && b && c && d) {
+      passes.push((n, start) => add4(into, n, start, a.by, a.of, b.by, b.of, c.by, c.of, d.by, d.of))
+    } else if (a && b && c)
+      passes.push((n, start) => add3(into, n, start, a.by, a.of, b.by, b.of, c.by, c.of))
+    else if (a && b) passes.push((n, start) => add2(into, n, start, a.by, a.of, b.by, b.of))
+    else if (a) passes.push((n, start) => add1(into, n, start, a.by, a.of))
   }
-  if (!started) into.fill(base, 0, count)
+  return (count) => {
+    passes.forEach((pass, k) => {
+      pass(count, k === 0 ? base : undefined)
+    })
+  }
 }
 
 type Start = number | undefined

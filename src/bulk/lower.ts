@@ -42,7 +42,7 @@ export type Step =
       readonly slot: number
       readonly a: number
       readonly atLeast: number
-      readonly then: number
+      readonly met: number
       readonly otherwise: number
     }
 
@@ -62,7 +62,7 @@ export function reads(step: Step): readonly number[] {
     case 'round':
       return [step.a]
     case 'choose':
-      return [step.a, step.atLeast, step.then, step.otherwise]
+      return [step.a, step.atLeast, step.met, step.otherwise]
   }
 }
 
@@ -153,59 +153,59 @@ export function lower(program: Program): Step[] {
       ],
     }
   }
-  const wait = (at: number, sum: Pending): void => {
-    pending.set(at, sum)
-    if (uses[at] !== 1) slotOf(at)
+  /** The node as a sum of products, where it is one. */
+  const gathered = (node: ProgramNode): Pending | undefined => {
+    const [a = -1, b = -1] = node.args
+    const divisor = nodes[b]
+    switch (node.kind) {
+      case 'plus':
+      case 'sum':
+        return added(node.args.map(asSum))
+      case 'minus':
+        return added([asSum(a), scaled(asSum(b), new Exact(-1))])
+      case 'times':
+        return product(a, b)
+      case 'div':
+        if (divisor?.kind !== 'constant' || new Exact(divisor.text).isZero()) return undefined
+        return scaled(asSum(a), one.div(divisor.text))
+      default:
+        return undefined
+    }
   }
-  const own = (at: number, node: ProgramNode): void => {
+  const ownStep = (slot: number, node: ProgramNode): Step | undefined => {
     const arg = (k: number): number => slotOf(node.args[k] ?? -1)
     switch (node.kind) {
       case 'constant': {
         const value = new Exact(node.text)
-        steps.push({ kind: 'constant', slot: at, value: value.toNumber(), nearest: isShort(value) })
-        break
+        return { kind: 'constant', slot, value: value.toNumber(), nearest: isShort(value) }
       }
       case 'input':
-        steps.push({ kind: 'input', slot: at, column: node.column })
-        break
-      case 'plus':
-      case 'sum':
-        return wait(at, added(node.args.map(asSum)))
-      case 'minus': {
-        const [a = -1, b = -1] = node.args
-        return wait(at, added([asSum(a), scaled(asSum(b), new Exact(-1))]))
-      }
-      case 'times': {
-        const [a = -1, b = -1] = node.args
-        return wait(at, product(a, b))
-      }
-      case 'div': {
-        const [a = -1, b = -1] = node.args
-        const divisor = nodes[b]
-        if (divisor?.kind === 'constant' && !new Exact(divisor.text).isZero()) {
-          return wait(at, scaled(asSum(a), one.div(divisor.text)))
-        }
-        steps.push({ kind: 'div', slot: at, a: slotOf(a), b: slotOf(b) })
-        break
-      }
+        return { kind: 'input', slot, column: node.column }
+      case 'div':
       case 'min':
       case 'max':
-        steps.push({ kind: node.kind, slot: at, a: arg(0), b: arg(1) })
-        break
+        return { kind: node.kind, slot, a: arg(0), b: arg(1) }
       case 'ceil':
-        steps.push({ kind: 'ceil', slot: at, a: arg(0) })
-        break
+        return { kind: 'ceil', slot, a: arg(0) }
       case 'round':
-        steps.push({ kind: 'round', slot: at, a: arg(0), decimals: node.decimals, rule: node.rule })
-        break
+        return { kind: 'round', slot, a: arg(0), decimals: node.decimals, rule: node.rule }
       case 'choose':
-        steps.push({ kind: 'choose', slot: at, a: arg(0), atLeast: arg(1), then: arg(2), otherwise: arg(3) })
-        break
+        return { kind: 'choose', slot, a: arg(0), atLeast: arg(1), met: arg(2), otherwise: arg(3) }
+      default:
+        return undefined
     }
-    made.add(at)
   }
   nodes.forEach((node, at) => {
-    own(at, node)
+    const sum = gathered(node)
+    if (sum !== undefined) {
+      pending.set(at, sum)
+      // A sum that one other step reads waits to be taken into it.
+      if (uses[at] !== 1) slotOf(at)
+      return
+    }
+    const step = ownStep(at, node)
+    if (step !== undefined) steps.push(step)
+    made.add(at)
   })
   return withoutUnread(program, steps)
 }

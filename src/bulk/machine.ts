@@ -1,21 +1,13 @@
 import type { Decimal } from 'decimal.js'
 import { Exact } from '../quantity/exact.js'
 import { Bounds } from './bounds.js'
-import {
-  ceilInto,
-  chooseInto,
-  extremeInto,
-  polynomialInto,
-  quotientInto,
-  roundInto,
-  type Settle,
-} from './columns.js'
+import { ceilInto, chooseInto, extremeInto, polynomialInto, quotientInto, roundInto } from './columns.js'
 import { lower, reads, type Step } from './lower.js'
 import type { Program } from './program.js'
 import { ExactReading } from './settle.js'
 
 /** Bytes of registers that a block may take, so that they stay in a processor's second-level cache. */
-const cacheBytes = 1 << 18
+const cacheBytes = 1 << 19
 const leastBlock = 64
 const mostBlock = 1024
 /** Scenarios whose bounds are worked out together, at most. */
@@ -46,6 +38,10 @@ export class Columns {
   readonly #registerOf: Int32Array
   readonly #registers: Float64Array[]
   readonly #span: number
+  readonly #tasks: readonly ((count: number) => void)[]
+  /** The span and block in hand. */
+  #inputs: readonly Float64Array[] = []
+  #from = 0
   #lanes: ((Decimal | undefined)[] | undefined)[] = []
 
   constructor(readonly program: Program) {
@@ -64,6 +60,7 @@ export class Columns {
     this.#block = Math.min(mostBlock, Math.max(leastBlock, fitting))
     this.#registers = Array.from({ length: count }, () => new Float64Array(this.#block))
     for (const step of steps) if (step.kind === 'constant') this.#register(step.slot).fill(step.value)
+    this.#tasks = this.#steps.map((step) => this.#task(step))
     const held = program.inputs.length + program.outputs.length
     const most = Math.floor(Math.min(mostSpan, mostHeld / Math.max(1, held)) / this.#block)
     this.#span = Math.max(1, most) * this.#block
@@ -82,9 +79,10 @@ export class Columns {
     for (let start = 0; start < count; start += span) {
       const here = Math.min(span, count - start)
       fill(start, here, inputs)
+      this.#inputs = inputs
       this.#bounds.follow(this.#steps, inputs, here)
       for (let from = 0; from < here; from += this.#block) {
-        this.#work(inputs, outputs, from, Math.min(this.#block, here - from))
+        this.#work(outputs, from, Math.min(this.#block, here - from))
       }
       take(start, here, here === span ? outputs : outputs.map((column) => column.subarray(0, here)))
     }
@@ -115,9 +113,16 @@ export class Columns {
     const columns = [...results.values()]
     this.run(
       count,
-      (start, here, into) =>
-        into.forEach((column, k) => column.set(given[k]?.subarray(start, start + here) ?? [])),
-      (start, _here, from) => from.forEach((column, k) => columns[k]?.set(column, start)),
+      (start, here, into) => {
+        into.forEach((column, k) => {
+          column.set(given[k]?.subarray(start, start + here) ?? [])
+        })
+      },
+      (start, _here, from) => {
+        from.forEach((column, k) => {
+          columns[k]?.set(column, start)
+        })
+      },
     )
     return results
   }
@@ -141,89 +146,64 @@ export class Columns {
     return this.#registers[this.#registerOf[slot] ?? 0] ?? new Float64Array(this.#block)
   }
 
-  #work(
-    inputs: readonly Float64Array[],
-    outputs: readonly Float64Array[],
-    from: number,
-    count: number,
-  ): void {
-    const { tolerance, sureTies } = this.#bounds
+  #work(outputs: readonly Float64Array[], from: number, count: number): void {
     this.#lanes = []
-    for (const step of this.#steps) {
-      const { slot } = step
-      const into = this.#register(slot)
-      const near = tolerance[slot] ?? Number.POSITIVE_INFINITY
-      const ties = sureTies[slot] ?? 0
-      const settle: Settle = (lane) => this.#settle(slot, lane, from, inputs)
-      switch (step.kind) {
-        case 'constant':
-          break
-        case 'input':
-          into.set((inputs[step.column] ?? into).subarray(from, from + count))
-          break
-        case 'polynomial':
-          polynomialInto(into, count, step.base, step.terms, (at) => this.#register(at))
-          break
-        case 'div':
-          quotientInto(into, count, this.#register(step.a), this.#register(step.b))
-          break
-        case 'min':
-        case 'max':
-          extremeInto(
-            into,
-            count,
-            this.#register(step.a),
-            this.#register(step.b),
-            step.kind === 'max',
-            near,
-            ties,
-            settle,
-          )
-          break
-        case 'ceil':
-          ceilInto(into, count, this.#register(step.a), near, ties, settle)
-          break
-        case 'round':
-          roundInto(
-            into,
-            count,
-            this.#register(step.a),
-            10 ** step.decimals,
-            step.rule === 'down',
-            near,
-            ties,
-            settle,
-          )
-          break
-        case 'choose':
-          chooseInto(
-            into,
-            count,
-            [
-              this.#register(step.a),
-              this.#register(step.atLeast),
-              this.#register(step.then),
-              this.#register(step.otherwise),
-            ],
-            near,
-            ties,
-            settle,
-          )
-          break
-      }
-    }
+    this.#from = from
+    for (const task of this.#tasks) task(count)
     this.program.outputs.forEach(({ node }, k) => {
-      outputs[k]?.set(this.#register(node).subarray(0, count), from)
+      const register = this.#register(node)
+      outputs[k]?.set(count === this.#block ? register : register.subarray(0, count), from)
     })
   }
 
+  /** The step as a function of how many scenarios of the block it is for, its registers looked up beforehand. */
+  #task(step: Step): (count: number) => void {
+    const { slot } = step
+    const { tolerance, sureTies } = this.#bounds
+    const into = this.#register(slot)
+    const of = (at: number): Float64Array => this.#register(at)
+    const near = (): number => tolerance[slot] ?? Number.POSITIVE_INFINITY
+    const ties = (): number => sureTies[slot] ?? 0
+    const settle = (lane: number): number => this.#settle(slot, lane)
+    switch (step.kind) {
+      case 'constant':
+        return () => {}
+      case 'input':
+        return (count) =>
+          into.set((this.#inputs[step.column] ?? into).subarray(this.#from, this.#from + count))
+      case 'polynomial':
+        return polynomialInto(into, step.base, step.terms, of)
+      case 'div': {
+        const [a, b] = [of(step.a), of(step.b)]
+        return (count) => quotientInto(into, count, a, b)
+      }
+      case 'min':
+      case 'max': {
+        const [a, b, greater] = [of(step.a), of(step.b), step.kind === 'max']
+        return (count) => extremeInto(into, count, a, b, greater, near(), ties(), settle)
+      }
+      case 'ceil': {
+        const a = of(step.a)
+        return (count) => ceilInto(into, count, a, near(), ties(), settle)
+      }
+      case 'round': {
+        const [a, scale, down] = [of(step.a), 10 ** step.decimals, step.rule === 'down']
+        return (count) => roundInto(into, count, a, scale, down, near(), ties(), settle)
+      }
+      case 'choose': {
+        const parts = [of(step.a), of(step.atLeast), of(step.met), of(step.otherwise)] as const
+        return (count) => chooseInto(into, count, parts, near(), ties(), settle)
+      }
+    }
+  }
+
   /** The exact value of one node in one scenario, as the double nearest to it. */
-  #settle(slot: number, lane: number, from: number, inputs: readonly Float64Array[]): number {
+  #settle(slot: number, lane: number): number {
     this.settled += 1
     const known = this.#lanes[lane] ?? []
     this.#lanes[lane] = known
     return this.exactly
-      .at(slot, (column) => new Exact(inputs[column]?.[from + lane] ?? Number.NaN), known)
+      .at(slot, (column) => new Exact(this.#inputs[column]?.[this.#from + lane] ?? Number.NaN), known)
       .toNumber()
   }
 }
