@@ -77,11 +77,11 @@ const RANK: Record<Verdict, Rank> = { qualifies: 0, discretionary: 1, unknown: 2
 const NOT_FREED: Rank = 3
 const OUTCOME_RANK: Record<Outcome, Rank> = { pass: 0, assumed: 0, waivable: 1, unknown: 2, fail: 3 }
 
-const rankOf = (tests: readonly Test[]): Rank =>
-  tests.reduce<Rank>(
-    (worst, { outcome }) => (OUTCOME_RANK[outcome] > worst ? OUTCOME_RANK[outcome] : worst),
-    0,
-  )
+function rankOf(tests: readonly Test[]): Rank {
+  let worst: Rank = 0
+  for (const { outcome } of tests) if (OUTCOME_RANK[outcome] > worst) worst = OUTCOME_RANK[outcome]
+  return worst
+}
 
 /** What a set of tests comes to: as bad as the worst of them. */
 export const verdictOf = (tests: readonly Test[]): Verdict => VERDICTS[rankOf(tests)]
@@ -198,12 +198,16 @@ const withoutImport = (line: DutyLine, person: string): LineAssessment => ({
 interface Route {
   readonly row: ReliefRow
   /** Its tests of the person, its window and its time of ownership; a later consignment has its own. */
-  readonly onImport: (importOn: IsoDate) => {
-    readonly window: readonly Test[]
-    readonly owned: OwnedRule | undefined
-  }
+  readonly onImport: (importOn: IsoDate | undefined) => OnImport
   readonly isExcluded: (goodsClass: string) => boolean
-  readonly importOn: IsoDate
+  readonly about: Readonly<Record<Levy, boolean>>
+}
+
+/** What of a rule depends on the day of import. */
+interface OnImport {
+  readonly tests: readonly Test[]
+  readonly rank: Rank
+  readonly owned: OwnedRule | undefined
 }
 
 interface OwnedRule {
