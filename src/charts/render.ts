@@ -52,17 +52,7 @@ function described(svg: string, description: unknown): string {
   return svg.replace('<svg ', () => `<svg role="img" aria-label="${name}" `)
 }
 
-/**
- * A Vega-Lite 6 chart as SVG text, the same bytes for the same specification.
- *
- * Text widths are estimated, not measured, so that no installed font changes the result; times follow the
- * process's time zone unless the specification asks for UTC. Nothing is loaded: values must stand in the
- * specification, images in data: addresses. The specification's `description` becomes the accessible name.
- *
- * Throws an Error with Vega's own words if it cannot draw the specification or warns about it, for instance
- * because a field has no values.
- */
-export async function chartSvg(spec: object): Promise<string> {
+async function draw(spec: object): Promise<string> {
   const [vegaLite, vega] = await Promise.all([import('vega-lite'), import('vega')])
   const logger = new Complaints()
   const parsed = compiled(
@@ -87,4 +77,24 @@ export async function chartSvg(spec: object): Promise<string> {
   } finally {
     view.finalize()
   }
+}
+
+let previous: Promise<unknown> = Promise.resolve()
+
+/**
+ * A Vega-Lite 6 chart as SVG text, the same bytes for the same specification.
+ *
+ * Text widths are estimated, not measured, so that no installed font changes the result; times follow the
+ * process's time zone unless the specification asks for UTC. Nothing is loaded: values must stand in the
+ * specification, images in data: addresses. The specification's `description` becomes the accessible name.
+ * Ids inside start anew in every chart: put several charts into one page as images, not as inline SVG.
+ *
+ * Throws an Error with Vega's own words if it cannot draw the specification or warns about it, for instance
+ * because a field has no values.
+ */
+export function chartSvg(spec: object): Promise<string> {
+  // One after the other: two charts drawn at once would share the counter of their ids.
+  const svg = previous.then(() => draw(spec))
+  previous = svg.catch(() => undefined)
+  return svg
 }

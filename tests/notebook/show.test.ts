@@ -100,6 +100,7 @@ describe('a chart', () => {
     const first = await chartSvg(bars)
     await chartSvg({ ...bars, width: 300 })
     expect(await chartSvg(bars)).toBe(first)
+    expect(await Promise.all([chartSvg(bars), chartSvg(bars)])).toEqual([first, first])
     expect(first).toMatch(/^<svg [\s\S]*<\/svg>$/)
     expect(first).not.toContain('<script')
   })
