@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest'
 import {
   chargeableUnits,
   chargeableWeightKg,
+  costPerM3,
   crewBill,
   crewHours,
   longCarryCharge,
@@ -28,7 +29,7 @@ import {
   dayChargesFromClock,
   lastFreeDay,
 } from '../../src/time/index.js'
-import { cartonCount } from '../../src/volume/index.js'
+import { cartonCount, packedM3 } from '../../src/volume/index.js'
 import { decimal, money, share, TINY } from './numbers.js'
 
 const nought = exact.of(0)
@@ -271,6 +272,15 @@ describe('volume and stowage', () => {
     )
   })
 
+  it('packing never makes goods smaller', () => {
+    fc.assert(
+      fc.property(decimal(0, 90), decimal(1, 1.4), decimal(1, 1.4), (net, wrap, gross) => {
+        const packed = packedM3(net, wrap)
+        expect(packed.gte(net) && packedM3(packed, gross).gte(packed)).toBe(true)
+      }),
+    )
+  })
+
   const load = fc
     .tuple(decimal(1, 9000), decimal(0, 11), decimal(0.1, 1))
     .map(([massKg, fromM, length]) => ({ massKg, fromM, toM: fromM.plus(length) }))
@@ -336,6 +346,14 @@ describe('volume and stowage', () => {
 })
 
 describe('cost', () => {
+  it('a container costs less for each cubic metre the fuller it is', () => {
+    fc.assert(
+      fc.property(money, decimal(1, 80), decimal(0, 80), (price, m3, more) => {
+        expect(costPerM3(price, m3.plus(more)).lte(costPerM3(price, m3))).toBe(true)
+      }),
+    )
+  })
+
   it('more volume never costs less labour', () => {
     fc.assert(
       fc.property(

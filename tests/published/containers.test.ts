@@ -16,7 +16,7 @@ import {
   payloadKg,
   usableM3,
 } from '../../src/stowage/usable-space.js'
-import { box, type Case, figure, published } from './cases.js'
+import { box, type Case, figure, type Of, published } from './cases.js'
 
 describe('container numbers, ISO 6346', () => {
   test.each([
@@ -119,6 +119,15 @@ const capacities = (
   }),
 )
 
+const highCube = <N>(of: Of<N>) => ({ lengthMm: of(12032), widthMm: of(2352), heightMm: of(2698) })
+const midsizeCar = <N>(of: Of<N>, deckShare: string) => ({
+  lengthMm: of(4750),
+  heightMm: of(1450),
+  endClearanceMm: of(150),
+  topClearanceMm: of(50),
+  deckShare: of(deckShare),
+})
+
 published('volume and payload of containers', [
   ...capacities,
   {
@@ -180,6 +189,24 @@ published('volume and payload of containers', [
     by: (m, of) =>
       usableM3(m, { lengthMm: of(76400), widthMm: of(1000), heightMm: of(1000) }, of('0.85'), []),
     never: { '55.20': 'broken stowage counted twice', '56.47': '15 % added to the goods besides' },
+  },
+  {
+    title: 'the same beside a car of 4 750 mm with 150 mm at each end, stowed to 0.7',
+    gives: '31.01',
+    source: 'by hand: 6.982 × 2.352 × 2.698 × 0.7; clearance and share common practice, no source',
+    by: (m, of) => usableM3(m, highCube(of), of('0.7'), [midsizeCar(of, '0')]),
+    never: {
+      '32.35': 'clearances forgotten',
+      '31.68': 'clearance at one end only',
+      '44.31': 'no broken stowage',
+    },
+  },
+  {
+    title: 'with a deck over the car used to 0.5 besides',
+    gives: '37.71',
+    source: 'by hand: 31.01 + 4.75 × 2.352 × 1.198 × 0.5',
+    by: (m, of) => usableM3(m, highCube(of), of('0.7'), [midsizeCar(of, '0.5')]),
+    never: { '37.98': 'no clearance above the car', '44.40': 'the space above used in full' },
   },
   {
     title: 'that space full of household goods, kg',
