@@ -1,1 +1,12 @@
-export {}
+// What notebooks and other programs use: the model by its steps, and the few calls that read a household from disk.
+export * as cost from './cost/index.js'
+export * as duty from './duty/index.js'
+export * as insurance from './insurance/index.js'
+export { showChart, showTable } from './notebook/show.js'
+export { exact } from './quantity/index.js'
+export type { Change, Move, Plan, Sheet } from './scenario/index.js'
+export { compare, explain, planOf, planScenarios, recordedSheet } from './scenario/index.js'
+export { DEMO_HOUSEHOLD, openHousehold, Refusal } from './scenario/open.js'
+export * as stowage from './stowage/index.js'
+export * as time from './time/index.js'
+export * as volume from './volume/index.js'

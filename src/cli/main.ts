@@ -1,14 +1,26 @@
 #!/usr/bin/env node
 import { suggestion } from '../tables/nearest.js'
 import { readArgs, UsageError } from './args.js'
+import { brief } from './brief.js'
 import { check } from './check.js'
 import { type Command, type ExitCode, type Io, Refusal } from './command.js'
 import { compareCommand } from './compare.js'
 import { explainCommand } from './explain.js'
 import { newCommand } from './new.js'
+import { notebooks } from './notebooks.js'
+import { start } from './start.js'
 import { workbookCommand } from './workbook.js'
 
-const commands: readonly Command[] = [check, compareCommand, explainCommand, newCommand, workbookCommand]
+const commands: readonly Command[] = [
+  start,
+  brief,
+  check,
+  compareCommand,
+  explainCommand,
+  notebooks,
+  workbookCommand,
+  newCommand,
+]
 
 /** Carries out one command line and says how it went. */
 export async function main(words: readonly string[], io: Io): Promise<ExitCode> {

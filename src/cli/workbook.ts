@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs'
 import { basename, extname } from 'node:path'
 import { replaceFile } from '../notebook/replace-file.js'
-import { recordedSheet } from '../scenario/index.js'
+import { recordedSheet, SUMMARY_CELLS } from '../scenario/index.js'
 import { warnings } from '../scenario/warnings.js'
 import { workbook } from '../workbook/index.js'
 import { UsageError } from './args.js'
@@ -36,6 +36,10 @@ export const workbookCommand: Command = {
         title: `Moving plan: ${basename(folder)}`,
         asOf: move.household.facts.as_of,
         minorUnits: new Map(move.reference.currencies.map((c) => [c.code, c.minor_units.toNumber()])),
+        choiceLabels: new Map(
+          plans.flatMap((plan) => [...plan.inputs.choices.values()].map((c) => [c.id, c.label])),
+        ),
+        totals: SUMMARY_CELLS,
         protect: args.flags.has('protect'),
       },
     )

@@ -41,10 +41,7 @@ export class Ledger<N extends Num<N>> {
   input(id: string): N {
     const known = this.#cells.get(id)
     if (known) return known.value
-    const row = this.row(id)
-    const value = this.m.input(row)
-    this.#cells.set(id, { ...row, value, kind: 'input' })
-    return value
+    return this.#take(this.row(id))
   }
 
   /**
@@ -56,8 +53,13 @@ export class Ledger<N extends Num<N>> {
     if (known) return known.value
     const changed = this.inputs.numbers.get(row.id)
     const used = changed?.confirmed === 'stated' ? changed : row
-    const value = this.m.input(used)
-    this.#cells.set(row.id, { ...used, value, kind: 'input' })
+    return this.#take(used)
+  }
+
+  #take(row: NumberInput): N {
+    const { id, label, unit, source, confirmed } = row
+    const value = this.m.input(row)
+    this.#cells.set(id, { id, label, unit, value, kind: 'input', source, confirmed })
     return value
   }
 

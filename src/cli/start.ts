@@ -1,0 +1,32 @@
+import { join, relative } from 'node:path'
+import { writeBrief } from '../brief/index.js'
+import { compare } from '../scenario/index.js'
+import { type Command, openPlans, planOptions } from './command.js'
+import { comparisonText } from './compare.js'
+import { notebookOptions, outFolder, report, runAll } from './notebooks.js'
+
+export const start: Command = {
+  name: 'start',
+  words: '[DIR]',
+  says: 'the whole job: checks the files, runs the notebooks, writes the brief, compares the scenarios',
+  options: { ...planOptions, ...notebookOptions },
+  async run(args, io) {
+    const { move, plans } = await openPlans(args)
+    const out = outFolder(args)
+    const runs = await runAll(args, io, join(out, 'notebooks'))
+    const { html, json } = await writeBrief(out, move, plans)
+    const shown = (path: string) => `  ${relative('.', path)}`
+    io.out(
+      `\n${move.household.facts.name}: ${move.household.facts.origin_place} to ${move.household.facts.destination_place}\n`,
+    )
+    io.out(comparisonText(move, plans, compare(plans)))
+    io.out(
+      `\nThe brief, to read and print; and every figure for other programs:\n${shown(html)}\n${shown(json)}`,
+    )
+    io.out(
+      `The notebooks, executed:\n${runs.map((run) => shown(run.output.replace(/\.ipynb$/, '.html'))).join('\n')}`,
+    )
+    io.out('Where a figure comes from: npx quaybook explain ID. Change an input: npm start -- --set id=value')
+    return report(runs, io)
+  },
+}
