@@ -191,7 +191,7 @@ published('volume and payload of containers', [
     never: { '55.20': 'broken stowage counted twice', '56.47': '15 % added to the goods besides' },
   },
   {
-    title: 'the same beside a car of 4 750 mm with 150 mm at each end, stowed to 0.7',
+    title: 'usable space of a high cube beside a car of 4 750 mm with 150 mm at each end, stowed to 0.7',
     gives: '31.01',
     source: 'by hand: 6.982 × 2.352 × 2.698 × 0.7; clearance and share common practice, no source',
     by: (m, of) => usableM3(m, highCube(of), of('0.7'), [midsizeCar(of, '0')]),
@@ -202,11 +202,11 @@ published('volume and payload of containers', [
     },
   },
   {
-    title: 'with a deck over the car used to 0.5 besides',
+    title: 'usable space there with a deck over the car used to 0.5',
     gives: '37.71',
     source: 'by hand: 31.01 + 4.75 × 2.352 × 1.198 × 0.5',
     by: (m, of) => usableM3(m, highCube(of), of('0.7'), [midsizeCar(of, '0.5')]),
-    never: { '37.98': 'no clearance above the car', '44.40': 'the space above used in full' },
+    never: { '37.99': 'no clearance above the car', '44.40': 'the space above used in full' },
   },
   {
     title: 'that space full of household goods, kg',
