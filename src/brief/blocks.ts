@@ -1,0 +1,78 @@
+import type { Decimal } from 'decimal.js'
+import type { Chart } from '../charts/specs/index.js'
+
+/** A figure of the brief and where it comes from: cells of one scenario added up, less those of another if named. */
+export interface Figure {
+  readonly kind: 'figure'
+  readonly value: Decimal
+  readonly unit: string
+  readonly decimals: number
+  readonly scenario: string
+  readonly cells: readonly string[]
+  /** The scenario whose same cells were taken off: the figure is a difference. */
+  readonly against?: string
+  /** Which end of the cell's range this is, if not the likely value. */
+  readonly end?: 'low' | 'high'
+}
+
+/** Words and figures in a row. Words are data: whatever shows them must escape them. */
+export type Inline = string | Figure
+export type Text = readonly Inline[]
+
+export interface Column {
+  readonly label: string
+  readonly numeric?: boolean
+}
+
+/** A cell of a table: what it says, and small print under it. */
+export interface TableCell {
+  readonly text: Text
+  readonly small?: string
+}
+
+export interface TableRow {
+  readonly kind?: 'group' | 'total'
+  readonly cells: readonly TableCell[]
+}
+
+/** What a section of the brief is made of. */
+export type Block =
+  | { readonly kind: 'paragraph'; readonly text: Text; readonly lead?: boolean }
+  | { readonly kind: 'facts'; readonly facts: readonly { readonly label: string; readonly text: Text }[] }
+  | {
+      readonly kind: 'table'
+      readonly caption: string
+      readonly columns: readonly Column[]
+      readonly rows: readonly TableRow[]
+    }
+  | { readonly kind: 'list'; readonly items: readonly Text[] }
+  | { readonly kind: 'chart'; readonly id: string; readonly caption: string; readonly chart: Chart }
+  | {
+      readonly kind: 'warnings'
+      readonly warnings: readonly {
+        readonly severity: 'stop' | 'care' | 'note'
+        readonly text: string
+        readonly scenarios: readonly string[]
+        readonly cells: readonly string[]
+      }[]
+    }
+
+export interface Section {
+  readonly id: string
+  readonly title: string
+  readonly blocks: readonly Block[]
+}
+
+/** The client brief as data: everything that is to be read, in order, with no markup. */
+export interface BriefData {
+  readonly household: string
+  readonly from: string
+  readonly to: string
+  readonly asOf: string
+  readonly currency: string
+  readonly recommended: string
+  readonly sections: readonly Section[]
+}
+
+export const cell = (...text: Inline[]): TableCell => ({ text })
+export const paragraph = (...text: Inline[]): Block => ({ kind: 'paragraph', text })

@@ -1,0 +1,92 @@
+import type { ChartTheme } from '../charts/specs/index.js'
+import type { Move, Plan } from '../scenario/move.js'
+import { swings } from '../scenario/swings.js'
+import { warnings } from '../scenario/warnings.js'
+import type { Block, BriefData, Section } from './blocks.js'
+import { moveDates } from './dates.js'
+import type { BriefSource } from './figure.js'
+import { recommendationBlocks, recommendedPlan } from './recommendation.js'
+import { basisSection } from './sections/basis.js'
+import { cautionsSection, traceSection } from './sections/cautions.js'
+import { containerSection } from './sections/containers.js'
+import { costSection } from './sections/costs.js'
+import { coverSection } from './sections/cover.js'
+import { type CustomsBrief, customsSection } from './sections/customs.js'
+import { scenarioSection } from './sections/scenarios.js'
+import { timeSection } from './sections/time.js'
+import { volumeSection } from './sections/volume.js'
+
+/** What a brief can hold beyond the plans themselves. */
+export interface BriefExtras {
+  /** Scenario to recommend; without it the one that asks least of the household, in money and own hours. */
+  readonly recommend?: string
+  /** What the customs step found; without it the brief has no customs section. */
+  readonly customs?: CustomsBrief
+}
+
+/**
+ * The client brief of a move: recommendation first, then what it rests on.
+ *
+ * @param plans the scenarios, planned; at least one
+ * @param theme the look of the charts, shared/chart-theme.json
+ *
+ * Throws one sentence where the recommended scenario is none of the plans.
+ */
+export function briefData(
+  move: Move,
+  plans: readonly Plan[],
+  theme: ChartTheme,
+  extras: BriefExtras = {},
+): BriefData {
+  const { facts } = move.household
+  const recommended = recommendedPlan(move, plans, extras.recommend)
+  const minorUnits =
+    move.reference.currencies.find((c) => c.code === facts.currency)?.minor_units.toNumber() ?? 2
+  const source: BriefSource = { move, plans, recommended, minorUnits }
+  const moved = swings(move, recommended, 'cost.total')
+  const sections: Section[] = [
+    {
+      id: 'recommendation',
+      title: 'Recommendation',
+      blocks: recommendationBlocks(source, moved[0]),
+    },
+    warningSection(source),
+    scenarioSection(source, theme),
+    costSection(source, theme),
+    volumeSection(source, theme),
+    containerSection(source, theme, []),
+    ...(extras.customs ? [customsSection(source, extras.customs)] : []),
+    coverSection(source, theme),
+    timeSection(source, theme, moveDates(move, recommended), extras.customs),
+    basisSection(source, theme, moved),
+    cautionsSection(),
+    traceSection(),
+  ]
+  return {
+    household: facts.name,
+    from: `${facts.origin_place}, ${facts.origin_country}`,
+    to: `${facts.destination_place}, ${facts.destination_country}`,
+    asOf: facts.as_of,
+    currency: facts.currency,
+    recommended: recommended.name,
+    sections: sections.filter((section) => section.blocks.length > 0),
+  }
+}
+
+/** Warnings of all scenarios; one that several share is told once and names them. */
+function warningSection({ move, plans }: BriefSource): Section {
+  const told = new Map<string, Extract<Block, { kind: 'warnings' }>['warnings'][number]>()
+  for (const plan of plans) {
+    for (const { severity, text, cells } of warnings(move, plan)) {
+      const before = told.get(text)
+      told.set(text, { severity, text, cells, scenarios: [...(before?.scenarios ?? []), plan.name] })
+    }
+  }
+  const rank = { stop: 0, care: 1, note: 2 }
+  const sorted = [...told.values()].sort((a, b) => rank[a.severity] - rank[b.severity])
+  return {
+    id: 'warnings',
+    title: 'Warnings',
+    blocks: sorted.length > 0 ? [{ kind: 'warnings', warnings: sorted }] : [],
+  }
+}

@@ -1,0 +1,71 @@
+import { exact } from '../quantity/exact.js'
+import type { Move, Plan } from '../scenario/move.js'
+import { usualDecimals } from '../scenario/words.js'
+import type { Figure } from './blocks.js'
+
+/** What every part of the brief is written from. */
+export interface BriefSource {
+  readonly move: Move
+  readonly plans: readonly Plan[]
+  readonly recommended: Plan
+  readonly minorUnits: number
+}
+
+/**
+ * The figure of one cell, or the sum of several, of a scenario.
+ *
+ * @param decimals how many to show; default: those the unit has
+ * Throws one sentence where the plan has no such cell.
+ */
+export function figure(
+  source: Pick<BriefSource, 'minorUnits'>,
+  plan: Plan,
+  ids: string | readonly string[],
+  decimals?: number,
+): Figure {
+  const cells = typeof ids === 'string' ? [ids] : ids
+  const found = cells.map((id) => {
+    const cell = plan.sheet.cells.get(id)
+    if (!cell) throw new Error(`unknown cell "${id}" in scenario "${plan.name}"`)
+    return cell
+  })
+  const unit = found[0]?.unit ?? '1'
+  return {
+    kind: 'figure',
+    value: exact.sum(found.map((cell) => cell.value)),
+    unit,
+    decimals: decimals ?? usualDecimals(unit, source.minorUnits),
+    scenario: plan.name,
+    cells,
+  }
+}
+
+/** One end of a cell's range. */
+export function endFigure(
+  source: Pick<BriefSource, 'minorUnits'>,
+  plan: Plan,
+  id: string,
+  end: 'low' | 'high',
+  decimals?: number,
+): Figure {
+  const likely = figure(source, plan, id, decimals)
+  const range = plan.range.cells.get(id)?.value
+  return { ...likely, value: range ? range[end] : likely.value, end }
+}
+
+/** What a plan has more of a cell than another plan. */
+export function difference(
+  source: Pick<BriefSource, 'minorUnits'>,
+  plan: Plan,
+  against: Plan,
+  ids: string | readonly string[],
+  decimals?: number,
+): Figure {
+  const mine = figure(source, plan, ids, decimals)
+  return { ...mine, value: mine.value.minus(figure(source, against, ids).value), against: against.name }
+}
+
+/** The same figure without its sign, for a sentence that says which way it goes. */
+export const size = (f: Figure): Figure => ({ ...f, value: f.value.abs() })
+
+export const hasCell = (plan: Plan, id: string): boolean => plan.sheet.cells.has(id)

@@ -1,0 +1,176 @@
+import { figureText, numberText } from '../scenario/words.js'
+import type { Block, BriefData, Figure, Inline, Section, TableCell, Text } from './blocks.js'
+import { dayText } from './names.js'
+
+/** What the brief wears: shared/brief.css, and a picture (SVG text) for each chart by its id. */
+export interface BriefDress {
+  readonly css: string
+  readonly pictures: ReadonlyMap<string, string>
+}
+
+/** Text as it must stand in HTML, in an element or a quoted attribute. */
+const escaped = (text: string): string => text.replace(/[&<>"']/g, (c) => `&#${c.charCodeAt(0)};`)
+
+/**
+ * The brief as one HTML file that loads nothing: styles and pictures stand inside, and its policy forbids the rest.
+ * There is no script.
+ */
+export function briefHtml(data: BriefData, dress: BriefDress): string {
+  const title = `Moving brief: ${data.household}`
+  // A style sheet that closed its own element could open another one.
+  const css = dress.css.replaceAll('</', '<\\/')
+  return [
+    '<!doctype html>',
+    '<html lang="en-GB">',
+    '<head>',
+    '<meta charset="utf-8">',
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">`,
+    '<meta name="viewport" content="width=device-width, initial-scale=1">',
+    `<title>${escaped(title)}</title>`,
+    `<style>\n${css}</style>`,
+    '</head>',
+    '<body>',
+    '<header class="cover">',
+    '<p class="kind">Moving brief</p>',
+    `<h1>${escaped(data.household)}</h1>`,
+    `<p class="route">${escaped(data.from)} <span aria-hidden="true">\u2192</span><span class="said"> to </span> ${escaped(data.to)}</p>`,
+    `<p class="stated">Prices and rules as of ${escaped(dayText(data.asOf))}. Amounts in ${escaped(data.currency)}.</p>`,
+    '</header>',
+    contents(data.sections),
+    '<main>',
+    ...data.sections.map((section) => sectionHtml(section, dress)),
+    '</main>',
+    '</body>',
+    '</html>',
+    '',
+  ].join('\n')
+}
+
+const contents = (sections: readonly Section[]): string =>
+  [
+    '<nav aria-label="Contents"><ol>',
+    ...sections.map(({ id, title }) => `<li><a href="#${escaped(id)}">${escaped(title)}</a></li>`),
+    '</ol></nav>',
+  ].join('\n')
+
+const sectionHtml = ({ id, title, blocks }: Section, dress: BriefDress): string =>
+  [
+    `<section id="${escaped(id)}" aria-labelledby="${escaped(id)}-title">`,
+    `<h2 id="${escaped(id)}-title">${escaped(title)}</h2>`,
+    ...blocks.map((block) => blockHtml(block, dress)),
+    '</section>',
+  ].join('\n')
+
+function blockHtml(block: Block, dress: BriefDress): string {
+  switch (block.kind) {
+    case 'paragraph':
+      return `<p${block.lead ? ' class="lead"' : ''}>${textHtml(block.text)}</p>`
+    case 'facts':
+      return [
+        '<dl class="facts">',
+        ...block.facts.map(
+          ({ label, text }) => `<div><dt>${escaped(label)}</dt><dd>${textHtml(text)}</dd></div>`,
+        ),
+        '</dl>',
+      ].join('\n')
+    case 'list':
+      return ['<ul>', ...block.items.map((item) => `<li>${listItem(item)}</li>`), '</ul>'].join('\n')
+    case 'table':
+      return tableHtml(block)
+    case 'chart':
+      return chartHtml(block, dress)
+    case 'warnings':
+      return warningsHtml(block)
+  }
+}
+
+/** A list item that starts with a word and a colon has the word set off. */
+function listItem(text: Text): string {
+  const [first, ...rest] = text
+  const lead = typeof first === 'string' ? /^([^:.]{3,40}): (.*)$/su.exec(first) : null
+  return lead
+    ? `<b>${escaped(lead[1] ?? '')}.</b> ${escaped(lead[2] ?? '')}${textHtml(rest)}`
+    : textHtml(text)
+}
+
+const textHtml = (text: Text): string => text.map(inlineHtml).join('')
+
+const inlineHtml = (inline: Inline): string =>
+  typeof inline === 'string' ? escaped(inline) : figureHtml(inline)
+
+/** A figure with the cells it comes from, so that a reader and a program can trace it. */
+export function figureHtml(figure: Figure): string {
+  const { value, unit, decimals, scenario, cells, against, end } = figure
+  const shown = unit === 'count' ? numberText(value, 0) : figureText(value, unit, decimals)
+  const where = `${cells.join(' + ')} \u00b7 ${scenario}${end ? `, ${end} end` : ''}${
+    against === undefined ? '' : `, less ${against}`
+  }`
+  const attributes = [
+    `value="${value.toFixed()}"`,
+    `title="${escaped(where)}"`,
+    `data-cells="${escaped(cells.join(' '))}"`,
+    `data-scenario="${escaped(scenario)}"`,
+    ...(against === undefined ? [] : [`data-against="${escaped(against)}"`]),
+    ...(end === undefined ? [] : [`data-end="${end}"`]),
+  ]
+  return `<data ${attributes.join(' ')}>${escaped(shown)}</data>`
+}
+
+function cellHtml(cell: TableCell): string {
+  return `${textHtml(cell.text)}${cell.small === undefined ? '' : `<small>${escaped(cell.small)}</small>`}`
+}
+
+function tableHtml(block: Extract<Block, { kind: 'table' }>): string {
+  const numeric = (at: number) => (block.columns[at]?.numeric ? ' class="n"' : '')
+  const rows = block.rows.map((row) => {
+    if (row.kind === 'group') {
+      const [first] = row.cells
+      const span = block.columns.length
+      return `<tr class="group"><th scope="colgroup" colspan="${span}">${first ? cellHtml(first) : ''}</th></tr>`
+    }
+    const cells = row.cells.map((cell, at) =>
+      at === 0 ? `<th scope="row">${cellHtml(cell)}</th>` : `<td${numeric(at)}>${cellHtml(cell)}</td>`,
+    )
+    return `<tr${row.kind === 'total' ? ' class="total"' : ''}>${cells.join('')}</tr>`
+  })
+  const heads = block.columns.map(({ label }, at) =>
+    label === '' ? `<td></td>` : `<th scope="col"${numeric(at)}>${escaped(label)}</th>`,
+  )
+  return [
+    `<div class="table"><table${block.columns.length > 5 ? ' class="wide"' : ''}>`,
+    `<caption>${escaped(block.caption)}</caption>`,
+    `<thead><tr>${heads.join('')}</tr></thead>`,
+    '<tbody>',
+    ...rows,
+    '</tbody>',
+    '</table></div>',
+  ].join('\n')
+}
+
+function chartHtml({ id, caption, chart }: Extract<Block, { kind: 'chart' }>, dress: BriefDress): string {
+  const svg = dress.pictures.get(id)
+  if (svg === undefined)
+    throw new Error(`no picture for the chart "${id}"; draw every chart of the brief first`)
+  const size = /<svg[^>]*?\swidth="(\d+(?:\.\d+)?)"[^>]*?\sheight="(\d+(?:\.\d+)?)"/.exec(svg)
+  const box = size ? ` width="${Math.round(Number(size[1]))}" height="${Math.round(Number(size[2]))}"` : ''
+  return [
+    '<figure>',
+    `<img${box} alt="${escaped(chart.alt)}" src="data:image/svg+xml,${encodeURIComponent(svg)}">`,
+    `<figcaption>${escaped(caption)}</figcaption>`,
+    '</figure>',
+  ].join('\n')
+}
+
+const SEVERITY = { stop: 'Stop', care: 'Take care', note: 'Note' } as const
+
+const warningsHtml = ({ warnings }: Extract<Block, { kind: 'warnings' }>): string =>
+  [
+    '<ul class="warnings">',
+    ...warnings.map(
+      ({ severity, text, scenarios, cells }) =>
+        `<li class="${severity}"><b>${SEVERITY[severity]}</b><div><p>${escaped(text)}</p><small>${escaped(
+          [scenarios.join(', '), ...(cells.length > 0 ? [cells.join(', ')] : [])].join(' \u00b7 '),
+        )}</small></div></li>`,
+    ),
+    '</ul>',
+  ].join('\n')

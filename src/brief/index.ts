@@ -1,0 +1,8 @@
+export type { Block, BriefData, Figure, Section } from './blocks.js'
+export { type BriefExtras, briefData } from './data.js'
+export { type Deadline, type MoveDates, moveDates } from './dates.js'
+export { type BriefDress, briefHtml } from './html.js'
+export { briefJson } from './json.js'
+export { recommendedPlan } from './recommendation.js'
+export type { CustomsBrief } from './sections/customs.js'
+export { briefFiles, briefPictures, writeBrief } from './write.js'

@@ -1,0 +1,37 @@
+import type { Move, Plan } from '../scenario/move.js'
+
+/**
+ * Every cell of every scenario for other programs: id, label, unit, value and range as decimal texts, kind and
+ * source, in the order the plan was written. Words chosen (container, cover, days) stand under `choices`.
+ */
+export function briefJson(move: Move, plans: readonly Plan[], recommended: string): string {
+  const { facts } = move.household
+  const scenarios = plans.map((plan) => ({
+    name: plan.name,
+    choices: Object.fromEntries([...plan.sheet.choices].sort(([a], [b]) => (a < b ? -1 : 1))),
+    cells: [...plan.sheet.cells.values()].map(({ id, label, unit, value, kind, source, confirmed }) => {
+      const range = plan.range.cells.get(id)?.value
+      return {
+        id,
+        label,
+        unit,
+        value: value.toFixed(),
+        low: (range?.low ?? value).toFixed(),
+        high: (range?.high ?? value).toFixed(),
+        kind,
+        ...(source === undefined ? {} : { source }),
+        ...(confirmed === undefined ? {} : { confirmed }),
+      }
+    }),
+  }))
+  const brief = {
+    household: facts.name,
+    from: { country: facts.origin_country, place: facts.origin_place },
+    to: { country: facts.destination_country, place: facts.destination_place },
+    as_of: facts.as_of,
+    currency: facts.currency,
+    recommended,
+    scenarios,
+  }
+  return `${JSON.stringify(brief, null, 1)}\n`
+}

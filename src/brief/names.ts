@@ -1,0 +1,56 @@
+import type { Move, Plan } from '../scenario/move.js'
+import { planQuestions } from '../scenario/providers.js'
+import { optionLabel, transportOption } from '../scenario/transport-options.js'
+import type { Provider } from '../tables/household-columns.js'
+
+/** Who does a service, as the brief says it to the household. */
+export const providerText: Readonly<Record<Provider, string>> = {
+  mover: 'mover',
+  self: 'you',
+  friends: 'friends',
+  employer: 'employer',
+  none: 'not needed',
+}
+
+const levelTexts: Readonly<Record<string, string>> = {
+  diy: 'do it yourself',
+  part: 'part service',
+  full: 'full service',
+  own: 'as listed',
+}
+
+/** Container, level of service and cover of a plan, in words. */
+export function planWords(move: Move, plan: Plan) {
+  const context = planQuestions(move, plan)
+  const transport = plan.sheet.choices.get('transport') ?? ''
+  const cover = context.ledger.choice('cover')
+  const level = context.ledger.choice('service-level')
+  return {
+    transport,
+    transportLabel: optionLabel(context, transportOption(transport)),
+    cover,
+    coverLabel: move.reference.covers.find((c) => c.id === cover)?.label ?? 'No cover',
+    level: levelTexts[level] ?? level,
+  }
+}
+
+/** The carriage in words with the number of containers: `two 40 foot high cubes and a share of another`. */
+export function carriageWords(move: Move, plan: Plan): string {
+  const { transport, transportLabel } = planWords(move, plan)
+  const boxes = plan.sheet.cells.get(`options.${transport}.boxes`)?.value.toNumber() ?? 0
+  if (boxes === 0) return 'a share of a container'
+  const container = transportLabel.replace(/ and a shared container$/, '')
+  const own = boxes === 1 ? `one ${container} container` : `${boxes} ${container} containers`
+  const shared = plan.sheet.cells.get(`options.${transport}.groupage-units`)?.value
+  return shared?.gt(0) ? `${own} and a share of another` : own
+}
+
+const days = new Intl.DateTimeFormat('en-GB', {
+  day: 'numeric',
+  month: 'long',
+  year: 'numeric',
+  timeZone: 'UTC',
+})
+
+/** A date as people write it: `24 February 2027`. */
+export const dayText = (iso: string): string => days.format(new Date(`${iso}T00:00:00Z`))

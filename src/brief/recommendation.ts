@@ -1,0 +1,163 @@
+import type { Decimal } from 'decimal.js'
+import type { Move, Plan } from '../scenario/move.js'
+import { providers } from '../scenario/providers.js'
+import type { InputSwing } from '../scenario/swings.js'
+import { warnings } from '../scenario/warnings.js'
+import { listed } from '../scenario/words.js'
+import type { Block, Inline, Text } from './blocks.js'
+import { type BriefSource, difference, endFigure, figure, hasCell, size } from './figure.js'
+import { carriageWords, dayText, planWords } from './names.js'
+
+/** What a plan costs the household: money paid, and the value it puts on its own hours. */
+const burden = (plan: Plan): Decimal => {
+  const of = (id: string) => plan.sheet.cells.get(id)?.value
+  const paid = of('cost.total')
+  const work = of('work.own.value')
+  if (!paid) throw new Error('a plan without the cell "cost.total" cannot be recommended')
+  return work ? paid.plus(work) : paid
+}
+
+/**
+ * The scenario to recommend: of those without a `stop` warning, the one with the least money paid plus value of
+ * own hours, as the household values them. The first stated wins a tie.
+ */
+export function recommendedPlan(move: Move, plans: readonly Plan[], named?: string): Plan {
+  const chosen = named === undefined ? undefined : plans.find((plan) => plan.name === named)
+  if (named !== undefined && !chosen) {
+    throw new Error(`unknown scenario "${named}"; scenarios: ${plans.map((p) => p.name).join(', ')}`)
+  }
+  if (chosen) return chosen
+  const works = plans.filter((plan) => !warnings(move, plan).some((w) => w.severity === 'stop'))
+  const [first, ...rest] = works.length > 0 ? works : plans
+  if (!first) throw new Error('a brief needs at least one scenario')
+  return rest.reduce((best, plan) => (burden(plan).lt(burden(best)) ? plan : best), first)
+}
+
+const HAND_WORK: readonly (readonly [service: string, words: string])[] = [
+  ['packing', 'packing'],
+  ['dismantling', 'taking furniture apart'],
+  ['loading', 'loading'],
+  ['unloading', 'unloading'],
+  ['unpacking', 'unpacking'],
+  ['assembly', 'putting furniture together'],
+]
+
+/** Who does the work by hand: `you do the packing and the unpacking; the mover does the loading`. */
+function handsText(source: BriefSource): string {
+  const who = providers(source.move, source.recommended)
+  const doing = (provider: string) =>
+    HAND_WORK.filter(([service]) => who.get(service) === provider).map(([, words]) => words)
+  const parts = (
+    [
+      ['you do the', doing('self')],
+      ['friends help with the', doing('friends')],
+      ['the mover does the', doing('mover')],
+      ['the employer pays for the', doing('employer')],
+    ] as const
+  ).flatMap(([start, works]) => (works.length > 0 ? [`${start} ${listed(works)}`] : []))
+  return parts.join('; ')
+}
+
+/** The lines that make most of the difference between two plans, in words. */
+function mainReasons(plan: Plan, other: Plan, cheaper: boolean): string {
+  const gaps = [...plan.sheet.cells.values()]
+    .filter(({ id }) => /^cost\.(origin|crossing|destination|customs|cover)\.(?!total$|wage$)/.test(id))
+    .flatMap(({ id, label, value }) => {
+      const theirs = other.sheet.cells.get(id)?.value
+      return theirs ? [{ label: label.toLowerCase(), gap: theirs.minus(value) }] : []
+    })
+    .filter(({ gap }) => (cheaper ? gap.gt(0) : gap.lt(0)))
+    .sort((a, b) => b.gap.abs().cmp(a.gap.abs()))
+  return listed(gaps.slice(0, 2).map(({ label }) => label))
+}
+
+function comparisons(source: BriefSource): Text[] {
+  const { recommended, plans } = source
+  return plans
+    .filter((plan) => plan !== recommended)
+    .map((other) => {
+      const gap = difference(source, other, recommended, 'cost.total', 0)
+      const cheaper = gap.value.gte(0)
+      const reasons = mainReasons(recommended, other, cheaper)
+      const hours = difference(source, recommended, other, 'work.own.hours', 0)
+      const text: Inline[] = [
+        `Against \u201c${other.name}\u201d it ${cheaper ? 'saves' : 'costs'} `,
+        size(gap),
+        cheaper ? '' : ' more',
+        reasons === '' ? '' : `, mostly ${reasons}`,
+      ]
+      if (!hours.value.isZero()) {
+        text.push(hours.value.gt(0) ? ', for ' : ', and spares ', size(hours), ' of your own work')
+      }
+      return [...text, '. ']
+    })
+}
+
+/** The paragraph a client can act on, and the figures to remember. */
+export function recommendationBlocks(source: BriefSource, widest: InputSwing | undefined): Block[] {
+  const { move, recommended: plan } = source
+  const words = planWords(move, plan)
+  const cover = move.reference.covers.find((c) => c.id === words.cover)
+  const load = plan.inputs.choices.get('load-on')?.value ?? move.household.facts.load_on
+  const text: Inline[] = [
+    `We recommend \u201c${plan.name}\u201d: book ${carriageWords(move, plan)}, to be loaded on ${dayText(load)} in ${
+      move.household.facts.origin_place
+    }. In this plan ${handsText(source)}. `,
+    ...(cover
+      ? [
+          `Insure the goods under \u201c${cover.label.toLowerCase()}\u201d for `,
+          figure(source, plan, 'value.insured', 0),
+          ' (premium ',
+          figure(source, plan, 'cost.cover.premium', 0),
+          '). ',
+        ]
+      : ['Nothing is insured in this plan. ']),
+    'Expect to pay ',
+    figure(source, plan, 'cost.total', 0),
+    '; with every input anywhere inside its range the total stays between ',
+    endFigure(source, plan, 'cost.total', 'low', 0),
+    ' and ',
+    endFigure(source, plan, 'cost.total', 'high', 0),
+    '. ',
+    ...comparisons(source).flat(),
+  ]
+  const hourValue = plan.inputs.numbers.get('own.hour-value')
+  if (hourValue?.likely.gt(0)) {
+    text.push(
+      'The choice counts your own hours at what you said an hour is worth: ',
+      figure(source, plan, 'work.own.value', 0),
+      ' here, not in the total. ',
+    )
+  }
+  if (widest) {
+    text.push(
+      `What could change the total most is \u201c${widest.input.label.toLowerCase()}\u201d (${widest.input.low} to ${
+        widest.input.high
+      } ${widest.input.unit === '1' ? '' : widest.input.unit.replaceAll('m3', 'm³')}): settle it first.`.replace(
+        ' )',
+        ')',
+      ),
+    )
+  }
+  const fact = (label: string, ...inline: Inline[]) => ({ label, text: inline })
+  return [
+    { kind: 'paragraph', lead: true, text },
+    {
+      kind: 'facts',
+      facts: [
+        fact('Total', figure(source, plan, 'cost.total', 0)),
+        fact(
+          'Between',
+          endFigure(source, plan, 'cost.total', 'low', 0),
+          ' and ',
+          endFigure(source, plan, 'cost.total', 'high', 0),
+        ),
+        fact('Goods, packed', figure(source, plan, 'volume.packed')),
+        ...(hasCell(plan, 'time.door-to-door')
+          ? [fact('Door to door', figure(source, plan, 'time.door-to-door'))]
+          : []),
+        fact('Your own work', figure(source, plan, 'work.own.hours', 0)),
+      ],
+    },
+  ]
+}

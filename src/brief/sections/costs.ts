@@ -1,0 +1,114 @@
+import { type ChartTheme, labourChart } from '../../charts/specs/index.js'
+import { exact } from '../../quantity/exact.js'
+import { providers } from '../../scenario/providers.js'
+import { cellAt } from '../../scenario/swings.js'
+import type { Block, Section, TableRow } from '../blocks.js'
+import { cell } from '../blocks.js'
+import { type BriefSource, figure, hasCell } from '../figure.js'
+import { providerText } from '../names.js'
+
+const PHASE_NAMES = [
+  ['origin', 'Origin'],
+  ['crossing', 'Crossing'],
+  ['destination', 'Destination'],
+  ['customs', 'Customs'],
+  ['cover', 'Cover'],
+] as const
+
+/** Every cost line by phase with who does it, and what labour at the origin does to the totals. */
+export function costSection(source: BriefSource, theme: ChartTheme): Section {
+  const { plans, move } = source
+  const who = plans.map((plan) => providers(move, plan))
+  const ids = [...new Set(plans.flatMap((plan) => [...plan.sheet.cells.keys()]))]
+  const rows = PHASE_NAMES.flatMap(([phase, label]): TableRow[] => {
+    const lines = ids.filter(
+      (id) =>
+        id.startsWith(`cost.${phase}.`) && !/\.(total|wage)$/.test(id) && plans.every((p) => hasCell(p, id)),
+    )
+    const shown = lines.filter((id) => {
+      const service = id.split('.').at(-1) ?? ''
+      const paid = plans.some((plan) => !plan.sheet.cells.get(id)?.value.isZero())
+      return paid || who.some((w) => ['self', 'friends', 'employer'].includes(w.get(service) ?? ''))
+    })
+    if (shown.length === 0) return []
+    const total = `cost.${phase}.total`
+    return [
+      { kind: 'group', cells: [cell(label), ...plans.map(() => cell(''))] },
+      ...shown.map((id) => {
+        const service = id.split('.').at(-1) ?? ''
+        return {
+          cells: [
+            { text: [plans[0]?.sheet.cells.get(id)?.label ?? id], small: id },
+            ...plans.map((plan, i) => {
+              const provider = who[i]?.get(service)
+              return {
+                text: [figure(source, plan, id)],
+                ...(provider ? { small: providerText[provider] } : {}),
+              }
+            }),
+          ],
+        }
+      }),
+      ...(plans.every((plan) => hasCell(plan, total))
+        ? [
+            {
+              kind: 'total' as const,
+              cells: [
+                { text: [`${label}, together`], small: total },
+                ...plans.map((plan) => cell(figure(source, plan, total))),
+              ],
+            },
+          ]
+        : []),
+    ]
+  })
+  const blocks: Block[] = [
+    {
+      kind: 'paragraph',
+      text: [
+        'Each line is rounded once, and the totals add up the rounded lines. Under each amount stands who does the work; a nought by you or friends means hours instead of money. Lines that cost nobody anything are left out.',
+      ],
+    },
+    {
+      kind: 'table',
+      caption: `Cost lines by phase, ${move.household.facts.currency}`,
+      columns: [{ label: 'Line' }, ...plans.map((plan) => ({ label: plan.name, numeric: true }))],
+      rows: [
+        ...rows,
+        {
+          kind: 'total',
+          cells: [
+            { text: ['The whole move'], small: 'cost.total' },
+            ...plans.map((plan) => cell(figure(source, plan, 'cost.total'))),
+          ],
+        },
+      ],
+    },
+  ]
+  const labour = labourSweep(source, theme)
+  return { id: 'costs', title: 'What it costs, line by line', blocks: labour ? [...blocks, labour] : blocks }
+}
+
+/** Wages of the sweep, as shares of the likely one. */
+const WAGE_STEPS = ['0.5', '0.75', '1', '1.5', '2', '3', '4']
+
+function labourSweep({ plans, move }: BriefSource, theme: ChartTheme): Block | undefined {
+  const wage = plans[0]?.inputs.numbers.get('cost.origin.wage')
+  if (!wage) return undefined
+  const points = plans.flatMap((plan) =>
+    WAGE_STEPS.map((share) => {
+      const at = wage.likely.times(exact.of(share))
+      return {
+        scenario: plan.name,
+        wage: at.toNumber(),
+        total: cellAt(move, plan, wage.id, at, 'cost.total').toNumber(),
+      }
+    }),
+  )
+  return {
+    kind: 'chart',
+    id: 'labour',
+    caption: `Total cost against the hourly labour cost at the origin (cost.origin.wage). Where labour is cheap, having movers do the work costs little more than doing it oneself.`,
+    chart: labourChart(points, wage.unit, move.household.facts.currency, theme, wage.likely.toNumber()),
+  }
+}

@@ -1,0 +1,117 @@
+import type { Plan } from '../../scenario/move.js'
+import type { Block, Section } from '../blocks.js'
+import { cell } from '../blocks.js'
+import { type BriefSource, figure, hasCell } from '../figure.js'
+import { dayText } from '../names.js'
+
+/** What the customs step found, as plain data. Texts are shown as they are; amounts are named by their cells. */
+export interface CustomsBrief {
+  /** What it comes to, in a sentence or two. */
+  readonly summary: string
+  readonly verdicts: readonly {
+    readonly what: string
+    readonly verdict: string
+    readonly reason: string
+    readonly source?: string
+  }[]
+  readonly dutiable: readonly {
+    readonly item: string
+    readonly reason: string
+    /** Ids of the cells with value, duty and tax of the line, where the plan has them. */
+    readonly cells: { readonly value?: string; readonly duty?: string; readonly tax?: string }
+  }[]
+  readonly documents: readonly { readonly name: string; readonly note?: string }[]
+  /** Days by which something has to be done, ISO dates. */
+  readonly deadlines: readonly { readonly what: string; readonly on: string; readonly note?: string }[]
+  readonly restricted: readonly { readonly item: string; readonly why: string; readonly todo: string }[]
+  readonly cautions: readonly string[]
+}
+
+/** Relief, what is charged, papers, deadlines and restricted goods. Absent where the customs step was not run. */
+export function customsSection(source: BriefSource, customs: CustomsBrief): Section {
+  const { recommended: plan } = source
+  const blocks: Block[] = [
+    { kind: 'paragraph', text: [customs.summary] },
+    ...(customs.verdicts.length > 0
+      ? [
+          {
+            kind: 'table' as const,
+            caption: 'Relief from duty and tax',
+            columns: [{ label: 'What' }, { label: 'Verdict' }, { label: 'Why' }],
+            rows: customs.verdicts.map((v) => ({
+              cells: [
+                cell(v.what),
+                cell(v.verdict),
+                { text: [v.reason], ...(v.source === undefined ? {} : { small: v.source }) },
+              ],
+            })),
+          },
+        ]
+      : []),
+    ...(customs.dutiable.length > 0
+      ? [
+          {
+            kind: 'table' as const,
+            caption: 'What is likely to be charged',
+            columns: [
+              { label: 'Item' },
+              { label: 'Why' },
+              { label: 'Value', numeric: true },
+              { label: 'Duty', numeric: true },
+              { label: 'Import tax', numeric: true },
+            ],
+            rows: customs.dutiable.map((d) => ({
+              cells: [
+                { text: [d.item], ...(d.cells.value === undefined ? {} : { small: d.cells.value }) },
+                cell(d.reason),
+                amount(source, plan, d.cells.value),
+                amount(source, plan, d.cells.duty),
+                amount(source, plan, d.cells.tax),
+              ],
+            })),
+          },
+        ]
+      : []),
+    ...(customs.restricted.length > 0
+      ? [
+          {
+            kind: 'table' as const,
+            caption: 'Goods that other rules ask about',
+            columns: [{ label: 'Item' }, { label: 'Why' }, { label: 'What to do' }],
+            rows: customs.restricted.map((r) => ({ cells: [cell(r.item), cell(r.why), cell(r.todo)] })),
+          },
+        ]
+      : []),
+    ...(customs.documents.length > 0
+      ? [
+          { kind: 'paragraph' as const, text: ['Papers to have ready:'] },
+          {
+            kind: 'list' as const,
+            items: customs.documents.map((d) => [d.note === undefined ? d.name : `${d.name}: ${d.note}`]),
+          },
+        ]
+      : []),
+    ...(customs.deadlines.length > 0
+      ? [
+          {
+            kind: 'table' as const,
+            caption: 'Days set by customs law',
+            columns: [{ label: 'By' }, { label: 'What' }],
+            rows: [...customs.deadlines]
+              .sort((a, b) => (a.on < b.on ? -1 : 1))
+              .map((d) => ({
+                cells: [
+                  cell(dayText(d.on)),
+                  { text: [d.what], ...(d.note === undefined ? {} : { small: d.note }) },
+                ],
+              })),
+          },
+        ]
+      : []),
+    ...customs.cautions.map((text): Block => ({ kind: 'paragraph', text: [text] })),
+  ]
+  return { id: 'customs', title: 'Customs', blocks }
+}
+
+const amount = (source: BriefSource, plan: Plan, id: string | undefined) =>
+  cell(id !== undefined && hasCell(plan, id) ? figure(source, plan, id) : '\u2013')

@@ -1,0 +1,136 @@
+import type { ChartTheme } from '../../charts/specs/chart.js'
+import { phasesChart, rangesChart } from '../../charts/specs/index.js'
+import type { Block, Section, TableRow } from '../blocks.js'
+import { cell } from '../blocks.js'
+import { type BriefSource, difference, endFigure, figure, hasCell } from '../figure.js'
+import { dayText, planWords } from '../names.js'
+
+/** The cost phases of a plan, in the order of the move: cell of the total, and what to call it. */
+export const PHASES = [
+  ['cost.origin.total', 'Origin'],
+  ['cost.crossing.total', 'Crossing'],
+  ['cost.destination.total', 'Destination'],
+  ['cost.customs.total', 'Customs'],
+  ['cost.cover.premium', 'Cover'],
+] as const
+
+/** The phases every plan has a cell for. */
+export const phasesOf = ({ plans }: BriefSource) =>
+  PHASES.filter(([id]) => plans.every((plan) => hasCell(plan, id)))
+
+/** Scenarios as columns, with what each differs from the recommended one; phases and ranges as charts. */
+export function scenarioSection(source: BriefSource, theme: ChartTheme): Section {
+  const { plans, move, recommended } = source
+  const others = plans.filter((plan) => plan !== recommended)
+  const words = plans.map((plan) => planWords(move, plan))
+  const row = (label: string, id: string, kind?: 'total'): TableRow[] =>
+    plans.every((plan) => hasCell(plan, id))
+      ? [
+          {
+            ...(kind ? { kind } : {}),
+            cells: [{ text: [label], small: id }, ...plans.map((plan) => cell(figure(source, plan, id)))],
+          },
+        ]
+      : []
+  const said = (label: string, texts: readonly string[]): TableRow => ({
+    cells: [cell(label), ...texts.map((text) => cell(text))],
+  })
+  const rows: TableRow[] = [
+    said(
+      'Carriage',
+      words.map((w) => w.transportLabel),
+    ),
+    said(
+      'Work',
+      words.map((w) => w.level),
+    ),
+    said(
+      'Cover',
+      words.map((w) => w.coverLabel),
+    ),
+    said(
+      'Loading',
+      plans.map((plan) => dayText(plan.inputs.choices.get('load-on')?.value ?? move.household.facts.load_on)),
+    ),
+    ...phasesOf(source).flatMap(([id, label]) => row(label, id)),
+    ...row('Total', 'cost.total', 'total'),
+    {
+      cells: [
+        { text: ['Between'], small: 'cost.total' },
+        ...plans.map((plan) =>
+          cell(
+            endFigure(source, plan, 'cost.total', 'low', 0),
+            ' and ',
+            endFigure(source, plan, 'cost.total', 'high', 0),
+          ),
+        ),
+      ],
+    },
+    ...(others.length > 0
+      ? [
+          {
+            cells: [
+              { text: [`Against \u201c${recommended.name}\u201d`], small: 'cost.total' },
+              ...plans.map((plan) =>
+                cell(plan === recommended ? '\u2013' : difference(source, plan, recommended, 'cost.total')),
+              ),
+            ],
+          },
+        ]
+      : []),
+    ...(plans.some((plan) => !plan.sheet.cells.get('employer.total')?.value.isZero())
+      ? row('Paid by the employer, not in the total', 'employer.total')
+      : []),
+    ...row('Hours of own work', 'work.own.hours'),
+    ...row('Value of the own work, not in the total', 'work.own.value'),
+    ...row('Days from loading to delivery', 'time.door-to-door'),
+  ]
+  const js = (plan: (typeof plans)[number], id: string) => plan.sheet.cells.get(id)?.value.toNumber() ?? 0
+  const blocks: Block[] = [
+    {
+      kind: 'table',
+      caption: 'The scenarios side by side',
+      columns: [
+        { label: '' },
+        ...plans.map((plan) => ({
+          label: plan === recommended ? `${plan.name} (recommended)` : plan.name,
+          numeric: true,
+        })),
+      ],
+      rows,
+    },
+    {
+      kind: 'chart',
+      id: 'phases',
+      caption: 'What each scenario costs, by phase of the move',
+      chart: phasesChart(
+        plans.flatMap((plan) =>
+          phasesOf(source).map(([id, phase]) => ({ scenario: plan.name, phase, amount: js(plan, id) })),
+        ),
+        move.household.facts.currency,
+        theme,
+      ),
+    },
+    {
+      kind: 'chart',
+      id: 'ranges',
+      caption:
+        'Range of the total. The bounds hold while every input stays inside its own range; both ends together are unlikely.',
+      chart: rangesChart(
+        plans.map((plan) => {
+          const range = plan.range.cells.get('cost.total')?.value
+          const likely = js(plan, 'cost.total')
+          return {
+            scenario: plan.name,
+            low: range?.low.toNumber() ?? likely,
+            likely,
+            high: range?.high.toNumber() ?? likely,
+          }
+        }),
+        move.household.facts.currency,
+        theme,
+      ),
+    },
+  ]
+  return { id: 'scenarios', title: 'Scenarios side by side', blocks }
+}

@@ -1,0 +1,72 @@
+import { type ChartTheme, timelineChart } from '../../charts/specs/index.js'
+import type { Section } from '../blocks.js'
+import { cell } from '../blocks.js'
+import type { MoveDates } from '../dates.js'
+import { type BriefSource, figure, hasCell } from '../figure.js'
+import { dayText } from '../names.js'
+import type { CustomsBrief } from './customs.js'
+
+/** Port delay against storage, and every day to keep, as a list and on a time line. */
+export function timeSection(
+  source: BriefSource,
+  theme: ChartTheme,
+  dates: MoveDates,
+  customs: CustomsBrief | undefined,
+): Section {
+  const { recommended: plan, plans } = source
+  const rows = [
+    'time.door-to-door',
+    'time.port.charged-days',
+    'time.port.first-day',
+    'time.port.tenth-day',
+    'time.port.delay-cost',
+    'time.storage.cost',
+    'time.storage.saves',
+  ].flatMap((id) => {
+    const label = plans.map((p) => p.sheet.cells.get(id)?.label).find((text) => text !== undefined)
+    return label === undefined
+      ? []
+      : [
+          {
+            cells: [
+              { text: [label], small: id },
+              ...plans.map((p) => (hasCell(p, id) ? cell(figure(source, p, id)) : cell('\u2013'))),
+            ],
+          },
+        ]
+  })
+  const deadlines = [
+    ...dates.deadlines,
+    ...(customs?.deadlines ?? []).map((d) => ({ on: d.on, what: d.what, why: d.note ?? 'customs law' })),
+  ].sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
+  return {
+    id: 'dates',
+    title: 'Dates, the port and storage',
+    blocks: [
+      {
+        kind: 'table',
+        caption: `Days to keep in \u201c${plan.name}\u201d`,
+        columns: [{ label: 'Day' }, { label: 'What' }, { label: 'Why then' }],
+        rows: deadlines.map((d) => ({ cells: [cell(dayText(d.on)), cell(d.what), cell(d.why)] })),
+      },
+      {
+        kind: 'chart',
+        id: 'timeline',
+        caption: 'The move on a time line, likely days',
+        chart: timelineChart(dates.steps, theme),
+      },
+      {
+        kind: 'paragraph',
+        text: [
+          'Free days, days of demurrage (in the terminal) and days of detention (outside it) are counted differently by different carriers. Ask for the tariff in writing, and count from the day it names.',
+        ],
+      },
+      {
+        kind: 'table',
+        caption: 'Time, the port and a warehouse instead',
+        columns: [{ label: '' }, ...plans.map((p) => ({ label: p.name, numeric: true }))],
+        rows,
+      },
+    ],
+  }
+}

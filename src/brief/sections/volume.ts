@@ -1,0 +1,96 @@
+import { type ChartTheme, roomsChart } from '../../charts/specs/index.js'
+import type { Section, TableRow } from '../blocks.js'
+import { cell } from '../blocks.js'
+import { type BriefSource, figure } from '../figure.js'
+
+/** Volume and mass by room, and the cartons to buy, of the recommended scenario. */
+export function volumeSection(source: BriefSource, theme: ChartTheme): Section {
+  const { recommended: plan } = source
+  const cells = [...plan.sheet.cells.values()]
+  const rooms = cells.flatMap(({ id, label }) => {
+    const slug = /^volume\.room\.(.+)\.packed$/.exec(id)?.[1]
+    return slug === undefined ? [] : [{ slug, name: label.replace(/: packed volume$/, '') }]
+  })
+  const cartons = cells.filter(({ id }) => /^cartons\.[^.]+$/.test(id) && id !== 'cartons.total')
+  const js = (id: string) => plan.sheet.cells.get(id)?.value.toNumber() ?? 0
+  const roomRows: TableRow[] = [
+    ...rooms.map(({ slug, name }) => ({
+      cells: [
+        { text: [name], small: `volume.room.${slug}.packed` },
+        cell(figure(source, plan, `volume.room.${slug}.net`)),
+        cell(figure(source, plan, `volume.room.${slug}.packed`)),
+        cell(figure(source, plan, `mass.room.${slug}`)),
+      ],
+    })),
+    {
+      kind: 'total',
+      cells: [
+        { text: ['All rooms'], small: 'volume.packed' },
+        cell(figure(source, plan, 'volume.net')),
+        cell(figure(source, plan, 'volume.packed')),
+        cell(figure(source, plan, 'mass.goods')),
+      ],
+    },
+  ]
+  return {
+    id: 'volume',
+    title: 'What is shipped',
+    blocks: [
+      {
+        kind: 'paragraph',
+        text: [
+          'Net volume is the goods as they stand; packed volume adds cartons, wrapping and crates. What stays empty in the container (broken stowage) is taken off the container, never added here. Vehicles weigh ',
+          figure(source, plan, 'mass.vehicles'),
+          ' and stand apart; packing and dunnage add ',
+          figure(source, plan, 'mass.packing'),
+          '.',
+        ],
+      },
+      {
+        kind: 'chart',
+        id: 'rooms',
+        caption: 'Packed volume by room',
+        chart: roomsChart(
+          rooms.map(({ slug, name }) => ({
+            room: name,
+            netM3: js(`volume.room.${slug}.net`),
+            packedM3: js(`volume.room.${slug}.packed`),
+          })),
+          theme,
+        ),
+      },
+      {
+        kind: 'table',
+        caption: 'Volume and mass by room',
+        columns: [
+          { label: 'Room' },
+          { label: 'Net', numeric: true },
+          { label: 'Packed', numeric: true },
+          { label: 'Mass', numeric: true },
+        ],
+        rows: roomRows,
+      },
+      ...(cartons.length > 0
+        ? [
+            {
+              kind: 'table' as const,
+              caption: 'Cartons to have ready',
+              columns: [{ label: 'Carton' }, { label: 'How many', numeric: true }],
+              rows: [
+                ...cartons.map(({ id, label }) => ({
+                  cells: [{ text: [label], small: id }, cell(figure(source, plan, id))],
+                })),
+                {
+                  kind: 'total' as const,
+                  cells: [
+                    { text: ['All cartons'], small: 'cartons.total' },
+                    cell(figure(source, plan, 'cartons.total')),
+                  ],
+                },
+              ],
+            },
+          ]
+        : []),
+    ],
+  }
+}

@@ -1,0 +1,64 @@
+// The only file of the brief that knows about disks.
+import { randomBytes } from 'node:crypto'
+import { readFileSync } from 'node:fs'
+import { mkdir, rename, rm, writeFile } from 'node:fs/promises'
+import { join } from 'node:path'
+import { chartSvg } from '../charts/render.js'
+import { chartTheme } from '../charts/theme-file.js'
+import type { Move, Plan } from '../scenario/move.js'
+import type { BriefData } from './blocks.js'
+import { type BriefExtras, briefData } from './data.js'
+import { briefHtml } from './html.js'
+import { briefJson } from './json.js'
+
+/** Pictures of all charts of a brief, by their ids. */
+export async function briefPictures(data: BriefData): Promise<ReadonlyMap<string, string>> {
+  const pictures = new Map<string, string>()
+  for (const block of data.sections.flatMap((section) => section.blocks)) {
+    if (block.kind === 'chart') pictures.set(block.id, await chartSvg(block.chart.spec))
+  }
+  return pictures
+}
+
+/** The two texts of a brief: the HTML file and the JSON file. */
+export async function briefFiles(
+  move: Move,
+  plans: readonly Plan[],
+  extras: BriefExtras = {},
+): Promise<{ readonly html: string; readonly json: string }> {
+  const data = briefData(move, plans, chartTheme(), extras)
+  const css = readFileSync(new URL('../../shared/brief.css', import.meta.url), 'utf8')
+  return {
+    html: briefHtml(data, { css, pictures: await briefPictures(data) }),
+    json: briefJson(move, plans, data.recommended),
+  }
+}
+
+/**
+ * Writes brief.html and brief.json into a folder, which is made if it is not there. Each is written beside the old
+ * file and renamed over it, and neither before both are complete.
+ *
+ * @returns the paths of the two files
+ */
+export async function writeBrief(
+  dir: string,
+  move: Move,
+  plans: readonly Plan[],
+  extras: BriefExtras = {},
+): Promise<{ readonly html: string; readonly json: string }> {
+  const texts = await briefFiles(move, plans, extras)
+  await mkdir(dir, { recursive: true })
+  const paths = { html: join(dir, 'brief.html'), json: join(dir, 'brief.json') }
+  const mark = `.${randomBytes(4).toString('hex')}.new`
+  const beside = [`${paths.html}${mark}`, `${paths.json}${mark}`] as const
+  try {
+    await writeFile(beside[0], texts.html)
+    await writeFile(beside[1], texts.json)
+    await rename(beside[0], paths.html)
+    await rename(beside[1], paths.json)
+  } catch (error) {
+    await Promise.all(beside.map((path) => rm(path, { force: true })))
+    throw error
+  }
+  return paths
+}

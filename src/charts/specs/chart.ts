@@ -1,0 +1,62 @@
+/** What a chart is made of: a Vega-Lite 6 specification, and a text that tells the same in words. */
+export interface Chart {
+  readonly spec: Readonly<Record<string, unknown>>
+  /** One or two sentences with the figures; also the specification's `description`. */
+  readonly alt: string
+}
+
+/** The look of every chart: shared/chart-theme.json. Series differ in lightness, dash and shape, so grey will do. */
+export interface ChartTheme {
+  readonly ink: string
+  readonly muted: string
+  readonly rule: string
+  readonly accent: string
+  readonly series: readonly string[]
+  readonly dashes: readonly (readonly number[])[]
+  readonly shapes: readonly string[]
+  /** Width of the drawing area, pixels. */
+  readonly width: number
+  /** Vega-Lite's own `config`. */
+  readonly config: Readonly<Record<string, unknown>>
+}
+
+/** A specification with what all of them share. */
+export function chart(theme: ChartTheme, alt: string, rest: Readonly<Record<string, unknown>>): Chart {
+  return {
+    alt,
+    spec: {
+      $schema: 'https://vega.github.io/schema/vega-lite/v6.json',
+      description: alt,
+      width: theme.width,
+      config: theme.config,
+      ...rest,
+    },
+  }
+}
+
+const whole = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })
+const tenths = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 1 })
+
+/** A number for an alternative text: no decimals from 100 up, one below. */
+export const said = (x: number): string => (Math.abs(x) >= 100 ? whole : tenths).format(x)
+
+/** Words in a row: `a, b and c`. */
+export const listed = (words: readonly string[]): string =>
+  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
+
+/** Colour, dash and shape of series by name, in the theme's order. */
+export const seriesScale = (theme: ChartTheme, names: readonly string[]) => ({
+  colour: { domain: names, range: names.map((_, i) => theme.series[i % theme.series.length]) },
+  dash: { domain: names, range: names.map((_, i) => theme.dashes[i % theme.dashes.length]) },
+  shape: { domain: names, range: names.map((_, i) => theme.shapes[i % theme.shapes.length]) },
+})
+
+/** Whether text on a colour must be light: by its luminance as sRGB is perceived. */
+export function needsLightText(hex: string): boolean {
+  const [r, g, b] = [1, 3, 5].map((at) => Number.parseInt(hex.slice(at, at + 2), 16)) as [
+    number,
+    number,
+    number,
+  ]
+  return 0.299 * r + 0.587 * g + 0.114 * b < 140
+}
