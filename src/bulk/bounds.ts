@@ -7,6 +7,12 @@ const slack = 1 + 2 ** -40
 /** Covers results so small that doubles lose digits. */
 const smallest = 1e-300
 
+/** Digits after the point that a value may have for its whole multiples to be told apart; more count as none. */
+const mostDecimals = 15
+const noGrid = 99
+/** Inputs of a grid have few digits; looking for more would only cost time. */
+const mostInputDecimals = 6
+
 /** What is known of the doubles of one value, for every scenario of a span. */
 export const known = {
   /** The double is a whole number and exactly the value. */
@@ -33,6 +39,10 @@ export class Bounds {
   readonly tolerance: Float64Array
   /** 1 where a distance of exactly nought is decided all the same; 2 where it is if the value is nought. */
   readonly sureTies: Uint8Array
+  /** Digits after the point that the exact value can have, at most; `noGrid` where there is no such number. */
+  readonly decimals: Uint8Array
+  /** Ten to the power of those digits where a decision can be made on whole numbers of the last digit, else 0. */
+  readonly grid: Float64Array
 
   constructor(size: number) {
     this.low = new Float64Array(size)
@@ -41,12 +51,15 @@ export class Bounds {
     this.facts = new Uint8Array(size)
     this.tolerance = new Float64Array(size)
     this.sureTies = new Uint8Array(size)
+    this.decimals = new Uint8Array(size).fill(noGrid)
+    this.grid = new Float64Array(size)
   }
 
   /** Bounds of each step in turn, from those of the inputs over the span. */
   follow(steps: readonly Step[], columns: readonly Float64Array[], count: number): void {
     for (const step of steps) {
       this.#follow(step, columns, count)
+      this.#digits(step)
       // What never is nought has a double that never is.
       const { slot } = step
       if (this.#lo(slot) > 0 || this.#hi(slot) < 0) this.facts[slot] = (this.facts[slot] ?? 0) | known.nought
@@ -106,6 +119,62 @@ export class Bounds {
     }
   }
 
+  /** How many digits after the point the value of a step can have, and whether they decide its edges. */
+  #digits(step: Step): void {
+    const { slot } = step
+    const of = (at: number): number => this.decimals[at] ?? noGrid
+    switch (step.kind) {
+      case 'constant':
+        this.decimals[slot] = Math.min(noGrid, step.decimals)
+        break
+      case 'input':
+        break
+      case 'polynomial': {
+        let most = step.base === 0 ? 0 : step.baseDecimals
+        for (const { decimals, factors } of step.terms) {
+          most = Math.max(
+            most,
+            factors.reduce((sum, factor) => sum + of(factor), decimals),
+          )
+        }
+        this.decimals[slot] = Math.min(noGrid, most)
+        break
+      }
+      case 'div':
+        this.decimals[slot] = noGrid
+        break
+      case 'min':
+      case 'max':
+        this.decimals[slot] = Math.max(of(step.a), of(step.b))
+        this.grid[slot] = this.#gridOf(step.a, step.b)
+        break
+      case 'ceil':
+        this.decimals[slot] = 0
+        this.grid[slot] = this.#gridOf(step.a)
+        break
+      case 'round':
+        this.decimals[slot] = step.decimals
+        this.grid[slot] = this.#gridOf(step.a)
+        break
+      case 'choose':
+        this.decimals[slot] = Math.max(of(step.met), of(step.otherwise))
+        this.grid[slot] = this.#gridOf(step.a, step.atLeast)
+        break
+    }
+  }
+
+  /** Ten to the digits of the values if, so scaled, their doubles are surely nearest to the right whole number. */
+  #gridOf(...slots: readonly number[]): number {
+    const decimals = Math.max(...slots.map((slot) => this.decimals[slot] ?? noGrid))
+    if (decimals > mostDecimals) return 0
+    const scale = 10 ** decimals
+    const sure = slots.every((slot) => {
+      const size = Math.max(Math.abs(this.#lo(slot)), Math.abs(this.#hi(slot)))
+      return size * scale < 2 ** 50 && this.#err(slot) * scale < 0.25
+    })
+    return sure ? scale : 0
+  }
+
   #lo(slot: number): number {
     return this.low[slot] ?? Number.NEGATIVE_INFINITY
   }
@@ -145,6 +214,7 @@ export class Bounds {
       if (!(x >= low && x <= high)) low = Number.NaN
       if (x !== Math.floor(x)) whole = false
     }
+    this.decimals[slot] = whole ? 0 : sharedDecimals(column, count)
     const size = Math.max(Math.abs(low), Math.abs(high))
     const exact = whole && size < 2 ** 52
     this.#set(
@@ -311,4 +381,18 @@ export class Bounds {
     this.error[slot] = Math.max(this.#err(met), this.#err(otherwise))
     this.facts[slot] = (this.facts[met] ?? 0) & (this.facts[otherwise] ?? 0)
   }
+}
+
+/** Digits after the point that every value of a column is content with; values drawn at random have none in common. */
+function sharedDecimals(column: Float64Array, count: number): number {
+  let decimals = 0
+  for (let i = 0; i < count; i++) {
+    const x = column[i] ?? Number.NaN
+    // The quotient of whole numbers is the double nearest to the decimal: the one that its shortest text names.
+    while (Math.round(x * 10 ** decimals) / 10 ** decimals !== x) {
+      decimals += 1
+      if (decimals > mostInputDecimals) return noGrid
+    }
+  }
+  return decimals
 }

@@ -1,12 +1,23 @@
+import type { RoundingRule } from '../quantity/arithmetic.js'
 import type { Term } from './lower.js'
 
 /** Asks the exact arithmetic for the value of this step in one scenario of the block. */
 export type Settle = (lane: number) => number
 
+/** How a step treats values near its edge. */
+export interface Edge {
+  /** A distance from the edge that is greater is beyond doubt. */
+  near: number
+  /** A distance of nought is beyond doubt: 1 always, 2 where the value itself is nought. */
+  ties: number
+  /** Above nought: values near the edge are whole numbers over this, and are decided as such. */
+  grid: number
+  readonly settle: Settle
+}
+
 /*
  * One tight loop for each kind of step. Every one of them reads and writes the first `count` places of its
- * columns. A difference that is not greater than `near`, or is not a number, is settled; a difference of nought
- * is not where `ties` says that doubles decide it: 1 always, 2 where the value itself is nought.
+ * columns. What is near the edge, or is not a number, is left to whole numbers or to the exact arithmetic.
  */
 
 /** The quotient of two columns. */
@@ -21,58 +32,51 @@ export function extremeInto(
   a: Float64Array,
   b: Float64Array,
   greater: boolean,
-  near: number,
-  ties: number,
-  settle: Settle,
+  edge: Edge,
 ): void {
+  const { near, ties, grid } = edge
   for (let i = 0; i < count; i++) {
     const x = a[i] as number
     const y = b[i] as number
     const difference = x - y
     into[i] = difference >= 0 === greater ? x : y
     if (!(Math.abs(difference) > near) && !(difference === 0 && (ties === 1 || (ties === 2 && x === 0)))) {
-      into[i] = settle(i)
+      if (grid === 0) into[i] = edge.settle(i)
+      else into[i] = Math.round(x * grid) >= Math.round(y * grid) === greater ? x : y
     }
   }
 }
 
 /** Up to the next whole number. */
-export function ceilInto(
-  into: Float64Array,
-  count: number,
-  a: Float64Array,
-  near: number,
-  ties: number,
-  settle: Settle,
-): void {
+export function ceilInto(into: Float64Array, count: number, a: Float64Array, edge: Edge): void {
+  const { near, ties, grid } = edge
   for (let i = 0; i < count; i++) {
     const x = a[i] as number
     const difference = x - Math.floor(x + 0.5)
     into[i] = Math.ceil(x)
     if (!(Math.abs(difference) > near) && !(difference === 0 && (ties === 1 || (ties === 2 && x === 0)))) {
-      into[i] = settle(i)
+      into[i] = grid === 0 ? edge.settle(i) : Math.ceil(Math.round(x * grid) / grid)
     }
   }
 }
 
-/** To a number of decimals, `scale` being ten to that power; half-even and half-up differ on settled halves only. */
+/** To a number of decimals; `scale` is ten to that power. */
 export function roundInto(
   into: Float64Array,
   count: number,
   a: Float64Array,
   scale: number,
-  down: boolean,
-  near: number,
-  ties: number,
-  settle: Settle,
+  rule: RoundingRule,
+  edge: Edge,
 ): void {
-  if (down) {
+  const { near, ties, grid } = edge
+  if (rule === 'down') {
     for (let i = 0; i < count; i++) {
       const x = (a[i] as number) * scale
       const difference = x - Math.floor(x + 0.5)
       into[i] = Math.trunc(x) / scale
       if (!(Math.abs(difference) > near) && !(difference === 0 && (ties === 1 || (ties === 2 && x === 0)))) {
-        into[i] = settle(i)
+        into[i] = grid === 0 ? edge.settle(i) : roundedWhole(a[i] as number, grid, scale, rule)
       }
     }
     return
@@ -82,25 +86,40 @@ export function roundInto(
     const below = Math.floor(x)
     const difference = x - below - 0.5
     into[i] = (difference > 0 ? below + 1 : below) / scale
-    if (!(Math.abs(difference) > near)) into[i] = settle(i)
+    if (!(Math.abs(difference) > near)) {
+      into[i] = grid === 0 ? edge.settle(i) : roundedWhole(a[i] as number, grid, scale, rule)
+    }
   }
 }
 
-/** `then` where `a` is at least `atLeast`, else `otherwise`. */
+/** Rounds a value that is a whole number over `grid`, in whole numbers below 2^50. */
+function roundedWhole(value: number, grid: number, scale: number, rule: RoundingRule): number {
+  const whole = Math.round(value * grid)
+  if (grid <= scale) return whole / grid
+  const step = grid / scale
+  const below = Math.floor(whole / step)
+  const rest = whole - below * step
+  if (rule === 'down') return (whole < 0 && rest > 0 ? below + 1 : below) / scale
+  const up = 2 * rest > step || (2 * rest === step && (rule === 'half-up' ? whole > 0 : below % 2 !== 0))
+  return (up ? below + 1 : below) / scale
+}
+
+/** `met` where `a` is at least `atLeast`, else `otherwise`. */
 export function chooseInto(
   into: Float64Array,
   count: number,
-  [a, atLeast, then, otherwise]: readonly [Float64Array, Float64Array, Float64Array, Float64Array],
-  near: number,
-  ties: number,
-  settle: Settle,
+  [a, atLeast, met, otherwise]: readonly [Float64Array, Float64Array, Float64Array, Float64Array],
+  edge: Edge,
 ): void {
+  const { near, ties, grid } = edge
   for (let i = 0; i < count; i++) {
     const x = a[i] as number
-    const difference = x - (atLeast[i] as number)
-    into[i] = (difference >= 0 ? then[i] : otherwise[i]) as number
+    const y = atLeast[i] as number
+    const difference = x - y
+    into[i] = (difference >= 0 ? met[i] : otherwise[i]) as number
     if (!(Math.abs(difference) > near) && !(difference === 0 && (ties === 1 || (ties === 2 && x === 0)))) {
-      into[i] = settle(i)
+      if (grid === 0) into[i] = edge.settle(i)
+      else into[i] = (Math.round(x * grid) >= Math.round(y * grid) ? met[i] : otherwise[i]) as number
     }
   }
 }

@@ -6,6 +6,8 @@ import type { Program, ProgramNode } from './program.js'
 /** A coefficient times up to three values. */
 export interface Term {
   readonly coefficient: number
+  /** Digits of the coefficient after the point. */
+  readonly decimals: number
   readonly factors: readonly number[]
 }
 
@@ -14,7 +16,13 @@ export interface Term {
  * numbers name slots of earlier results. Sums and products are gathered into one polynomial step.
  */
 export type Step =
-  | { readonly kind: 'constant'; readonly slot: number; readonly value: number; readonly nearest: boolean }
+  | {
+      readonly kind: 'constant'
+      readonly slot: number
+      readonly value: number
+      readonly nearest: boolean
+      readonly decimals: number
+    }
   | { readonly kind: 'input'; readonly slot: number; readonly column: number }
   | {
       readonly kind: 'polynomial'
@@ -22,6 +30,7 @@ export type Step =
       readonly base: number
       /** The base is a decimal of at most 15 digits. */
       readonly shortBase: boolean
+      readonly baseDecimals: number
       /** Base and coefficients are whole numbers, so that whole factors give whole results. */
       readonly whole: boolean
       /** Every coefficient is 1 or -1: the step compares or adds, and scales nothing. */
@@ -105,9 +114,14 @@ export function lower(program: Program): Step[] {
         slot: at,
         base: base.toNumber(),
         shortBase: isShort(base),
+        baseDecimals: base.decimalPlaces(),
         plain: terms.every((term) => term.coefficient.abs().eq(one)),
         whole: [base, ...terms.map((term) => term.coefficient)].every((x) => x.isInteger() && isShort(x)),
-        terms: terms.map((term) => ({ coefficient: term.coefficient.toNumber(), factors: term.factors })),
+        terms: terms.map(({ coefficient, factors }) => ({
+          coefficient: coefficient.toNumber(),
+          decimals: coefficient.decimalPlaces(),
+          factors,
+        })),
       })
     }
     made.add(at)
@@ -177,7 +191,13 @@ export function lower(program: Program): Step[] {
     switch (node.kind) {
       case 'constant': {
         const value = new Exact(node.text)
-        return { kind: 'constant', slot, value: value.toNumber(), nearest: isShort(value) }
+        return {
+          kind: 'constant',
+          slot,
+          value: value.toNumber(),
+          nearest: isShort(value),
+          decimals: value.decimalPlaces(),
+        }
       }
       case 'input':
         return { kind: 'input', slot, column: node.column }

@@ -1,7 +1,15 @@
 import type { Decimal } from 'decimal.js'
 import { Exact } from '../quantity/exact.js'
 import { Bounds } from './bounds.js'
-import { ceilInto, chooseInto, extremeInto, polynomialInto, quotientInto, roundInto } from './columns.js'
+import {
+  ceilInto,
+  chooseInto,
+  type Edge,
+  extremeInto,
+  polynomialInto,
+  quotientInto,
+  roundInto,
+} from './columns.js'
 import { lower, reads, type Step } from './lower.js'
 import type { Program } from './program.js'
 import { ExactReading } from './settle.js'
@@ -159,12 +167,17 @@ export class Columns {
   /** The step as a function of how many scenarios of the block it is for, its registers looked up beforehand. */
   #task(step: Step): (count: number) => void {
     const { slot } = step
-    const { tolerance, sureTies } = this.#bounds
+    const bounds = this.#bounds
     const into = this.#register(slot)
     const of = (at: number): Float64Array => this.#register(at)
-    const near = (): number => tolerance[slot] ?? Number.POSITIVE_INFINITY
-    const ties = (): number => sureTies[slot] ?? 0
-    const settle = (lane: number): number => this.#settle(slot, lane)
+    const edge: Edge = { near: 0, ties: 0, grid: 0, settle: (lane) => this.#settle(slot, lane) }
+    /** The edge as the bounds of the span in hand have it. */
+    const now = (): Edge => {
+      edge.near = bounds.tolerance[slot] ?? Number.POSITIVE_INFINITY
+      edge.ties = bounds.sureTies[slot] ?? 0
+      edge.grid = bounds.grid[slot] ?? 0
+      return edge
+    }
     switch (step.kind) {
       case 'constant':
         return () => {}
@@ -180,19 +193,19 @@ export class Columns {
       case 'min':
       case 'max': {
         const [a, b, greater] = [of(step.a), of(step.b), step.kind === 'max']
-        return (count) => extremeInto(into, count, a, b, greater, near(), ties(), settle)
+        return (count) => extremeInto(into, count, a, b, greater, now())
       }
       case 'ceil': {
         const a = of(step.a)
-        return (count) => ceilInto(into, count, a, near(), ties(), settle)
+        return (count) => ceilInto(into, count, a, now())
       }
       case 'round': {
-        const [a, scale, down] = [of(step.a), 10 ** step.decimals, step.rule === 'down']
-        return (count) => roundInto(into, count, a, scale, down, near(), ties(), settle)
+        const [a, scale, { rule }] = [of(step.a), 10 ** step.decimals, step]
+        return (count) => roundInto(into, count, a, scale, rule, now())
       }
       case 'choose': {
         const parts = [of(step.a), of(step.atLeast), of(step.met), of(step.otherwise)] as const
-        return (count) => chooseInto(into, count, parts, near(), ties(), settle)
+        return (count) => chooseInto(into, count, parts, now())
       }
     }
   }
