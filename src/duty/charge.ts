@@ -5,12 +5,15 @@ import type { LineAssessment } from './relief.js'
 import type { CustomsTables, Levy } from './tables.js'
 import { daysCovered, holdsOn } from './tables.js'
 
-/** Value above which relief stops: per piece, or for all lines of a pool together. */
+/**
+ * Value above which relief stops. `per-item` and `total` charge the excess, of one piece or of all lines of a pool
+ * together; `per-item-limit` charges a dearer piece as a whole.
+ */
 export interface Ceiling<N> {
-  readonly kind: 'per-item' | 'total'
+  readonly kind: 'per-item' | 'per-item-limit' | 'total'
   /** Lines of one pool share one ceiling. */
   readonly pool: string
-  /** In the currency of the charges; per piece for `per-item`. */
+  /** In the currency of the charges; per piece but for `total`. */
   readonly amount: N
 }
 
@@ -240,7 +243,11 @@ function excessShares<N extends Num<N>>(m: Arithmetic<N>, lines: readonly Charge
   return (line: ChargeLine<N>, value: N): N => {
     const ceiling = line.ceiling
     if (!ceiling) return m.of(0)
-    if (ceiling.kind === 'per-item') return excess(value.div(m.of(line.quantity)), ceiling.amount)
+    if (ceiling.kind !== 'total') {
+      const piece = value.div(m.of(line.quantity))
+      if (ceiling.kind === 'per-item') return excess(piece, ceiling.amount)
+      return m.choose(ceiling.amount, piece, m.of(0), m.of(1))
+    }
     const known = byPool.get(ceiling.pool)
     if (known) return known
     const whole = excess(m.sum(pools.get(ceiling.pool) ?? []), ceiling.amount)
@@ -451,10 +458,12 @@ export function chargeLines<N extends Num<N>>(
       levies[levy] === 'qualifies' || (counting === 'hoped' && levies[levy] === 'discretionary')
     const route = by.duty ?? by.tax
     const row = route?.row
+    const kind = row?.ceiling
     const ceiling =
-      row?.ceiling_amount && (row.ceiling === 'per-item' || row.ceiling === 'total')
+      row?.ceiling_amount && (kind === 'per-item' || kind === 'per-item-limit' || kind === 'total')
         ? {
-            kind: row.ceiling,
+            kind,
+            // A ceiling that counts minors is the household's, any other the person's.
             pool: row.ceiling_minor_share ? row.id : `${row.id} ${person}`,
             amount: m.of(
               row.ceiling_minor_share

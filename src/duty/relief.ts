@@ -406,7 +406,7 @@ function assessLine(routes: readonly Route[], line: DutyLine, person: string): L
   for (const levy of LEVIES) {
     let best: Tried | undefined
     for (const route of tried) {
-      if (route.about[levy] && (best === undefined || route.rank < best.rank)) best = route
+      if (route.about[levy] && (best === undefined || isKinder(route, best))) best = route
     }
     by[levy] = best
     // Rules that are there but say nothing of this levy leave it standing; no rule at all is not known.
@@ -416,6 +416,12 @@ function assessLine(routes: readonly Route[], line: DutyLine, person: string): L
   const verdict = RANK[levies.duty] > RANK[levies.tax] ? levies.duty : levies.tax
   return { line, person, verdict, levies, by, routes: tried }
 }
+
+/** Of two rules that end alike the one without a ceiling is the kinder. */
+const isKinder = (a: Tried, b: Tried): boolean =>
+  a.rank !== b.rank
+    ? a.rank < b.rank
+    : a.row.ceiling_amount === undefined && b.row.ceiling_amount !== undefined
 
 /** A rule tried on a line: the verdict at once, the tests behind it when somebody asks. */
 class Tried implements RouteAssessment {

@@ -138,7 +138,7 @@ const reliefColumns = z.object({
     example: 'yes',
   }),
   no_disposal: length('months after import in which nothing may be sold, lent or hired out'),
-  ceiling: oneOf(['none', 'per-item', 'total', 'quantity-list', 'reasonable', 'unknown'], {
+  ceiling: oneOf(['none', 'per-item', 'per-item-limit', 'total', 'quantity-list', 'reasonable', 'unknown'], {
     description: 'kind of ceiling',
     example: 'none',
   }),
@@ -475,7 +475,7 @@ function reliefProblems(row: ReliefRow): Problem[] {
       'the day the window is counted from',
     ],
     [
-      (row.ceiling === 'total' || row.ceiling === 'per-item') &&
+      (row.ceiling === 'total' || row.ceiling.startsWith('per-item')) &&
         (row.ceiling_amount === undefined || row.ceiling_currency === undefined),
       'ceiling_amount',
       row.ceiling_amount?.toString() ?? '',
