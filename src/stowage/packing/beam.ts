@@ -1,4 +1,4 @@
-import { Mover, type SearchModel, State } from './search.js'
+import { Mover, type SearchModel, State, worth } from './search.js'
 
 /** How long and how wide the beam search may go. */
 export interface BeamLimits {
@@ -17,8 +17,9 @@ export interface BeamLimits {
 }
 
 /** Whether one load is better than another: more value, then shorter, then further to the front. */
-function isBetter(a: State, b: State): boolean {
-  if (a.value !== b.value) return a.value > b.value
+function isBetter(model: SearchModel, a: State, b: State): boolean {
+  const [worthA, worthB] = [worth(model, a), worth(model, b)]
+  if (worthA !== worthB) return worthA > worthB
   if (a.usedLength !== b.usedLength) return a.usedLength < b.usedLength
   return a.moment < b.moment
 }
@@ -52,7 +53,7 @@ export function beamSearch(model: SearchModel, limits: BeamLimits): State {
     return state
   }
   const consider = (state: State): void => {
-    if (best.placedCount > 0 && !isBetter(state, best)) return
+    if (best.placedCount > 0 && !isBetter(model, state, best)) return
     best.copyFrom(state)
     limits.better(best)
   }
@@ -74,7 +75,8 @@ export function beamSearch(model: SearchModel, limits: BeamLimits): State {
           mover.place(trial, space, block)
           complete(mover, trial)
           consider(trial)
-          const { value, usedLength, moment } = trial
+          const { usedLength, moment } = trial
+          const value = worth(model, trial)
           children.push({ parent: i, space, block, value, usedLength, moment })
           if (over()) break
         }

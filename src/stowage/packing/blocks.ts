@@ -17,6 +17,8 @@ export interface Blocks {
   readonly value: Float64Array
   readonly volume: Float64Array
   readonly mass: Float64Array
+  /** How high a usual stack on it may be before its stack limit is reached, mm. */
+  readonly carriesMm: Float64Array
   /** Upper bound of what the choice function can give; blocks are sorted by it, highest first. */
   readonly rank: Float64Array
   /** What a block uses up: rows useStart[b] to useStart[b + 1] of useKind and useCount. */
@@ -49,6 +51,8 @@ export interface BlockLimits {
   readonly total: number
   /** Share of a joined block's outline that its boxes must fill. */
   readonly fill: number
+  /** Usual mass of what may stand on top, kg per mm³; 0 when mass does not matter. */
+  readonly kgPerMm3: number
   /** Power of the number of boxes in the choice function. */
   readonly countPower: number
 }
@@ -71,7 +75,7 @@ interface Draft {
 export function blocks(kinds: readonly Kind[], limits: BlockLimits): Blocks {
   const simple = simpleBlocks(kinds, limits)
   const all = limits.total > simple.length ? joinBlocks(simple, kinds, limits) : simple
-  return columns(all, limits.countPower)
+  return columns(all, kinds, limits)
 }
 
 function simpleBlocks(kinds: readonly Kind[], limits: BlockLimits): Draft[] {
@@ -214,9 +218,22 @@ function sumOfUses(
   return [...sum].sort((p, q) => p[0] - q[0])
 }
 
-function columns(drafts: readonly Draft[], countPower: number): Blocks {
+function carriesMm(d: Draft, kinds: readonly Kind[], kgPerMm3: number): number {
+  const part = d.parts[0]
+  const kind = kinds[part?.kind ?? 0]
+  const stance = kind?.stances[part?.stance ?? 0]
+  if (d.parts.length > 1 || part === undefined || kind === undefined || stance === undefined) {
+    return Number.POSITIVE_INFINITY
+  }
+  if (kind.limitKg === 0) return 0
+  if (kgPerMm3 === 0 || kind.limitKg === Number.POSITIVE_INFINITY) return Number.POSITIVE_INFINITY
+  const left = kind.limitKg - (part.nz - 1) * kind.massKg
+  return left / (stance.dx * stance.dy * kgPerMm3)
+}
+
+function columns(drafts: readonly Draft[], kinds: readonly Kind[], limits: BlockLimits): Blocks {
   const ranked = drafts
-    .map((draft, i) => ({ draft, i, rank: draft.value * draft.boxes ** -countPower }))
+    .map((draft, i) => ({ draft, i, rank: draft.value * draft.boxes ** -limits.countPower }))
     .sort((p, q) => q.rank - p.rank || p.i - q.i)
   const n = ranked.length
   const ints = (of: (d: Draft) => number): Int32Array => Int32Array.from(ranked, (r) => of(r.draft))
@@ -245,6 +262,7 @@ function columns(drafts: readonly Draft[], countPower: number): Blocks {
     value: floats((d) => d.value),
     volume: floats((d) => d.volume),
     mass: floats((d) => d.mass),
+    carriesMm: floats((d) => carriesMm(d, kinds, limits.kgPerMm3)),
     rank: Float64Array.from(ranked, (r) => r.rank),
     useStart,
     useKind: Int32Array.from(useKind),

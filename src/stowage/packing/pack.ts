@@ -3,7 +3,7 @@ import { beamSearch } from './beam.js'
 import { blocks } from './blocks.js'
 import { type Kind, sortIntoKinds, stances, stowedM3 } from './kinds.js'
 import { type Loaded, loadingOrder } from './order.js'
-import { lineBinMm, type SearchModel, type State } from './search.js'
+import { lineBinMm, type SearchModel, type State, worth } from './search.js'
 import { stageNumbers } from './stages.js'
 import type { Box, Hold, LeftOut, LoadPlan, LoadRules, Piece, Placement } from './types.js'
 
@@ -58,7 +58,7 @@ export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions 
   const seed = options.seed ?? 1
   const attempt = (ceilingMm: number, share: number, quiet: boolean): LoadPlan => {
     const model = searchModel(hold, kinds, rules, options.from ?? 'front', ceilingMm)
-    const all = (state: State): boolean => state.value >= totalValue - 1e-9 && total > 0
+    const all = (state: State): boolean => total > 0 && worth(model, state) >= totalValue - 1e-9
     const best = beamSearch(model, {
       stop,
       work: work * share,
@@ -144,6 +144,7 @@ function searchModel(
       ? []
       : [[deck.x, deck.y, deck.x + deck.dx, deck.y + deck.dy, deck.zMm, deck.maxLoadKg, deck.maxPieceKg]],
   )
+  const fixedOnly = centreOfGravity(hold, [])
   const simple = kinds.length > 300 ? 6000 : 3000
   return {
     lengthMm: hold.lengthMm,
@@ -157,13 +158,16 @@ function searchModel(
       simple,
       total: limited || wishes ? 0 : joinedBlocks,
       fill: 0.98,
+      kgPerMm3: usualDensity(kinds),
       countPower: 0.2,
     }),
     startSpaces: startSpaces(hold, ceilingMm),
     decks,
     limited,
     payloadKg: hold.payloadKg,
-    fixedKg: fixed.reduce((sum, block) => sum + block.massKg, 0),
+    fixedKg: fixedOnly.massKg,
+    fixedMoment: fixedOnly.massKg * fixedOnly.x,
+    balanceShare: hold.balanceShare,
     lineLoadKgPerM: hold.lineLoadKgPerM,
     fixedLineKg: fixedLine(hold),
     doorHeightMm: hold.doorHeightMm,
@@ -175,6 +179,19 @@ function searchModel(
 }
 
 const joinedBlocks = 0
+
+/** Mass over volume of all that is to be stowed, kg per mm³. */
+function usualDensity(kinds: readonly Kind[]): number {
+  let kg = 0
+  let mm3 = 0
+  for (const kind of kinds) {
+    const s = kind.stances[0]
+    if (s === undefined) continue
+    kg += kind.massKg * kind.pieces.length
+    mm3 += s.dx * s.dy * s.dz * kind.pieces.length
+  }
+  return mm3 === 0 ? 0 : kg / mm3
+}
 
 function startSpaces(hold: Hold, ceilingMm: number): number[] {
   let floor: (readonly [number, number, number, number])[] = [[0, 0, hold.lengthMm, hold.widthMm]]
@@ -274,7 +291,35 @@ function finish(
       isBalanced = true
     }
   }
+  if (!isBalanced) {
+    const trimmed = trimToBalance(hold, inOrder)
+    if (trimmed !== undefined) return planOf(hold, kinds, refused, trimmed, true)
+  }
   return planOf(hold, kinds, refused, standing, isBalanced)
+}
+
+// Last resort: take pieces off the heavy end, those with nothing on them first, the most moment for the least value.
+function trimToBalance(hold: Hold, inOrder: readonly Standing[]): Standing[] | undefined {
+  let standing = [...inOrder]
+  while (standing.length > 0) {
+    const centre = centreOfGravity(
+      hold,
+      standing.map(({ piece, at }) => ({ ...at, massKg: piece.massKg })),
+    )
+    const offset = centre.x - hold.lengthMm / 2
+    if (Math.abs(offset) <= hold.lengthMm * hold.balanceShare) return standing
+    const bare = standing.filter((s) => !standing.some((o) => standsOn(o.at, s.at)))
+    const gain = ({ piece, at }: Standing): number =>
+      (Math.sign(offset) * piece.massKg * (at.x + at.dx / 2 - centre.x)) / (valueOf(piece) + 1e-6)
+    const worst = bare.sort((a, b) => gain(b) - gain(a))[0]
+    if (worst === undefined || gain(worst) <= 0) return undefined
+    standing = standing.filter((s) => s !== worst)
+  }
+  return undefined
+}
+
+function valueOf(piece: Piece): number {
+  return piece.value ?? stowedM3(piece)
 }
 
 function moveTo(standing: readonly Standing[], xs: readonly number[]): Standing[] {
@@ -384,8 +429,7 @@ function planOf(
 }
 
 function perM3(piece: Piece): number {
-  const m3 = stowedM3(piece)
-  return (piece.value ?? m3) / m3
+  return valueOf(piece) / stowedM3(piece)
 }
 
 function noRoom(hold: Hold, piece: Piece, usedMm3: number, massKg: number): string {

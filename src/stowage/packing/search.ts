@@ -22,6 +22,9 @@ export interface SearchModel {
   readonly limited: boolean
   readonly payloadKg: number
   readonly fixedKg: number
+  /** Sum of mass times distance from the front wall of fixed blocks, kg mm. */
+  readonly fixedMoment: number
+  readonly balanceShare: number
   readonly lineLoadKgPerM: number
   /** Mass per bin of `lineBinMm` that fixed blocks put on the floor. */
   readonly fixedLineKg: Float64Array
@@ -46,6 +49,8 @@ export class State {
   value = 0
   mass = 0
   usedLength = 0
+  /** Sum of mass times distance from the front wall, fixed blocks included, kg mm. */
+  massMoment = 0
   /** Sum of volume times distance from the front wall, to tell equal loads apart. */
   moment = 0
   readonly usable: Int32Array
@@ -76,6 +81,7 @@ export class State {
     state.spaces.set(model.startSpaces)
     state.spaceCount = model.startSpaces.length / spaceRow
     state.mass = model.fixedKg
+    state.massMoment = model.fixedMoment
     for (let b = 0; b < model.blocks.count; b++) state.usable[b] = b
     state.usableCount = model.blocks.count
     for (const [x0, y0, x1, y1, top, limit] of model.decks) {
@@ -97,6 +103,7 @@ export class State {
     this.value = o.value
     this.mass = o.mass
     this.usedLength = o.usedLength
+    this.massMoment = o.massMoment
     this.moment = o.moment
     this.group = o.group
     for (let i = 0; i < o.usableCount; i++) this.usable[i] = o.usable[i] as number
@@ -104,6 +111,25 @@ export class State {
     if (this.loads !== undefined && o.loads !== undefined) this.loads.copyFrom(o.loads)
     if (this.line !== undefined && o.line !== undefined) this.line.set(o.line)
   }
+}
+
+/**
+ * Value of a load, less a tenth for every five hundredths of the length that its centre of gravity stays outside the
+ * limits when the goods are moved as far as there is room, or turned end for end where nothing is fixed.
+ */
+export function worth(model: SearchModel, state: State): number {
+  if (!model.limited || state.mass === 0) return state.value
+  const goodsKg = state.mass - model.fixedKg
+  const from = state.massMoment / state.mass / model.lengthMm - 0.5
+  const slack = ((1 - state.usedLength / model.lengthMm) * goodsKg) / state.mass
+  let outside = outOf(from, from + slack, model.balanceShare)
+  if (model.fixedKg === 0) outside = Math.min(outside, outOf(-from - slack, -from, model.balanceShare))
+  return state.value * (1 - 2 * outside)
+}
+
+function outOf(from: number, to: number, limit: number): number {
+  if (from > limit) return from - limit
+  return to < -limit ? -limit - to : 0
 }
 
 /** The moves of the search on one model, with the scratch memory they share. */
@@ -232,6 +258,7 @@ export class Mover {
     const bdy = blocks.dy
     const bdz = blocks.dz
     const rank = blocks.rank
+    const carriesMm = blocks.carriesMm
     const { useStart, useKind, useCount } = blocks
     const { usable, left, spaces } = state
     const at = s * spaceRow
@@ -267,8 +294,8 @@ export class Mover {
       const gx = sx - dx
       const gy = sy - dy
       const gz = sz - dz
-      const q =
-        (dx + (fillX[gx] as number)) * (dy + (fillY[gy] as number)) * (dz + (fillZ[gz] as number)) * whole
+      const above = Math.min(fillZ[gz] as number, carriesMm[b] as number)
+      const q = (dx + (fillX[gx] as number)) * (dy + (fillY[gy] as number)) * (dz + above) * whole
       const xy = dx * dy
       const xz = dx * dz
       const yz = dy * dz
@@ -376,6 +403,7 @@ export class Mover {
     }
     state.value += blocks.value[b] as number
     state.mass += blocks.mass[b] as number
+    state.massMoment += (blocks.mass[b] as number) * (x + dx / 2)
     state.moment += (blocks.volume[b] as number) * (x + dx / 2)
     if (x + dx > state.usedLength) state.usedLength = x + dx
     const p = state.placedCount * placedRow

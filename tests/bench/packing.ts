@@ -1,0 +1,119 @@
+import { parseArgs } from 'node:util'
+import { pack, validate } from '../../src/stowage/packing/index.js'
+import { asHold, asPieces, problem } from './packing/bischoff-ratcliff.js'
+import { carAtFront, container, randomPieces } from './packing/households.js'
+import { rivals } from './packing/rivals.js'
+
+// node tests/bench/run.mjs packing [--sets 1-7] [--problems 10] [--seconds 10] [--growth] [--no-rivals]
+// Share of the container's volume used, with full support, on the random problems of Bischoff and Ratcliff (1995).
+
+const { values } = parseArgs({
+  options: {
+    sets: { type: 'string', default: '1-7' },
+    problems: { type: 'string', default: '10' },
+    seconds: { type: 'string', default: '10' },
+    growth: { type: 'boolean', default: false },
+    'no-rivals': { type: 'boolean', default: false },
+  },
+})
+
+/** Mean share per set, full support, first figure: CLTRS of Fanslau and Bortfeldt (2010). All from memory. */
+const published: readonly number[] = [
+  94.5, 94.7, 94.7, 94.4, 94.1, 93.9, 93.2, 92.3, 91.5, 90.9, 90.1, 89.5, 89.0, 88.3, 87.6,
+]
+
+function setNumbers(text: string): number[] {
+  return text.split(',').flatMap((part) => {
+    const [from = 1, to = from] = part.split('-').map(Number)
+    return Array.from({ length: to - from + 1 }, (_, i) => from + i)
+  })
+}
+
+function mean(numbers: readonly number[]): number {
+  return numbers.reduce((sum, n) => sum + n, 0) / Math.max(1, numbers.length)
+}
+
+function percent(share: number): string {
+  return `${(share * 100).toFixed(2)} %`
+}
+
+function compareSets(): void {
+  const count = Number(values.problems)
+  const seconds = Number(values.seconds)
+  const ours: number[] = []
+  const theirs = rivals.map((): number[] => [])
+  let unsound = 0
+  console.log(`First ${count} problems a set, full support, ${seconds} s a problem, one core.`)
+  for (const set of setNumbers(values.sets)) {
+    const shares: number[] = []
+    const times: number[] = []
+    for (let number = 1; number <= count; number++) {
+      const p = problem(set, number)
+      const hold = asHold(p)
+      const pieces = asPieces(p)
+      const from = performance.now()
+      const plan = pack(hold, pieces, { now: () => performance.now(), seconds, from: 'corners' })
+      times.push((performance.now() - from) / 1000)
+      const found = validate(hold, pieces, plan)
+      if (found.length > 0) {
+        unsound++
+        console.log(`  set ${set} problem ${number}: ${found.length} rules broken, first: ${found[0]?.text}`)
+      }
+      shares.push(plan.volumeShare)
+    }
+    ours.push(mean(shares))
+    const known = published[set - 1]
+    console.log(
+      `set ${set}: ${percent(mean(shares))} (least ${percent(Math.min(...shares))}), ${mean(times).toFixed(1)} s a problem; published, tree search with blocks 2010: ${known?.toFixed(1)} % (from memory, 100 problems)`,
+    )
+    if (values['no-rivals']) continue
+    rivals.forEach((rival, r) => {
+      const results = Array.from({ length: count }, (_, i) => rival.run(problem(set, i + 1)))
+      theirs[r]?.push(mean(results.map((x) => x.soundShare)))
+      const claimed = percent(mean(results.map((x) => x.claimedShare)))
+      const sound = percent(mean(results.map((x) => x.soundShare)))
+      const hanging = percent(mean(results.map((x) => x.hangingShare)))
+      const ms = mean(results.map((x) => x.ms)).toFixed(0)
+      console.log(
+        `    ${rival.name}: claims ${claimed}, ${sound} once unsound boxes are out, of which ${hanging} hang in part; ${ms} ms`,
+      )
+    })
+  }
+  console.log(`mean of sets: ${percent(mean(ours))}; unsound plans: ${unsound}`)
+  if (!values['no-rivals']) {
+    rivals.forEach((rival, r) => {
+      console.log(`    ${rival.name}: ${percent(mean(theirs[r] ?? []))} once unsound boxes are out`)
+    })
+  }
+}
+
+function growth(): void {
+  const seconds = Number(values.seconds)
+  console.log(`Random households, a car with a deck, high-cube container, at most ${seconds} s.`)
+  for (const n of [100, 400, 1000, 2000, 5000]) {
+    const empty = container('45G1')
+    const hold = { ...empty, fixed: [carAtFront(empty, true)] }
+    const pieces = randomPieces(n, n)
+    const from = performance.now()
+    let firstMs = 0
+    const plan = pack(hold, pieces, {
+      now: () => performance.now(),
+      seconds,
+      onBetter: (progress) => {
+        if (firstMs !== 0) return
+        progress.plan()
+        firstMs = performance.now() - from
+      },
+    })
+    const ms = performance.now() - from
+    const checkFrom = performance.now()
+    const found = validate(hold, pieces, plan)
+    const checkMs = performance.now() - checkFrom
+    console.log(
+      `${n} pieces: first plan ${firstMs.toFixed(0)} ms, in all ${ms.toFixed(0)} ms; placed ${plan.placements.length}, ${percent(plan.volumeShare)} of the hold; check ${checkMs.toFixed(0)} ms, rules broken: ${found.map((v) => v.rule).join(', ') || 'none'}`,
+    )
+  }
+}
+
+if (values.growth) growth()
+else compareSets()
