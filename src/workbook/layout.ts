@@ -24,6 +24,7 @@ export const CELL_SHEETS = [
   'Customs',
   'Cover',
   'Time',
+  'Quotes',
   'Further',
 ] as const
 export type CellSheet = (typeof CELL_SHEETS)[number]
@@ -53,7 +54,12 @@ const sheetOfStep: Readonly<Record<string, CellSheet>> = {
   time: 'Time',
   delay: 'Time',
   storage: 'Time',
+  quote: 'Quotes',
+  quotes: 'Quotes',
 }
+
+// Inputs that are measures of things rather than of this move; they stand last.
+const measures = new Set(['item', 'carton', 'container'])
 
 /** One row of a sheet: a cell of the plan in every scenario that has it. */
 export interface LaidRow {
@@ -71,10 +77,6 @@ export interface LaidRow {
  * Further; what belongs to one line of the inventory, input or result, stands together on Inventory.
  */
 export function laidRows(scenarios: readonly WorkbookScenario[]): ReadonlyMap<CellSheet, readonly LaidRow[]> {
-  const lines = new Set<string>()
-  for (const { sheet } of scenarios) {
-    for (const id of sheet.cells.keys()) if (id.startsWith('line.')) lines.add(id.split('.')[1] ?? '')
-  }
   const groups = new Map<CellSheet, Map<string, LaidRow[]>>(CELL_SHEETS.map((sheet) => [sheet, new Map()]))
   const placed = new Set<string>()
   scenarios.forEach(({ sheet }) => {
@@ -82,7 +84,7 @@ export function laidRows(scenarios: readonly WorkbookScenario[]): ReadonlyMap<Ce
       if (placed.has(id)) continue
       placed.add(id)
       const cells = scenarios.map((s) => s.sheet.cells.get(id))
-      const line = lineOf(id, lines)
+      const line = lineOf(id)
       const home = line ? 'Inventory' : kind === 'input' ? 'Inputs' : homeOf(id)
       const inSheet = groups.get(home) as Map<string, LaidRow[]>
       // Inputs of one kind stand together, as do the figures of one line; results keep the order of the plan.
@@ -91,7 +93,13 @@ export function laidRows(scenarios: readonly WorkbookScenario[]): ReadonlyMap<Ce
       inSheet.set(group, [...(inSheet.get(group) ?? []), row])
     }
   })
-  return new Map([...groups].map(([sheet, inSheet]) => [sheet, [...inSheet.values()].flat()]))
+  return new Map(
+    [...groups].map(([sheet, inSheet]) => {
+      const late = (group: string) => (sheet === 'Inputs' && measures.has(group) ? 1 : 0)
+      const ordered = [...inSheet].sort(([a], [b]) => late(a) - late(b))
+      return [sheet, ordered.flatMap(([, rows]) => rows)]
+    }),
+  )
 }
 
 const homeOf = (id: string): CellSheet => {
@@ -99,11 +107,8 @@ const homeOf = (id: string): CellSheet => {
   return Object.hasOwn(sheetOfStep, first) ? (sheetOfStep[first] ?? 'Further') : 'Further'
 }
 
-function lineOf(id: string, lines: ReadonlySet<string>): string | undefined {
-  const [first, second] = id.split('.')
-  if (first !== 'line' && first !== 'volume' && first !== 'mass' && first !== 'value') return undefined
-  return second !== undefined && lines.has(second) ? second : undefined
-}
+/** The inventory line an id is about: `line.K-01.mass` and `volume.line.K-01.net` are about K-01. */
+const lineOf = (id: string): string | undefined => /(?:^|\.)line\.([^.]+)/.exec(id)?.[1]
 
 /**
  * Number format of a row. Results show the decimals usual for their unit, inputs every digit they have.
@@ -111,6 +116,8 @@ function lineOf(id: string, lines: ReadonlySet<string>): string | undefined {
  * @param minorUnits digits after the point of each currency (ISO 4217); 2 where it is not listed
  */
 export function numberFormat(row: LaidRow, minorUnits: ReadonlyMap<string, number>): string | undefined {
+  const whole = row.cells.every((c) => !c || c.value.value.isInteger())
+  if (row.unit === '1') return row.kind === 'input' || whole ? undefined : '#,##0.0000'
   const decimals = usualDecimals(row.unit, minorUnits)
   if (decimals === undefined) return undefined
   const digits = decimals === 0 ? '#,##0' : `#,##0.${'0'.repeat(decimals)}`

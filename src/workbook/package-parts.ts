@@ -152,7 +152,7 @@ function workbookXml({ pages, names }: BookParts): string {
   ].sort((a, b) => (a.key < b.key ? -1 : a.key > b.key ? 1 : 0))
   return [
     `${head}<workbook xmlns="${main}" xmlns:r="${relationships}">`,
-    '<workbookPr defaultThemeVersion="124226"/><bookViews><workbookView activeTab="0"/></bookViews>',
+    '<workbookPr/><bookViews><workbookView activeTab="0"/></bookViews>',
     `<sheets>${sheets.join('')}</sheets>`,
     defined.length > 0 ? `<definedNames>${defined.map((d) => d.xml).join('')}</definedNames>` : '',
     '<calcPr calcId="191029" fullCalcOnLoad="1"/></workbook>',
@@ -185,7 +185,7 @@ function sheetXml(page: Page, shown: boolean, styles: StyleSheet): string {
     sheetView(page, shown),
     '<sheetFormatPr defaultRowHeight="13.5"/>',
     page.widths.length > 0 ? `<cols>${page.widths.map(columnXml).join('')}</cols>` : '',
-    `<sheetData>${rows.map((row, r) => rowXml(row, r, styles)).join('')}</sheetData>`,
+    `<sheetData>${rows.map((row, r) => rowXml(row, r, page.widths, styles)).join('')}</sheetData>`,
     page.protected
       ? '<sheetProtection sheet="1" objects="1" scenarios="1" formatColumns="0" formatRows="0" sort="0" autoFilter="0"/>'
       : '',
@@ -217,12 +217,33 @@ function sheetView({ frozen }: Page, shown: boolean): string {
 const columnXml = (width: number, i: number): string =>
   `<col min="${i + 1}" max="${i + 1}" width="${width === 0 ? 9 : width}"${width === 0 ? ' hidden="1"' : ''} customWidth="1"/>`
 
-function rowXml(row: readonly (Content | undefined)[], r: number, styles: StyleSheet): string {
+const LINE_HEIGHT = 13.5
+
+function rowXml(
+  row: readonly (Content | undefined)[],
+  r: number,
+  widths: readonly number[],
+  styles: StyleSheet,
+): string {
   const cells: string[] = []
   row.forEach((content, c) => {
     if (content) cells.push(cellXml(content, address(c, r), styles))
   })
-  return cells.length > 0 ? `<row r="${r + 1}">${cells.join('')}</row>` : ''
+  if (cells.length === 0) return ''
+  const height = Math.max(...row.map((content, c) => heightOf(content, widths[c] ?? 0)))
+  const tall = height > LINE_HEIGHT ? ` ht="${height}" customHeight="1"` : ''
+  return `<row r="${r + 1}"${tall}>${cells.join('')}</row>`
+}
+
+/** Points a cell needs. Programs do not agree on fitting heights when a file is opened, so it is reckoned here. */
+function heightOf(content: Content | undefined, width: number): number {
+  if (!content || !('text' in content)) return 0
+  const { font, wrap } = content.style ?? {}
+  if (font === 'title') return 24
+  if (!wrap || width === 0) return 0
+  // Bold letters are wider than the digits that column widths are counted in.
+  const perLine = width * (font === 'caution' || font === 'heading' ? 0.95 : 1.1)
+  return Math.min(20, Math.ceil(content.text.length / perLine)) * LINE_HEIGHT
 }
 
 function cellXml(content: Content, at: string, styles: StyleSheet): string {

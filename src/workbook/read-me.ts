@@ -16,7 +16,7 @@ export function readMe(
   return {
     name: 'Read me',
     portrait: true,
-    widths: [104],
+    widths: [92],
     rows: [
       [{ text: title ?? 'Moving plan', style: { font: 'title', wrap: true } }],
       [{ text: asOf ? `Figures as of ${asOf}.` : '', style: { font: 'note' } }],
@@ -54,7 +54,7 @@ export function readMe(
         'Long and shared parts of formulas are on a hidden sheet, Steps. An input has a name, such as delay_days, that your own formulas can use.',
       ),
       line(
-        'Choices in words (who does what, which container, dates) are listed on Scenarios and are fixed: changing one needs a new workbook from the program.',
+        'Choices in words (who does what, which container, dates) are listed on Choices and are fixed: changing one needs a new workbook from the program.',
       ),
       ...(protect
         ? [

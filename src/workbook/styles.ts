@@ -8,6 +8,8 @@ export interface Style {
   /** Number format code; General where left out. */
   readonly format?: string
   readonly wrap?: boolean
+  /** Set in from the left, where it stands beside a number. */
+  readonly indent?: boolean
   readonly unlocked?: boolean
   /** Marks text that starts like a formula, so that editing the cell leaves it text. */
   readonly quotePrefix?: boolean
@@ -111,7 +113,8 @@ function xf(style: Style, formatId: number): string {
   const fontId = Object.keys(fonts).indexOf(style.font ?? 'plain')
   const fillId = Object.keys(fills).indexOf(style.fill ?? 'none')
   const borderId = Object.keys(borders).indexOf(style.border ?? 'none')
-  const alignment = `<alignment vertical="top"${style.wrap ? ' wrapText="1"' : ''}/>`
+  const horizontal = style.indent ? ' horizontal="left"' : ''
+  const alignment = `<alignment${horizontal} vertical="top"${style.wrap ? ' wrapText="1"' : ''}${style.indent ? ' indent="1"' : ''}/>`
   const protection = style.unlocked ? '<protection locked="0"/>' : ''
   return [
     `<xf numFmtId="${formatId}" fontId="${fontId}" fillId="${fillId}" borderId="${borderId}" xfId="0"`,

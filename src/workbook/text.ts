@@ -20,8 +20,11 @@ export const xmlText = (text: string): string =>
     .replaceAll("'", '&apos;')
 
 /**
- * Text of a cell. Besides escaping, an underscore that opens something like `_x0041_` is itself written as
+ * Text of a cell, lines parted as XML parts them. Besides escaping, an underscore that opens something like `_x0041_` is itself written as
  * `_x005F_`, because ECMA-376 (ST_Xstring) reads such a run as one character by its number.
  */
 export const cellText = (text: string): string =>
-  xmlText(text.slice(0, LONGEST_CELL_TEXT)).replace(/_(?=x[0-9A-Fa-f]{4}_)/g, '_x005F_')
+  xmlText(text.replace(/\r\n?/g, '\n').slice(0, LONGEST_CELL_TEXT)).replace(
+    /_(?=x[0-9A-Fa-f]{4}_)/g,
+    '_x005F_',
+  )

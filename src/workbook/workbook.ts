@@ -37,6 +37,8 @@ export interface WorkbookOptions {
   readonly inputValues?: readonly InputValue[]
   /** Ids of the results to set side by side; those that end in `total` where left out. */
   readonly totals?: readonly string[]
+  /** What each choice is called, by its id. */
+  readonly choiceLabels?: ReadonlyMap<string, string>
 }
 
 const HEADING_ROW = 2
@@ -47,6 +49,7 @@ const heading: Style = { font: 'heading', fill: 'heading', wrap: true }
 const plain: Style = {}
 const wrapped: Style = { wrap: true }
 const note: Style = { font: 'note' }
+const unitStyle: Style = { indent: true }
 
 /**
  * The plan as an Office Open XML workbook (.xlsx) that goes on living: every result is a formula over the inputs, so
@@ -70,6 +73,7 @@ export function workbook(scenarios: readonly WorkbookScenario[], options: Workbo
     readMe(scenarios, options),
     ...cellPages.filter((page) => page.rows.length > FIRST_ROW),
     plan.sideBySide(),
+    plan.choices(),
     plan.check(),
     plan.stepsPage(),
   ]
@@ -257,14 +261,14 @@ class Plan {
       { text: laid.id, style: note },
       { text: laid.label, style: wrapped },
       ...this.scenarios.map((_, s) => this.#value(laid, s, format)),
-      { text: laid.unit, style: plain },
+      { text: laid.unit, style: unitStyle },
       ...(withInputs
         ? [
             range && { number: stored(range.low), style: withFormat(note, format) },
             range && { number: stored(range.high), style: withFormat(note, format) },
           ]
         : []),
-      { text: origin ?? shown?.source ?? '', style: { ...note, wrap: true } },
+      { text: origin ?? shown?.source ?? '', style: { ...note, indent: true } },
       { text: shown?.confirmed ?? (laid.kind === 'derived' ? 'worked out' : ''), style: note },
       ...tail,
     ]
@@ -320,11 +324,10 @@ class Plan {
   sideBySide(): Page {
     const { scenarios } = this
     const wanted = this.options.totals
-    const ids = [...this.#placed.values()].filter(
-      ({ laid }) =>
-        laid.kind === 'derived' &&
-        (wanted ? wanted.includes(laid.id) : laid.sheet !== 'Inventory' && isTotal(laid.id)),
-    )
+    const results = [...this.#placed.values()].filter(({ laid }) => laid.kind === 'derived')
+    const ids = wanted
+      ? wanted.flatMap((id) => results.filter(({ laid }) => laid.id === id))
+      : results.filter(({ laid }) => laid.sheet !== 'Inventory' && isTotal(laid.id))
     const totals = ids.map(({ laid, row }, i): (Content | undefined)[] => {
       const format = numberFormat(laid, this.#minorUnits)
       const here = FIRST_ROW + i
@@ -339,7 +342,7 @@ class Plan {
               }
             : undefined,
         ),
-        { text: laid.unit, style: plain },
+        { text: laid.unit, style: unitStyle },
         ...laid.cells.slice(1).map((cell, k) =>
           cell && laid.cells[0]
             ? {
@@ -350,7 +353,7 @@ class Plan {
         ),
       ]
     })
-    const apart = choiceRows(scenarios, true)
+    const apart = choiceRows(scenarios, this.options.choiceLabels, true)
     const columns = FIRST_VALUE + scenarios.length + 1 + Math.max(0, scenarios.length - 1)
     return {
       name: 'Scenarios',
@@ -367,11 +370,26 @@ class Plan {
         [],
         [{ text: 'Choices that set the scenarios apart', style: { font: 'bold' } }],
         ...(apart.length > 0 ? apart : [[{ text: 'None.', style: note }]]),
-        [],
-        [{ text: 'Choices that all share', style: { font: 'bold' } }],
-        ...choiceRows(scenarios, false),
       ],
       widths: [30, 52, ...scenarios.map(() => 16), 11, ...scenarios.slice(1).map(() => 16)].slice(0, columns),
+      frozen: { rows: FIRST_ROW, columns: FIRST_VALUE },
+    }
+  }
+
+  /** What was chosen in words: fixed when the file is written. */
+  choices(): Page {
+    const { scenarios } = this
+    return {
+      name: 'Choices',
+      rows: [
+        ...titleRows(
+          'Choices',
+          'Fixed when this file was written. To change one, have the program write the file anew.',
+        ),
+        ['Id', 'What it is', ...scenarios.map((s) => s.name)].map((text) => ({ text, style: heading })),
+        ...choiceRows(scenarios, this.options.choiceLabels, false),
+      ],
+      widths: [30, 52, ...scenarios.map(() => 16)],
       frozen: { rows: FIRST_ROW, columns: FIRST_VALUE },
     }
   }
@@ -499,6 +517,7 @@ const subtitles: Readonly<Record<CellSheet, string>> = {
   Customs: 'Duty and tax on arrival. Ask the customs office or a licensed broker before relying on it.',
   Cover: 'Value, premium and what each cover is worth. The policy wording decides.',
   Time: 'Days and what waiting costs.',
+  Quotes: 'Quotes received, brought to one volume and one list of services.',
   Further: 'Other results of the plan.',
 }
 
@@ -522,15 +541,20 @@ function madeFromText(value: Recorded | undefined): string {
   return ids.length > 8 ? `${ids.slice(0, 8).join(', ')} and others` : ids.join(', ')
 }
 
-function choiceRows(scenarios: readonly WorkbookScenario[], apart: boolean): Content[][] {
+/** Choices and their words in each scenario; only those that are not the same in all, if asked. */
+function choiceRows(
+  scenarios: readonly WorkbookScenario[],
+  labels: ReadonlyMap<string, string> = new Map(),
+  onlyApart: boolean,
+): Content[][] {
   const ids = new Set(scenarios.flatMap((s) => [...s.sheet.choices.keys()]))
   return [...ids].flatMap((id) => {
     const words = scenarios.map((s) => s.sheet.choices.get(id) ?? '')
-    if (new Set(words).size > 1 !== apart) return []
+    if (onlyApart && new Set(words).size === 1) return []
     return [
       [
         { text: id, style: note },
-        { text: '', style: plain },
+        { text: labels.get(id) ?? '', style: wrapped },
         ...words.map((text) => ({ text, style: plain })),
       ],
     ]

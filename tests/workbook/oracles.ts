@@ -104,7 +104,7 @@ export function recalculatedByEngine(book: FileBook): Recalculated {
   return values
 }
 
-const CELL_SHEETS = ['Inputs', 'Inventory', 'Volume', 'Cost', 'Customs', 'Cover', 'Time', 'Further']
+const CELL_SHEETS = ['Inputs', 'Inventory', 'Volume', 'Cost', 'Customs', 'Cover', 'Time', 'Quotes', 'Further']
 
 /** Each row's values by id, from the sheets that hold cells of the plan. */
 function valuesById(
