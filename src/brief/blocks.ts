@@ -11,8 +11,12 @@ export interface Figure {
   readonly cells: readonly string[]
   /** The scenario whose same cells were taken off: the figure is a difference. */
   readonly against?: string
+  /** The other scenario where the figure is how far two are apart, without a sign. */
+  readonly apart?: string
   /** Which end of the cell's range this is, if not the likely value. */
   readonly end?: 'low' | 'high'
+  /** Shown without its unit, where the table says it once for all. */
+  readonly bare?: true
 }
 
 /** Words and figures in a row. Words are data: whatever shows them must escape them. */
@@ -44,6 +48,8 @@ export type Block =
       readonly caption: string
       readonly columns: readonly Column[]
       readonly rows: readonly TableRow[]
+      /** Small print: many rows that are looked up, not read. */
+      readonly fine?: true
     }
   | { readonly kind: 'list'; readonly items: readonly Text[] }
   | { readonly kind: 'chart'; readonly id: string; readonly caption: string; readonly chart: Chart }

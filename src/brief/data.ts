@@ -54,7 +54,7 @@ export function briefData(
     scenarioSection(source, theme),
     costSection(source, theme),
     volumeSection(source, theme),
-    containerSection(source, theme, []),
+    containerSection(source, theme),
     ...(extras.customs ? [customsSection(source, extras.customs)] : []),
     coverSection(source, theme),
     timeSection(source, theme, moveDates(move, recommended), extras.customs),

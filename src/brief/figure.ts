@@ -1,6 +1,6 @@
 import { exact } from '../quantity/exact.js'
 import type { Move, Plan } from '../scenario/move.js'
-import { usualDecimals } from '../scenario/words.js'
+import { figureText, isMoney, numberText, usualDecimals } from '../scenario/words.js'
 import type { Figure } from './blocks.js'
 
 /** What every part of the brief is written from. */
@@ -65,7 +65,23 @@ export function difference(
   return { ...mine, value: mine.value.minus(figure(source, against, ids).value), against: against.name }
 }
 
+/** The figure without its unit, for a table whose caption or heading says it. */
+export const bare = (f: Figure): Figure => ({ ...f, bare: true })
+
+/** A figure as it is read: with its unit unless bare, and with its sign if it is a difference. */
+export function shownFigure({ value, unit, decimals, against, bare: alone }: Figure): string {
+  const plus = against !== undefined && value.gt(0) && isMoney(unit) ? '+' : ''
+  if (alone || unit === 'count') {
+    return `${plus}${numberText(unit === '1' ? value.times(100) : value, decimals)}`
+  }
+  const text = figureText(value, unit, decimals)
+  return plus === '' ? text : text.replace('\u00a0', `\u00a0${plus}`)
+}
+
 /** The same figure without its sign, for a sentence that says which way it goes. */
-export const size = (f: Figure): Figure => ({ ...f, value: f.value.abs() })
+export const size = (f: Figure): Figure => {
+  const { against, ...rest } = f
+  return { ...rest, value: f.value.abs(), ...(against === undefined ? {} : { apart: against }) }
+}
 
 export const hasCell = (plan: Plan, id: string): boolean => plan.sheet.cells.has(id)

@@ -1,5 +1,5 @@
-import { figureText, numberText } from '../scenario/words.js'
 import type { Block, BriefData, Figure, Inline, Section, TableCell, Text } from './blocks.js'
+import { shownFigure } from './figure.js'
 import { dayText } from './names.js'
 
 /** What the brief wears: shared/brief.css, and a picture (SVG text) for each chart by its id. */
@@ -100,20 +100,20 @@ const inlineHtml = (inline: Inline): string =>
 
 /** A figure with the cells it comes from, so that a reader and a program can trace it. */
 export function figureHtml(figure: Figure): string {
-  const { value, unit, decimals, scenario, cells, against, end } = figure
-  const shown = unit === 'count' ? numberText(value, 0) : figureText(value, unit, decimals)
+  const { value, scenario, cells, against, apart, end } = figure
   const where = `${cells.join(' + ')} \u00b7 ${scenario}${end ? `, ${end} end` : ''}${
     against === undefined ? '' : `, less ${against}`
-  }`
+  }${apart === undefined ? '' : `, apart from ${apart}`}`
   const attributes = [
     `value="${value.toFixed()}"`,
     `title="${escaped(where)}"`,
     `data-cells="${escaped(cells.join(' '))}"`,
     `data-scenario="${escaped(scenario)}"`,
     ...(against === undefined ? [] : [`data-against="${escaped(against)}"`]),
+    ...(apart === undefined ? [] : [`data-apart="${escaped(apart)}"`]),
     ...(end === undefined ? [] : [`data-end="${end}"`]),
   ]
-  return `<data ${attributes.join(' ')}>${escaped(shown)}</data>`
+  return `<data ${attributes.join(' ')}>${escaped(shownFigure(figure))}</data>`
 }
 
 function cellHtml(cell: TableCell): string {
@@ -137,7 +137,7 @@ function tableHtml(block: Extract<Block, { kind: 'table' }>): string {
     label === '' ? `<td></td>` : `<th scope="col"${numeric(at)}>${escaped(label)}</th>`,
   )
   return [
-    `<div class="table"><table${block.columns.length > 5 ? ' class="wide"' : ''}>`,
+    `<div class="table"><table${block.fine ? ' class="fine"' : block.columns.length > 5 ? ' class="wide"' : ''}>`,
     `<caption>${escaped(block.caption)}</caption>`,
     `<thead><tr>${heads.join('')}</tr></thead>`,
     '<tbody>',
@@ -155,11 +155,17 @@ function chartHtml({ id, caption, chart }: Extract<Block, { kind: 'chart' }>, dr
   const box = size ? ` width="${Math.round(Number(size[1]))}" height="${Math.round(Number(size[2]))}"` : ''
   return [
     '<figure>',
-    `<img${box} alt="${escaped(chart.alt)}" src="data:image/svg+xml,${encodeURIComponent(svg)}">`,
+    `<img${box} alt="${escaped(chart.alt)}" src="data:image/svg+xml,${inAddress(svg)}">`,
     `<figcaption>${escaped(caption)}</figcaption>`,
     '</figure>',
   ].join('\n')
 }
+
+/** SVG text in a data: address: only what would end or alter the address is encoded, which keeps the file small. */
+const inAddress = (svg: string): string => svg.replace(/[%#<>"'?&\n]/g, encodeCharacter)
+
+const encodeCharacter = (c: string): string =>
+  `%${c.charCodeAt(0).toString(16).toUpperCase().padStart(2, '0')}`
 
 const SEVERITY = { stop: 'Stop', care: 'Take care', note: 'Note' } as const
 

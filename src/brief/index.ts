@@ -1,6 +1,7 @@
-export type { Block, BriefData, Figure, Section } from './blocks.js'
+export type { Block, BriefData, Figure, Inline, Section, TableCell, TableRow, Text } from './blocks.js'
 export { type BriefExtras, briefData } from './data.js'
 export { type Deadline, type MoveDates, moveDates } from './dates.js'
+export { shownFigure } from './figure.js'
 export { type BriefDress, briefHtml } from './html.js'
 export { briefJson } from './json.js'
 export { recommendedPlan } from './recommendation.js'

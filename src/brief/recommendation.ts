@@ -3,7 +3,7 @@ import type { Move, Plan } from '../scenario/move.js'
 import { providers } from '../scenario/providers.js'
 import type { InputSwing } from '../scenario/swings.js'
 import { warnings } from '../scenario/warnings.js'
-import { listed } from '../scenario/words.js'
+import { inputText, listed } from '../scenario/words.js'
 import type { Block, Inline, Text } from './blocks.js'
 import { type BriefSource, difference, endFigure, figure, hasCell, size } from './figure.js'
 import { carriageWords, dayText, planWords } from './names.js'
@@ -119,29 +119,33 @@ export function recommendationBlocks(source: BriefSource, widest: InputSwing | u
     ' and ',
     endFigure(source, plan, 'cost.total', 'high', 0),
     '. ',
-    ...comparisons(source).flat(),
   ]
-  const hourValue = plan.inputs.numbers.get('own.hour-value')
-  if (hourValue?.likely.gt(0)) {
-    text.push(
-      'The choice counts your own hours at what you said an hour is worth: ',
-      figure(source, plan, 'work.own.value', 0),
-      ' here, not in the total. ',
-    )
+  const why: Inline[] = comparisons(source).flat()
+  const valued = source.plans.filter((p) => p.sheet.cells.get('work.own.value')?.value.gt(0))
+  if (valued.length > 0) {
+    why.push('What you said an hour of your own is worth makes ')
+    valued.forEach((p, i) => {
+      why.push(
+        i === 0 ? '' : i === valued.length - 1 ? ' and ' : ', ',
+        figure(source, p, 'work.own.value', 0),
+        ` of work in \u201c${p.name}\u201d`,
+      )
+    })
+    why.push('; the totals leave it out, the choice counts it. ')
   }
-  if (widest) {
-    text.push(
-      `What could change the total most is \u201c${widest.input.label.toLowerCase()}\u201d (${widest.input.low} to ${
-        widest.input.high
-      } ${widest.input.unit === '1' ? '' : widest.input.unit.replaceAll('m3', 'm³')}): settle it first.`.replace(
-        ' )',
-        ')',
-      ),
-    )
-  }
+  const open: Inline[] = widest
+    ? [
+        `What could change the total most is \u201c${widest.input.label}\u201d (${inputText(widest.input.low, widest.input.unit)} to ${inputText(
+          widest.input.high,
+          widest.input.unit,
+        )}). Settle that first.`,
+      ]
+    : []
   const fact = (label: string, ...inline: Inline[]) => ({ label, text: inline })
   return [
     { kind: 'paragraph', lead: true, text },
+    ...(why.length > 0 ? [{ kind: 'paragraph' as const, text: why }] : []),
+    ...(open.length > 0 ? [{ kind: 'paragraph' as const, text: open }] : []),
     {
       kind: 'facts',
       facts: [

@@ -11,13 +11,14 @@ type Reading = { readonly at: number } | 'constant'
  *
  * @param outputs recorded results by the name they are to have in the answer
  * @param varied ids of the inputs that scenarios will change; one that no output depends on is allowed
- * @param held tells of an input that keeps its value although its id is varied: a scenario that states it itself
+ * @param columnOf the varied id that fills an input; its own unless a scenario states a value of its own, which
+ *   then stays as it is (undefined) or gets a column of its own
  * @returns plain data; the cost is that of one walk over the recorded plan
  */
 export function compile(
   outputs: ReadonlyMap<string, Recorded>,
   varied: Iterable<string>,
-  held: (row: NumberInput) => boolean = () => false,
+  columnOf: (row: NumberInput) => string | undefined = (row) => row.id,
 ): Program {
   const inputs = [...new Set(varied)]
   const columns = new Map(inputs.map((id, column) => [id, column]))
@@ -43,8 +44,8 @@ export function compile(
   const read = (part: Recorded): Reading => {
     const { operation } = part
     if (operation.kind === 'input') {
-      const column = columns.get(operation.row.id)
-      if (column === undefined || held(operation.row)) return 'constant'
+      const column = columns.get(columnOf(operation.row) ?? '')
+      if (column === undefined) return 'constant'
       return { at: intern(`input ${column}`, { kind: 'input', column, args: [] }) }
     }
     if (part.args.every((arg) => readings.get(arg) === 'constant')) return 'constant'

@@ -1,5 +1,5 @@
-import { amountText, decimalsOf } from '../scenario/amount.js'
 import { type ComparisonRow, compare, type Move, type Plan, SUMMARY_CELLS } from '../scenario/index.js'
+import { numberText, unitText, usualDecimals } from '../scenario/words.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'
 
@@ -52,9 +52,12 @@ export function comparisonText(
   const { currency } = move.household.facts
   const minor = move.reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
   const shown = rows.map((row) => {
-    const decimals = decimalsOf(row.unit, currency, minor)
+    const decimals = row.unit === '1' ? 2 : usualDecimals(row.unit, minor)
     const figures = differences ? row.differences : row.values
-    return [`${row.label} [${row.unit}]`, ...figures.map((v) => amountText(v, decimals))]
+    return [
+      `${row.label} [${row.unit === '1' ? '1' : unitText(row.unit)}]`,
+      ...figures.map((v) => numberText(v, decimals)),
+    ]
   })
   const transport = ['Container', ...plans.map((plan) => plan.sheet.choices.get('transport') ?? '')]
   const cover = ['Cover', ...plans.map((plan) => plan.sheet.choices.get('cover') ?? '')]

@@ -4,3 +4,5 @@ export { type Change, type ChoiceInput, type InputTable, inputTable, withChanges
 export { type Cell, Ledger } from './ledger.js'
 export { type Move, type Plan, planOf, planScenarios, readMove, recordedSheet } from './move.js'
 export { planSheet, type Sheet, TRANSPORT_OPTIONS } from './plan.js'
+export { Refusal } from './refusal.js'
+export { type VariedPoint, vary, whatIf } from './vary.js'

@@ -3,23 +3,17 @@ import { existsSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { readFolder } from '../tables/disk.js'
-import { type Problem, problemText } from '../tables/problem.js'
 import type { Change } from './inputs.js'
 import { type Move, type Plan, planScenarios, readMove } from './move.js'
+import { Refusal } from './refusal.js'
+
+export { Refusal } from './refusal.js'
 
 /** The folder that holds package.json, data and notebooks, wherever the package is installed. */
 export const packageRoot = fileURLToPath(new URL('../../', import.meta.url))
 
 /** The household that is planned when nobody names one. */
 export const DEMO_HOUSEHOLD = 'valparaiso-gdynia'
-
-/** Input files that cannot be used: every problem, and nothing calculated. */
-export class Refusal extends Error {
-  constructor(readonly problems: readonly Problem[]) {
-    super(problems.map(problemText).join('\n'))
-    this.name = 'Refusal'
-  }
-}
 
 /** A household's folder: a path, or the name of one of the package's own households. */
 export function householdFolder(name: string): string {

@@ -63,3 +63,7 @@ export const firstOf = (words: readonly string[], count: number): string =>
   words.length <= count + 1
     ? listed(words)
     : `${words.slice(0, count).join(', ')} and ${words.length - count} more`
+
+/** An input's value with its unit, as many digits as it was given with: `0.75`, `6,500 CLP/h`. */
+export const inputText = (value: Decimal, unit: string): string =>
+  `${numberText(value, Math.min(6, value.decimalPlaces()))}${unit === '1' ? '' : `\u00a0${unitText(unit)}`}`

@@ -94,6 +94,7 @@ export function basisSection(source: BriefSource, theme: ChartTheme, swings: rea
       ...chart,
       {
         kind: 'table',
+        fine: true,
         caption: `Inputs of \u201c${plan.name}\u201d`,
         columns: [
           { label: 'Input' },

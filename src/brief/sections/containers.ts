@@ -1,13 +1,16 @@
-import { type ChartTheme, containerCostChart } from '../../charts/specs/index.js'
+import { type ChartTheme, carriageChart, containerCostChart } from '../../charts/specs/index.js'
+import { switches } from '../../cost/crossover.js'
+import { carriageCurves } from '../../scenario/carriage-curves.js'
 import { TRANSPORT_OPTIONS } from '../../scenario/plan.js'
 import { planQuestions } from '../../scenario/providers.js'
 import { optionLabel, transportOption } from '../../scenario/transport-options.js'
+import { numberText } from '../../scenario/words.js'
 import type { Block, Section, TableCell } from '../blocks.js'
 import { cell } from '../blocks.js'
-import { type BriefSource, figure, hasCell } from '../figure.js'
+import { type BriefSource, bare, figure, hasCell } from '../figure.js'
 
 /** Every way to carry the goods of the recommended scenario: space, fill, mass, and cost for each cubic metre. */
-export function containerSection(source: BriefSource, theme: ChartTheme, more: readonly Block[]): Section {
+export function containerSection(source: BriefSource, theme: ChartTheme): Section {
   const { recommended: plan, move } = source
   const context = planQuestions(move, plan)
   const options = TRANSPORT_OPTIONS.map((id) => ({ id, label: optionLabel(context, transportOption(id)) }))
@@ -15,6 +18,10 @@ export function containerSection(source: BriefSource, theme: ChartTheme, more: r
   const of = (option: string, name: string): TableCell =>
     hasCell(plan, `options.${option}.${name}`)
       ? cell(figure(source, plan, `options.${option}.${name}`))
+      : cell('\u2013')
+  const alone = (option: string, name: string): TableCell =>
+    hasCell(plan, `options.${option}.${name}`)
+      ? cell(bare(figure(source, plan, `options.${option}.${name}`)))
       : cell('\u2013')
   const js = (id: string) => plan.sheet.cells.get(id)?.value.toNumber()
   const possible = (id: string) => js(`options.${id}.fits`) === 1
@@ -34,12 +41,12 @@ export function containerSection(source: BriefSource, theme: ChartTheme, more: r
         columns: [
           { label: 'Carriage' },
           { label: 'Boxes', numeric: true },
-          { label: 'Shared, chargeable', numeric: true },
-          { label: 'Usable', numeric: true },
+          { label: 'Shared, chargeable m³', numeric: true },
+          { label: 'Usable m³', numeric: true },
           { label: 'Fill', numeric: true },
           { label: 'Payload used', numeric: true },
-          { label: 'Carriage cost', numeric: true },
-          { label: 'Per shipped m³', numeric: true },
+          { label: `Carriage, ${move.household.facts.currency}`, numeric: true },
+          { label: `${move.household.facts.currency} per shipped m³`, numeric: true },
         ],
         rows: options.map(({ id, label }) => ({
           ...(id === chosen ? { kind: 'total' as const } : {}),
@@ -57,12 +64,12 @@ export function containerSection(source: BriefSource, theme: ChartTheme, more: r
                 ? [{ ...figure(source, plan, `options.${id}.boxes`), unit: 'count' }]
                 : ['\u2013'],
             },
-            of(id, 'groupage-units'),
-            of(id, 'usable-m3'),
+            alone(id, 'groupage-units'),
+            alone(id, 'usable-m3'),
             of(id, 'fill'),
             of(id, 'mass-share'),
-            of(id, 'cost'),
-            of(id, 'cost-per-shipped-m3'),
+            alone(id, 'cost'),
+            alone(id, 'cost-per-shipped-m3'),
           ],
         })),
       },
@@ -87,7 +94,53 @@ export function containerSection(source: BriefSource, theme: ChartTheme, more: r
           theme,
         ),
       },
-      ...more,
+      ...crossover(source, theme),
     ],
   }
+}
+
+/** The volumes at which the cheapest option changes, as a chart; nothing where no option takes the vehicles. */
+function crossover({ recommended: plan, move }: BriefSource, theme: ChartTheme): Block[] {
+  const packed = plan.sheet.cells.get('volume.packed')?.value
+  if (!packed?.gt(0)) return []
+  const context = planQuestions(move, plan)
+  const label = (id: string) => optionLabel(context, transportOption(id))
+  // Half as much again, to the next ten: far enough to see where a growing list leads.
+  const most = packed.times('1.5').div(10).ceil().times(10)
+  const curves = carriageCurves(move, plan, most)
+  const found = switches(curves)
+  const chosen = plan.sheet.choices.get('transport')
+  const shown = curves.filter(({ id }) => id === chosen || found.some((s) => s.from === id || s.to === id))
+  if (shown.length === 0) return []
+  const told = found.map((s) => `${label(s.from).toLowerCase()} up to ${numberText(s.m3, 2)} m³`)
+  const last = found.at(-1)
+  return [
+    {
+      kind: 'chart',
+      id: 'crossover',
+      caption: `Carriage cost against packed volume, all else as planned${
+        last ? `. Cheapest: ${told.join(', ')}, then ${label(last.to).toLowerCase()}, as far as drawn` : ''
+      }. Exact, from the formulas of the cells options.*.cost.`,
+      chart: carriageChart(
+        shown.map(({ id, stretches }) => ({
+          label: label(id),
+          points: stretches.flatMap(({ aboveM3, upToM3, fixed, perM3 }) =>
+            [aboveM3, upToM3].map((m3) => ({
+              m3: m3.toNumber(),
+              cost: fixed.plus(perM3.times(m3)).toNumber(),
+            })),
+          ),
+        })),
+        found.map((s) => ({
+          m3: s.m3.toNumber(),
+          cost: s.cost.toNumber(),
+          from: label(s.from),
+          to: label(s.to),
+        })),
+        move.household.facts.currency,
+        theme,
+        packed.toNumber(),
+      ),
+    },
+  ]
 }

@@ -4,7 +4,7 @@ import { providers } from '../../scenario/providers.js'
 import { cellAt } from '../../scenario/swings.js'
 import type { Block, Section, TableRow } from '../blocks.js'
 import { cell } from '../blocks.js'
-import { type BriefSource, figure, hasCell } from '../figure.js'
+import { type BriefSource, bare, figure, hasCell } from '../figure.js'
 import { providerText } from '../names.js'
 
 const PHASE_NAMES = [
@@ -42,7 +42,7 @@ export function costSection(source: BriefSource, theme: ChartTheme): Section {
             ...plans.map((plan, i) => {
               const provider = who[i]?.get(service)
               return {
-                text: [figure(source, plan, id)],
+                text: [bare(figure(source, plan, id))],
                 ...(provider ? { small: providerText[provider] } : {}),
               }
             }),
@@ -55,7 +55,7 @@ export function costSection(source: BriefSource, theme: ChartTheme): Section {
               kind: 'total' as const,
               cells: [
                 { text: [`${label}, together`], small: total },
-                ...plans.map((plan) => cell(figure(source, plan, total))),
+                ...plans.map((plan) => cell(bare(figure(source, plan, total)))),
               ],
             },
           ]
@@ -79,7 +79,7 @@ export function costSection(source: BriefSource, theme: ChartTheme): Section {
           kind: 'total',
           cells: [
             { text: ['The whole move'], small: 'cost.total' },
-            ...plans.map((plan) => cell(figure(source, plan, 'cost.total'))),
+            ...plans.map((plan) => cell(bare(figure(source, plan, 'cost.total')))),
           ],
         },
       ],
@@ -90,7 +90,7 @@ export function costSection(source: BriefSource, theme: ChartTheme): Section {
 }
 
 /** Wages of the sweep, as shares of the likely one. */
-const WAGE_STEPS = ['0.5', '0.75', '1', '1.5', '2', '3', '4']
+const WAGE_STEPS = ['0.5', '1', '2', '3', '4']
 
 function labourSweep({ plans, move }: BriefSource, theme: ChartTheme): Block | undefined {
   const wage = plans[0]?.inputs.numbers.get('cost.origin.wage')

@@ -60,3 +60,17 @@ export function needsLightText(hex: string): boolean {
   ]
   return 0.299 * r + 0.587 * g + 0.114 * b < 140
 }
+
+/** A label broken into lines of about `width` characters at its blanks; a chart's axis shows each on its own. */
+export function lines(label: string, width: number): string {
+  const out: string[] = []
+  for (const word of label.split(' ')) {
+    const last = out.at(-1)
+    if (last !== undefined && `${last} ${word}`.length <= width) out[out.length - 1] = `${last} ${word}`
+    else out.push(word)
+  }
+  return out.join('\n')
+}
+
+/** The axis setting that shows labels made by `lines`. */
+export const lineLabels = { labelExpr: "split(datum.label, '\\n')", labelLimit: 0 }

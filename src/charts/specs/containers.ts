@@ -1,4 +1,4 @@
-import { type Chart, type ChartTheme, chart, said } from './chart.js'
+import { type Chart, type ChartTheme, chart, lineLabels, lines, said } from './chart.js'
 
 /** Carriage cost of one way to carry the goods for each m³ of space, in the household's currency. */
 export interface ContainerCost {
@@ -34,7 +34,9 @@ export function containerCostChart(
 ): Chart {
   const rows = options.flatMap((o) =>
     MEASURES.flatMap((measure) =>
-      o[measure] === undefined ? [] : [{ label: o.label, measure, cost: o[measure], text: said(o[measure]) }],
+      o[measure] === undefined
+        ? []
+        : [{ label: lines(o.label, 16), measure, cost: o[measure], text: said(o[measure]) }],
     ),
   )
   const fills = [theme.series[3], theme.series[2], theme.series[0]]
@@ -44,7 +46,7 @@ export function containerCostChart(
       type: 'nominal',
       sort: null,
       title: null,
-      axis: { labelAngle: 0, labelLimit: 110 },
+      axis: { labelAngle: 0, ...lineLabels },
     },
     xOffset: { field: 'measure', sort: [...MEASURES] },
     y: {

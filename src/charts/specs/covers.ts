@@ -43,9 +43,9 @@ export function coversChart(comparison: CoverComparison, theme: ChartTheme): Cha
     })),
     ...others.flatMap((o) => [0, most].map((damage) => ({ label: o.label, damage, cost: o.cost + damage }))),
   ]
-  const crossings = others.map((o) => {
+  const crossings = others.map((o, i) => {
     const damage = coverCrossing(comparison, o)
-    return { damage, cost: o.cost + damage, text: said(damage) }
+    return { damage, cost: o.cost + damage, text: said(damage), above: i % 2 === 0 }
   })
   const scale = seriesScale(theme, [answering.label, ...others.map((o) => o.label)])
   const x = { field: 'damage', type: 'quantitative', title: `damage, ${currency}` }
@@ -77,10 +77,12 @@ export function coversChart(comparison: CoverComparison, theme: ChartTheme): Cha
             },
             encoding: { x, y },
           },
-          {
-            mark: { type: 'text', dy: -12, dx: -4, color: theme.accent, fontWeight: 'bold' },
+          // Neighbouring crossings stand close together: labels go above and below in turn.
+          ...[true, false].map((above) => ({
+            transform: [{ filter: `datum.above === ${above}` }],
+            mark: { type: 'text', dy: above ? -13 : 15, color: theme.accent, fontWeight: 'bold' },
             encoding: { x, y, text: { field: 'text' } },
-          },
+          })),
         ],
       },
     ],

@@ -33,9 +33,9 @@ export function timelineChart(steps: readonly TimelineStep[], theme: ChartTheme)
   const y = {
     field: 'label',
     type: 'nominal',
-    sort: null,
+    sort: steps.map((s) => s.label),
     title: null,
-    axis: { grid: true, labelLimit: 260 },
+    axis: { grid: true, labelLimit: 0 },
   }
   const x = {
     field: 'start',

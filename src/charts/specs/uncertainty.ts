@@ -1,4 +1,4 @@
-import { type Chart, type ChartTheme, chart, listed, said } from './chart.js'
+import { type Chart, type ChartTheme, chart, lineLabels, lines, listed, said } from './chart.js'
 
 /** What a result becomes when one input goes to its low and to its high end. */
 export interface Swing {
@@ -27,18 +27,18 @@ export function tornadoChart(
   const rows = [...swings]
     .sort((a, b) => width(b) - width(a))
     .flatMap((s) => [
-      { label: s.label, from: likely, to: s.atLow, end: 'input at its low end' },
-      { label: s.label, from: likely, to: s.atHigh, end: 'input at its high end' },
+      { label: lines(s.label, 34), from: likely, to: s.atLow, end: 'input at its low end' },
+      { label: lines(s.label, 34), from: likely, to: s.atHigh, end: 'input at its high end' },
     ])
   const ends = ['input at its low end', 'input at its high end']
   return chart(theme, tornadoAlt(swings, likely, unit), {
-    height: { step: 24 },
+    height: { step: 30 },
     data: { values: rows },
     layer: [
       {
         mark: { type: 'bar', height: 13, stroke: theme.ink, strokeWidth: 0.5 },
         encoding: {
-          y: { field: 'label', type: 'nominal', sort: null, title: null, axis: { labelLimit: 280 } },
+          y: { field: 'label', type: 'nominal', sort: null, title: null, axis: lineLabels },
           x: { field: 'from', type: 'quantitative', title: unit, scale: { zero: false } },
           x2: { field: 'to' },
           color: {

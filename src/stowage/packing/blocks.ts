@@ -124,32 +124,55 @@ function highestColumn(kind: Kind): number {
   return Math.floor(kind.limitKg / kind.massKg + 1e-9) + 1
 }
 
+// Pairs worth looking at are found by height (side by side) and by length (on top), not by trying all of them.
 function joinBlocks(simple: readonly Draft[], kinds: readonly Kind[], limits: BlockLimits): Draft[] {
   const all: Draft[] = [...simple]
   const seen = new Set<string>(simple.map(draftKey))
-  let fresh: Draft[] = [...simple]
+  let fresh: readonly Draft[] = simple
   while (fresh.length > 0 && all.length < limits.total) {
-    const next: Draft[] = []
-    const old = all.length
-    // Large blocks first: with a bound on the number of blocks these are the ones worth having.
-    for (const a of fresh) {
-      for (let i = 0; i < old; i++) {
-        const b = all[i] as Draft
-        if (a.boxes + b.boxes > 1_000_000) continue
-        for (const joined of joins(a, b, kinds, limits)) {
-          const key = draftKey(joined)
-          if (seen.has(key)) continue
-          seen.add(key)
-          next.push(joined)
-        }
-      }
-      if (next.length > limits.total * 4) break
+    const byHeight = new Map<number, Draft[]>()
+    for (const d of all) {
+      const level = byHeight.get(d.dz)
+      if (level === undefined) byHeight.set(d.dz, [d])
+      else level.push(d)
     }
-    next.sort((a, b) => a.boxes - b.boxes || b.volume - a.volume)
+    const byLength = [...all].sort((p, q) => p.dx - q.dx)
+    const next: Draft[] = []
+    const enough = (limits.total - all.length) * 3
+    const consider = (a: Draft, b: Draft): void => {
+      for (const joined of joins(a, b, kinds, limits)) {
+        const key = draftKey(joined)
+        if (seen.has(key)) continue
+        seen.add(key)
+        next.push(joined)
+      }
+    }
+    for (const a of fresh) {
+      for (const b of byHeight.get(a.dz) ?? []) consider(a, b)
+      const least = a.topX * 0.9
+      for (let i = firstAtLeast(byLength, least); i < byLength.length; i++) {
+        const b = byLength[i] as Draft
+        if (b.dx > a.topX) break
+        if (b.dy <= a.topY && b.dy >= a.topY * 0.9) consider(a, b)
+      }
+      if (next.length > enough) break
+    }
+    next.sort((p, q) => p.boxes - q.boxes || q.volume - p.volume)
     fresh = next.slice(0, limits.total - all.length)
     all.push(...fresh)
   }
   return all
+}
+
+function firstAtLeast(byLength: readonly Draft[], length: number): number {
+  let low = 0
+  let high = byLength.length
+  while (low < high) {
+    const mid = (low + high) >> 1
+    if ((byLength[mid] as Draft).dx < length) low = mid + 1
+    else high = mid
+  }
+  return low
 }
 
 function draftKey(d: Draft): string {

@@ -1,0 +1,73 @@
+import type { Block, BriefData, Text } from '../brief/index.js'
+import { figureText, numberText } from '../scenario/words.js'
+import { show, showChart, showTable } from './show.js'
+
+/** Which blocks of a section a cell wants to see. */
+export type BlockKind = Block['kind']
+
+/** Words and figures of the brief as one line of text. */
+function plain(text: Text): string {
+  return text
+    .map((part) => {
+      if (typeof part === 'string') return part
+      return part.unit === 'count'
+        ? numberText(part.value, 0)
+        : figureText(part.value, part.unit, part.decimals)
+    })
+    .join('')
+}
+
+/**
+ * Shows a section of the brief in a cell: its paragraphs, tables and charts, in order.
+ *
+ * @param section id of the section, as `brief.sections` lists them
+ * @param kinds only blocks of these kinds; all otherwise
+ *
+ * Throws one sentence for a section that the brief does not have.
+ */
+export async function showSection(
+  brief: BriefData,
+  section: string,
+  ...kinds: readonly BlockKind[]
+): Promise<void> {
+  const found = brief.sections.find(({ id }) => id === section)
+  if (!found)
+    throw new Error(`no section "${section}"; there are: ${brief.sections.map(({ id }) => id).join(', ')}`)
+  for (const block of found.blocks) {
+    if (kinds.length === 0 || kinds.includes(block.kind)) await showBlock(block)
+  }
+}
+
+async function showBlock(block: Block): Promise<void> {
+  switch (block.kind) {
+    case 'paragraph':
+      return showText([plain(block.text)])
+    case 'list':
+      return showText(block.items.map(plain))
+    case 'facts':
+      return showTable({
+        caption: 'At a glance',
+        columns: [{ label: 'What' }, { label: 'Figure', align: 'right' }],
+        rows: block.facts.map(({ label, text }) => [label, plain(text)]),
+      })
+    case 'table':
+      return showTable({
+        caption: block.caption,
+        columns: block.columns.map(({ label, numeric }) => ({ label, align: numeric ? 'right' : 'left' })),
+        rows: block.rows.map(({ cells }) => block.columns.map((_, i) => plain(cells[i]?.text ?? []))),
+      })
+    case 'chart':
+      return showChart(block.chart.spec, block.chart.alt)
+    case 'warnings':
+      return showTable({
+        caption: 'Warnings',
+        columns: [{ label: 'Weight' }, { label: 'What to know' }],
+        rows: block.warnings.map(({ severity, text }) => [severity, text]),
+      })
+  }
+}
+
+function showText(lines: readonly string[]): void {
+  const escaped = lines.map((line) => line.replace(/[&<>"']/g, (c) => `&#${c.charCodeAt(0)};`))
+  show({ 'text/html': escaped.map((line) => `<p>${line}</p>`).join(''), 'text/plain': lines.join('\n') })
+}

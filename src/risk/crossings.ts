@@ -1,0 +1,109 @@
+import type { Decimal } from 'decimal.js'
+import { Columns, compile, type Program } from '../bulk/index.js'
+import type { NumberInput } from '../quantity/arithmetic.js'
+import { Exact } from '../quantity/exact.js'
+import type { Recorded } from '../quantity/recorded.js'
+
+/** A value of an input at which one result overtakes another. */
+export interface Crossing {
+  /** The first value, to about twelve digits, from which the order is the other one. */
+  readonly at: Decimal
+  /** First less second, just before and from there on. */
+  readonly before: Decimal
+  readonly after: Decimal
+  /** `jump` where a step (a container more, an hour begun) carries one past the other; `level` where they meet. */
+  readonly kind: 'level' | 'jump'
+}
+
+const boxes = 512
+const digits = 12
+
+/**
+ * Every value of an input between two at which the lesser of two results becomes the greater, solved in decimals.
+ *
+ * The range is cut in halves until guaranteed bounds show that a piece holds no crossing or it is a 512th of
+ * the range; what is left is bisected in exact arithmetic. So none is missed between two points of a grid. Where two
+ * results run within cents of each other over a stretch, one crossing is given for each piece of it.
+ *
+ * @param first,second recorded results
+ * @param id the input that varies
+ * @param columnOf as for `compile`: which inputs follow
+ * @param step a difference that jumps by more than this is a step
+ */
+export function crossings(
+  first: Recorded,
+  second: Recorded,
+  id: string,
+  [from, to]: readonly [Decimal.Value, Decimal.Value],
+  columnOf: (row: NumberInput) => string | undefined = (row) => row.id,
+  step: Decimal.Value = 1,
+): Crossing[] {
+  const program = compile(new Map([['gap', first.minus(second)]]), [id], columnOf)
+  const columns = new Columns(program)
+  const [low, high] = [new Exact(from), new Exact(to)]
+  const width = high.minus(low)
+  const point = (k: number): Decimal => low.plus(width.times(k).div(boxes))
+  const found: Crossing[] = []
+  const search = (k: number, n: number): void => {
+    if (excludesNought(columns, id, point(k), point(n))) return
+    if (n - k > 1) {
+      const middle = Math.floor((k + n) / 2)
+      search(k, middle)
+      search(middle, n)
+      return
+    }
+    const crossing = bisected(columns, program, id, [point(k), point(n)], width, new Exact(step))
+    if (crossing) found.push(crossing)
+  }
+  search(0, boxes)
+  return found
+}
+
+/** Do guaranteed bounds show that the difference keeps its sign between two values? */
+function excludesNought(columns: Columns, id: string, from: Decimal, to: Decimal): boolean {
+  // The doubles next to the ends: the bounds must hold for the ends themselves.
+  const outward = (x: number, sign: number): number => x + sign * (Math.abs(x) * 2 ** -52 + Number.MIN_VALUE)
+  columns.evaluate(new Map([[id, Float64Array.of(outward(from.toNumber(), -1), outward(to.toNumber(), 1))]]))
+  const [low, high] = columns.ranges().get('gap') ?? [Number.NaN, Number.NaN]
+  return low > 0 || high < 0
+}
+
+function bisected(
+  columns: Columns,
+  _program: Program,
+  id: string,
+  [from, to]: readonly [Decimal, Decimal],
+  width: Decimal,
+  step: Decimal,
+): Crossing | undefined {
+  const gap = (x: Decimal): Decimal =>
+    columns.exactly.outputs(new Map([[id, x]])).get('gap') ?? new Exact(Number.NaN)
+  const sign = (x: Decimal): number => (x.isZero() ? 0 : x.isNegative() ? -1 : 1)
+  let [low, high] = [from, to]
+  let [before, after] = [gap(low), gap(high)]
+  const was = sign(before)
+  // Level at the start: the crossing, if it is one, belongs to the piece before.
+  if (was === 0 || was === sign(after)) return undefined
+  const least = width.times(new Exact(10).pow(-digits))
+  while (high.minus(low).gt(least)) {
+    const middle = low.plus(high).div(2)
+    const value = gap(middle)
+    if (sign(value) === was) [low, before] = [middle, value]
+    else [high, after] = [middle, value]
+  }
+  return {
+    at: shortest(low, high),
+    before,
+    after,
+    kind: after.minus(before).abs().gt(step) ? 'jump' : 'level',
+  }
+}
+
+/** The decimal of fewest digits above `low` and not above `high`: 12.5, not 12.50000000003. */
+function shortest(low: Decimal, high: Decimal): Decimal {
+  for (let decimals = 0; decimals < 30; decimals++) {
+    const rounded = high.toDecimalPlaces(decimals, Exact.ROUND_DOWN)
+    if (rounded.gt(low)) return rounded
+  }
+  return high
+}

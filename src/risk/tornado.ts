@@ -1,0 +1,129 @@
+import type { Decimal } from 'decimal.js'
+import { Columns, compile } from '../bulk/index.js'
+import type { NumberInput } from '../quantity/arithmetic.js'
+import type { Recorded } from '../quantity/recorded.js'
+import type { Move } from '../scenario/index.js'
+import { type Crossing, crossings } from './crossings.js'
+import { cellOf, compileScenarios, outputId, type RecordedScenario, rangedInputs } from './scenarios.js'
+
+/** What one input does to one result when it goes from its low to its high and all others stay likely. */
+export interface TornadoBar {
+  readonly id: string
+  readonly label: string
+  readonly unit: string
+  readonly low: Decimal
+  readonly likely: Decimal
+  readonly high: Decimal
+  readonly atLow: number
+  readonly atLikely: number
+  readonly atHigh: number
+  /** Greatest less least of the three: what the bars are sorted by. */
+  readonly effect: number
+}
+
+/**
+ * What matters most: each ranged input from low to high, the greatest effect on a result first.
+ *
+ * @param result the recorded result
+ * @param rows the inputs with their ranges; those without effect come last, in the order given
+ * @returns amounts as the plan would state them, to the cent
+ */
+export function tornado(
+  result: Recorded,
+  rows: readonly NumberInput[],
+  columnOf: (row: NumberInput) => string | undefined = (row) => row.id,
+): TornadoBar[] {
+  const program = compile(
+    new Map([['result', result]]),
+    rows.map((row) => row.id),
+    columnOf,
+  )
+  const found =
+    new Columns(program).evaluate(oneAtATime(rows, ['low', 'high'])).get('result') ?? new Float64Array(1)
+  const atLikely = found[0] ?? Number.NaN
+  const bars = rows.map((row, k): TornadoBar => {
+    const [atLow, atHigh] = [found[1 + 2 * k] ?? Number.NaN, found[2 + 2 * k] ?? Number.NaN]
+    const { id, label, unit, low, likely, high } = row
+    const effect = Math.max(atLow, atLikely, atHigh) - Math.min(atLow, atLikely, atHigh)
+    return { id, label, unit, low, likely, high, atLow, atLikely, atHigh, effect }
+  })
+  return bars.toSorted((a, b) => b.effect - a.effect)
+}
+
+/** The tornado of a cell in one scenario, over the inputs that the scenario leaves as ranges. */
+export function scenarioTornado(move: Move, scenario: RecordedScenario, cell: string): TornadoBar[] {
+  const rows = [...scenario.plan.inputs.numbers.values()].filter((row) => row.low.lt(row.high))
+  void move
+  return tornado(cellOf(scenario, cell), rows)
+}
+
+/** An input that can change which scenario is cheapest, second and so on. */
+export interface RankingChange {
+  readonly id: string
+  readonly label: string
+  readonly unit: string
+  /** Scenario names by rising result at the input's low, likely and high. */
+  readonly atLow: readonly string[]
+  readonly atLikely: readonly string[]
+  readonly atHigh: readonly string[]
+  readonly overtakes: readonly (Crossing & { readonly first: string; readonly second: string })[]
+}
+
+/**
+ * Which inputs, each alone within its range, can change the order of the scenarios by a cell, and at what value.
+ * Inputs for which guaranteed bounds show no crossing are left out.
+ */
+export function rankingChanges(
+  move: Move,
+  scenarios: readonly RecordedScenario[],
+  cell: string,
+): RankingChange[] {
+  const rows = rangedInputs(move, scenarios)
+  const program = compileScenarios(
+    move,
+    scenarios,
+    [cell],
+    rows.map((row) => row.id),
+  )
+  const found = new Columns(program).evaluate(oneAtATime(rows, ['low', 'high']))
+  const shared = (row: NumberInput): string | undefined =>
+    row === move.inputs.numbers.get(row.id) ? row.id : undefined
+  const ranking = (lane: number): string[] =>
+    scenarios
+      .map((s) => ({ name: s.name, value: found.get(outputId(s.name, cell))?.[lane] ?? Number.NaN }))
+      .toSorted((a, b) => a.value - b.value)
+      .map(({ name }) => name)
+  const atLikely = ranking(0)
+  return rows.flatMap((row, k) => {
+    const overtakes = pairs(scenarios).flatMap(([a, b]) =>
+      crossings(cellOf(a, cell), cellOf(b, cell), row.id, [row.low, row.high], shared).map((crossing) => ({
+        ...crossing,
+        first: a.name,
+        second: b.name,
+      })),
+    )
+    if (overtakes.length === 0) return []
+    const { id, label, unit } = row
+    return [{ id, label, unit, atLow: ranking(1 + 2 * k), atLikely, atHigh: ranking(2 + 2 * k), overtakes }]
+  })
+}
+
+/** Columns for one likely scenario, then two for each input in turn, the others likely. */
+function oneAtATime(
+  rows: readonly NumberInput[],
+  ends: readonly ('low' | 'high')[],
+): Map<string, Float64Array> {
+  const count = 1 + ends.length * rows.length
+  return new Map(
+    rows.map((row, k) => {
+      const column = new Float64Array(count).fill(row.likely.toNumber())
+      ends.forEach((end, e) => {
+        column[1 + ends.length * k + e] = row[end].toNumber()
+      })
+      return [row.id, column]
+    }),
+  )
+}
+
+const pairs = <T>(xs: readonly T[]): (readonly [T, T])[] =>
+  xs.flatMap((a, i) => xs.slice(i + 1).map((b) => [a, b] as const))
