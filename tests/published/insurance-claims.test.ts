@@ -235,6 +235,19 @@ published('other measures of a claim', [
       }),
   },
   {
+    title: 'repair 9 000 of goods worth 10 000 on arrival and agreed at 8 000',
+    gives: '8000',
+    source: 'Marine Insurance Act 1906 s. 67(1): never over the agreed value',
+    by: (m, of) =>
+      constructiveTotalLossPaid(m, {
+        repair: of(9000),
+        forwarding: of(0),
+        valueOnArrival: of(10000),
+        agreedValue: of(8000),
+      }),
+    never: { 9000: 'more than was agreed' },
+  },
+  {
     title: 'new 1 200, 4 of 10 years old',
     gives: '720',
     source: 'by hand: straight line',
@@ -267,6 +280,13 @@ published('premiums and break-even', [
     gives: '100.00',
     source: 'by hand',
     by: (m, of) => premium(m, of(1000), of('0.035'), of(100)),
+  },
+  {
+    title: 'premium on nothing, least 100',
+    gives: '0.00',
+    source: 'by hand: nothing insured costs nothing',
+    by: (m, of) => premium(m, of(0), of('0.035'), of(100)),
+    never: { '100.00': 'a least premium without any cover' },
   },
   {
     title: 'chance of a claim from which 1 600 beats 1 400 with 250 deductible',
@@ -308,6 +328,17 @@ published('premiums and break-even', [
         { premium: of(750), deductible: of(0), forcedServices: of(0) },
       ),
     never: { 1950: 'the services that the cover forces left out' },
+  },
+  {
+    title: 'damage where the cheaper cover forces 300 of services too',
+    gives: '2850',
+    source: 'by hand: 1 950 + 1 200 − 300',
+    by: (m, of) =>
+      breakEvenDamage(
+        m,
+        { premium: of(2700), deductible: of(0), forcedServices: of(1200) },
+        { premium: of(750), deductible: of(0), forcedServices: of(300) },
+      ),
   },
   {
     title: 'sum insured for 40 000 of goods and 6 000 of freight, 10 % up, rate 3 %',

@@ -1,4 +1,4 @@
-import { accessFactor, crewBill, crewHours, waitingHours } from '../../src/cost/labour.js'
+import { accessFactor, billedHour, crewBill, crewHours, waitingHours } from '../../src/cost/labour.js'
 import { type Case, figure, published } from './cases.js'
 
 const article = 'published trade article on crew and packer output'
@@ -57,6 +57,16 @@ published('labour', [
     gives: '4.05',
     source: `${article}, by hand: 1 000 ÷ 7 ft³`,
     by: (_, of) => of(1000).div(of(7)).times(of('0.028316846592')),
+  },
+  {
+    title: 'billed hour in Germany: 43.4 of labour cost, 0.65 of it in removals, 1.7 for overhead',
+    gives: '47.96',
+    source: 'Eurostat 2024 labour cost (looked up); both factors common practice, no source; by hand',
+    by: (_, of) => billedHour(of('43.4'), of('0.65'), of('1.7')),
+    never: {
+      '28.21': 'overhead, truck and margin left out',
+      '64.74': 'the employer’s share added to labour cost again',
+    },
   },
   {
     title: 'two floors at 0.175 without a lift, carry within the free 25 m',
