@@ -1,5 +1,5 @@
 import type { Decimal } from 'decimal.js'
-import { Columns, compile, type Program } from '../bulk/index.js'
+import { Columns, compile } from '../bulk/index.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import { Exact } from '../quantity/exact.js'
 import type { Recorded } from '../quantity/recorded.js'
@@ -52,7 +52,7 @@ export function crossings(
       search(middle, n)
       return
     }
-    const crossing = bisected(columns, program, id, [point(k), point(n)], width, new Exact(step))
+    const crossing = bisected(columns, id, [point(k), point(n)], width, new Exact(step))
     if (crossing) found.push(crossing)
   }
   search(0, boxes)
@@ -70,7 +70,6 @@ function excludesNought(columns: Columns, id: string, from: Decimal, to: Decimal
 
 function bisected(
   columns: Columns,
-  _program: Program,
   id: string,
   [from, to]: readonly [Decimal, Decimal],
   width: Decimal,

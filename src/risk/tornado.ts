@@ -51,9 +51,8 @@ export function tornado(
 }
 
 /** The tornado of a cell in one scenario, over the inputs that the scenario leaves as ranges. */
-export function scenarioTornado(move: Move, scenario: RecordedScenario, cell: string): TornadoBar[] {
+export function scenarioTornado(scenario: RecordedScenario, cell: string): TornadoBar[] {
   const rows = [...scenario.plan.inputs.numbers.values()].filter((row) => row.low.lt(row.high))
-  void move
   return tornado(cellOf(scenario, cell), rows)
 }
 

@@ -42,7 +42,7 @@ describe('compiling', () => {
         ['b', stated],
       ]),
       ['x'],
-      (r) => r.likely.eq(7),
+      (r) => (r.likely.eq(7) ? undefined : r.id),
     )
     const out = new Columns(program).evaluate(new Map([['x', Float64Array.of(3)]]))
     expect([out.get('a')?.[0], out.get('b')?.[0]]).toEqual([3, 7])
