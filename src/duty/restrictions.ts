@@ -1,4 +1,4 @@
-import { wholeMonthsBetween } from './calendar.js'
+import { addMonths, wholeMonthsBetween } from './calendar.js'
 import type { DutyLine, DutyMove } from './move.js'
 import type { CustomsTables, GoodsRule, Jurisdiction } from './tables.js'
 
@@ -81,10 +81,10 @@ function matchOf(rule: GoodsRule, line: DutyLine, tables: CustomsTables, on: str
   if (rule.max_age_years === undefined && rule.min_age_years === undefined) return matched
   // The age is not given: the rule is shown, because it may bind.
   if (line.madeOn === undefined) return `${matched}, age not given`
+  const birthday = (years: number) => addMonths(line.madeOn ?? on, years * 12)
+  if (rule.max_age_years !== undefined && on <= birthday(rule.max_age_years)) return undefined
+  if (rule.min_age_years !== undefined && on >= birthday(rule.min_age_years)) return undefined
   const years = Math.floor(wholeMonthsBetween(line.madeOn, on) / 12)
-  if (rule.max_age_years !== undefined && wholeMonthsBetween(line.madeOn, on) <= rule.max_age_years * 12)
-    return undefined
-  if (rule.min_age_years !== undefined && years >= rule.min_age_years) return undefined
   return `${matched}, ${years} years old`
 }
 
