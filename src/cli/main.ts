@@ -1,4 +1,3 @@
-#!/usr/bin/env node
 import { suggestion } from '../tables/nearest.js'
 import { readArgs, UsageError } from './args.js'
 import { brief } from './brief.js'
@@ -6,6 +5,7 @@ import { check } from './check.js'
 import { type Command, type ExitCode, type Io, Refusal } from './command.js'
 import { compareCommand } from './compare.js'
 import { explainCommand } from './explain.js'
+import { kernel } from './kernel.js'
 import { newCommand } from './new.js'
 import { notebooks } from './notebooks.js'
 import { start } from './start.js'
@@ -18,6 +18,7 @@ const commands: readonly Command[] = [
   compareCommand,
   explainCommand,
   notebooks,
+  kernel,
   workbookCommand,
   newCommand,
 ]
@@ -93,10 +94,3 @@ function help(command: Command): string {
       : []),
   ].join('\n')
 }
-
-const io: Io = {
-  out: (text) => process.stdout.write(`${text}\n`),
-  err: (text) => process.stderr.write(`${text}\n`),
-}
-
-process.exitCode = await main(process.argv.slice(2), io)

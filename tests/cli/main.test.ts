@@ -1,0 +1,111 @@
+import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterEach, beforeEach, describe, expect, it, test } from 'vitest'
+import { main } from '../../src/cli/main.js'
+
+let folder: string
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'quaybook-cli-'))
+})
+afterEach(() => rmSync(folder, { recursive: true, force: true }))
+
+async function run(...words: string[]) {
+  let out = ''
+  let err = ''
+  const code = await main(words, {
+    out: (text) => {
+      out += `${text}\n`
+    },
+    err: (text) => {
+      err += `${text}\n`
+    },
+  })
+  return { code, out, err }
+}
+
+describe('quaybook', () => {
+  it('lists its commands, and for each its options', async () => {
+    const { out, code } = await run()
+    expect(code).toBe(0)
+    const names = [...out.matchAll(/^ {2}([a-z]+)/gm)].map(([, name]) => name ?? '')
+    for (const name of ['start', 'brief', 'check', 'compare', 'explain', 'notebooks', 'new', 'workbook']) {
+      expect(names).toContain(name)
+    }
+    for (const name of names) expect((await run(name, '--help')).out).toContain(`quaybook ${name}`)
+  })
+
+  test.each([
+    [['brif'], 'Did you mean brief?'],
+    [['compare', '--jsn'], 'Did you mean json?'],
+    [['compare', '--set'], '--set id=value'],
+    [['compare', '--set', 'wage'], 'write --set id=value'],
+    [['compare', '--set', 'cost.orign.wage=3'], 'Nearest: cost.origin.wage'],
+    [['compare', '--cells', 'cost.totl'], 'nearest: cost.total'],
+    [['explain', 'cost.orign.packing'], 'nearest: cost.origin.packing'],
+    [['explain'], 'which figure?'],
+    [['explain', 'cost.total', '--scenario', 'No such'], 'there are:'],
+    [['check', '/no/such/folder'], 'a folder with CSV files'],
+    [['notebooks', '--only', '77'], 'there are: 01'],
+  ])('%s is refused with what to type instead', async (words, says) => {
+    const { code, err } = await run(...words)
+    expect(code).toBe(2)
+    expect(err).toContain(says)
+    expect(err).not.toMatch(/\n\s+at /)
+  })
+
+  it('makes a folder from templates that reads without a problem, and never writes over it', async () => {
+    const home = join(folder, 'home')
+    expect((await run('new', home)).code).toBe(0)
+    expect((await run('check', home)).err).toBe('')
+    writeFileSync(join(home, 'inventory.csv'), 'mine')
+    const again = await run('new', home)
+    expect(again.code).toBe(2)
+    expect(readFileSync(join(home, 'inventory.csv'), 'utf8')).toBe('mine')
+  })
+
+  it('says every problem of every file together, exits with 2 and writes nothing', async () => {
+    const home = join(folder, 'home')
+    await run('new', home)
+    const spoil = (name: string, from: string, to: string) => {
+      const path = join(home, name)
+      const text = readFileSync(path, 'utf8')
+      expect(text).toContain(from)
+      writeFileSync(path, text.replace(from, to))
+    }
+    spoil('household.csv', 'as_of,2026-11-25', 'as_of,25.11.2026')
+    spoil('inventory.csv', ',ship,', ',shipp,')
+    const out = join(folder, 'out')
+    const { code, err } = await run('brief', home, '--out', out)
+    expect(code).toBe(2)
+    expect(err).toContain('household.csv')
+    expect(err).toContain('Did you mean ship?')
+    expect(err).toContain('2 problems; nothing was calculated or written.')
+    expect(existsSync(out)).toBe(false)
+  })
+
+  it('compares as a table and as JSON, with changes', async () => {
+    const plain = JSON.parse((await run('compare', '--json', '--cells', 'cost.total')).out)
+    const dearer = JSON.parse(
+      (await run('compare', '--json', '--cells', 'cost.total', '--set', 'cost.origin.wage=20000')).out,
+    )
+    const last = plain.scenarios.length - 1
+    expect(Number(dearer.rows[0].values[last])).toBeGreaterThan(Number(plain.rows[0].values[last]))
+    expect((await run('compare')).out).toContain('The whole move [EUR]')
+  })
+
+  it('explains a figure down to its sources', async () => {
+    const { out } = await run('explain', 'cost.crossing.freight', '--depth', '2')
+    expect(out).toContain('price.freight.')
+    expect(out).toContain('stated)')
+    expect(out).toContain('= round(')
+  })
+
+  it('writes the brief and every figure of it', async () => {
+    const { code } = await run('brief', 'student-tromso-wellington', '--out', folder)
+    expect(code).toBe(0)
+    expect(readdirSync(folder).sort()).toEqual(['brief.html', 'brief.json'])
+    const json = JSON.parse(readFileSync(join(folder, 'brief.json'), 'utf8'))
+    expect(JSON.stringify(json)).toContain('"cost.total"')
+  })
+})
