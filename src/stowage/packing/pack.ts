@@ -156,7 +156,7 @@ function searchModel(
       widthMm: hold.widthMm,
       heightMm: ceilingMm,
       simple,
-      total: limited || wishes ? 0 : joinedBlocks,
+      total: limited || wishes || kinds.length < 8 ? 0 : 3000,
       fill: 0.98,
       kgPerMm3: usualDensity(kinds),
       countPower: 0.2,
@@ -173,12 +173,10 @@ function searchModel(
     doorHeightMm: hold.doorHeightMm,
     heavyFromKg,
     frontFirst: from === 'front',
-    mergeTops: true,
+    mergeTops: limited,
     sidesPower: 1,
   }
 }
-
-const joinedBlocks = 0
 
 /** Mass over volume of all that is to be stowed, kg per mm³. */
 function usualDensity(kinds: readonly Kind[]): number {
@@ -293,9 +291,22 @@ function finish(
   }
   if (!isBalanced) {
     const trimmed = trimToBalance(hold, inOrder)
-    if (trimmed !== undefined) return planOf(hold, kinds, refused, trimmed, true)
+    if (trimmed !== undefined) {
+      const kept = new Set(trimmed)
+      const taken = inOrder.filter((s) => !kept.has(s)).map(({ piece }) => forBalance(hold, piece))
+      return planOf(hold, kinds, [...refused, ...taken], trimmed, true)
+    }
   }
   return planOf(hold, kinds, refused, standing, isBalanced)
+}
+
+function forBalance(hold: Hold, piece: Piece): LeftOut {
+  const limit = (hold.balanceShare * 100).toFixed(1)
+  const name = piece.label ?? piece.id
+  return {
+    pieceId: piece.id,
+    reason: `${name}, ${piece.massKg} kg, was taken out again to bring the centre of gravity within ${limit} % of the length from the middle.`,
+  }
 }
 
 // Last resort: take pieces off the heavy end, those with nothing on them first, the most moment for the least value.
@@ -310,7 +321,7 @@ function trimToBalance(hold: Hold, inOrder: readonly Standing[]): Standing[] | u
     if (Math.abs(offset) <= hold.lengthMm * hold.balanceShare) return standing
     const bare = standing.filter((s) => !standing.some((o) => standsOn(o.at, s.at)))
     const gain = ({ piece, at }: Standing): number =>
-      (Math.sign(offset) * piece.massKg * (at.x + at.dx / 2 - centre.x)) / (valueOf(piece) + 1e-6)
+      (Math.sign(offset) * piece.massKg * (at.x + at.dx / 2 - centre.x)) / (pieceValue(piece) + 1e-6)
     const worst = bare.sort((a, b) => gain(b) - gain(a))[0]
     if (worst === undefined || gain(worst) <= 0) return undefined
     standing = standing.filter((s) => s !== worst)
@@ -318,7 +329,7 @@ function trimToBalance(hold: Hold, inOrder: readonly Standing[]): Standing[] | u
   return undefined
 }
 
-function valueOf(piece: Piece): number {
+function pieceValue(piece: Piece): number {
   return piece.value ?? stowedM3(piece)
 }
 
@@ -397,12 +408,12 @@ function planOf(
       stage: stages[i] ?? 1,
     }
   })
-  const placed = new Set(placements.map((p) => p.pieceId))
+  const known = new Set([...placements, ...refused].map((p) => p.pieceId))
   const centre = centreOfGravity(
     hold,
     standing.map(({ piece, at }) => ({ ...at, massKg: piece.massKg })),
   )
-  const left = kinds.flatMap((kind) => kind.pieces.filter((piece) => !placed.has(piece.id)))
+  const left = kinds.flatMap((kind) => kind.pieces.filter((piece) => !known.has(piece.id)))
   const usedMm3 = standing.reduce((sum, s) => sum + volumeOf(s.at), 0)
   const leftOut = left
     .sort((a, b) => perM3(a) - perM3(b))
@@ -429,7 +440,7 @@ function planOf(
 }
 
 function perM3(piece: Piece): number {
-  return valueOf(piece) / stowedM3(piece)
+  return pieceValue(piece) / stowedM3(piece)
 }
 
 function noRoom(hold: Hold, piece: Piece, usedMm3: number, massKg: number): string {

@@ -36,7 +36,7 @@ describe('random test problems of Bischoff and Ratcliff, Omega 23 (1995) 377-390
         const p = problem(set, number)
         const hold = asHold(p)
         const pieces = asPieces(p)
-        const plan = pack(hold, pieces, { work: 60_000, from: 'corners' })
+        const plan = pack(hold, pieces, { work: 20_000, from: 'corners' })
         expect(validate(hold, pieces, plan)).toEqual([])
         return plan.volumeShare
       })
