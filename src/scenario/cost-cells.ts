@@ -204,8 +204,9 @@ function moverPrice<N extends Num<N>>(
     return waiting(context, 'loading', carriage, work).times(ledger.money(id))
   if (service.id === 'unloading-wait')
     return waiting(context, 'unloading', carriage, work).times(ledger.money(id))
-  if (service.id === 'demurrage') return demurrage(context, carriage)
-  if (service.id === 'detention') return m.of(0)
+  if (service.id === 'demurrage' || service.id === 'detention') {
+    return beyondFreeTime(context, service.id, carriage)
+  }
   const price = ledger.money(id)
   switch (service.driver) {
     case 'm3':
@@ -303,13 +304,24 @@ const workDays = <N extends Num<N>>(
     ),
   )
 
-/** Days at the port beyond the free ones, at the tariff of the container chosen; nothing for a shared container alone. */
-function demurrage<N extends Num<N>>(context: PlanContext<N>, { option, boxes }: Carriage<N>): N {
+/** Which days each port charge counts, and how many are free: demurrage inside the terminal, detention outside it. */
+const PORT_DAYS = {
+  demurrage: ['delay.days', 'time.port-free-days'],
+  detention: ['time.container-away-days', 'time.detention-free-days'],
+} as const
+
+/** Days beyond the free ones at the tariff of the container chosen; nothing for a shared container alone. */
+function beyondFreeTime<N extends Num<N>>(
+  context: PlanContext<N>,
+  charge: 'demurrage' | 'detention',
+  { option, boxes }: Carriage<N>,
+): N {
   const { ledger } = context
   const { m } = ledger
   if (option.container === undefined) return m.of(0)
-  const charged = chargedDays(m, ledger.input('delay.days'), ledger.input('time.port-free-days'))
-  return dayCharges(m, charged, dayTiers(context, 'demurrage', option.container)).times(boxes)
+  const [days, free] = PORT_DAYS[charge]
+  const charged = chargedDays(m, ledger.input(days), ledger.input(free))
+  return dayCharges(m, charged, dayTiers(context, charge, option.container)).times(boxes)
 }
 
 /** The steps of a daily port tariff for one container type, in the household's currency. */

@@ -191,6 +191,19 @@ describe('rules of thumb: common practice, no source', () => {
     expect((wait('10') - wait('7')) / 3 / usdToEur).toBeLessThan(150)
   })
 
+  it('a container away from the port past its free days pays detention, not demurrage', () => {
+    const away = (days: string) => planWith(demo, { 'time.container-away-days': days, transport: '45G1' })
+    expect(amount(away('4'), 'cost.destination.detention')).toBe(0)
+    // by hand: 3 days beyond 4 free, 75 USD each in the first step, at 0.92
+    expect(amount(away('7'), 'cost.destination.detention')).toBeCloseTo(
+      3 * 75 * amount(away('7'), 'exchange.USD'),
+      2,
+    )
+    expect(amount(away('7'), 'cost.destination.demurrage')).toBe(
+      amount(away('4'), 'cost.destination.demurrage'),
+    )
+  })
+
   it('covers cost about 4.5, 3 and 1 to 1.5 % of the sum insured', () => {
     const plan = planWith(demo, {})
     const rate = (cover: string) => amount(plan, `cover.${cover}.premium`) / amount(plan, 'value.insured')
