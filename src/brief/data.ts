@@ -3,6 +3,7 @@ import type { Move, Plan } from '../scenario/move.js'
 import { swings } from '../scenario/swings.js'
 import { warnings } from '../scenario/warnings.js'
 import type { Block, BriefData, Section } from './blocks.js'
+import { customsBrief } from './customs-brief.js'
 import { moveDates } from './dates.js'
 import type { BriefSource } from './figure.js'
 import { recommendationBlocks, recommendedPlan } from './recommendation.js'
@@ -20,7 +21,7 @@ import { volumeSection } from './sections/volume.js'
 export interface BriefExtras {
   /** Scenario to recommend; without it the one that asks least of the household, in money and own hours. */
   readonly recommend?: string
-  /** What the customs step found; without it the brief has no customs section. */
+  /** What to say about customs instead of what the plan's customs step found. */
   readonly customs?: CustomsBrief
 }
 
@@ -44,6 +45,7 @@ export function briefData(
     move.reference.currencies.find((c) => c.code === facts.currency)?.minor_units.toNumber() ?? 2
   const source: BriefSource = { move, plans, recommended, minorUnits }
   const moved = swings(move, recommended, 'cost.total')
+  const customs = extras.customs ?? customsBrief(move, recommended)
   const sections: Section[] = [
     {
       id: 'recommendation',
@@ -55,9 +57,9 @@ export function briefData(
     costSection(source, theme),
     volumeSection(source, theme),
     containerSection(source, theme),
-    ...(extras.customs ? [customsSection(source, extras.customs)] : []),
+    ...(customs ? [customsSection(source, customs)] : []),
     coverSection(source, theme),
-    timeSection(source, theme, moveDates(move, recommended), extras.customs),
+    timeSection(source, theme, moveDates(move, recommended), customs),
     basisSection(source, theme, moved),
     cautionsSection(),
     traceSection(),

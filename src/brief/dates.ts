@@ -4,6 +4,7 @@ import type { TimelineStep } from '../charts/specs/index.js'
 import type { Move, Plan } from '../scenario/move.js'
 import { providers } from '../scenario/providers.js'
 import { lastFreeDay } from '../time/free-time.js'
+import { dayText } from './names.js'
 
 /** A day by which something has to be done, and why then. */
 export interface Deadline {
@@ -37,9 +38,16 @@ export function moveDates(move: Move, plan: Plan): MoveDates {
   const wait = shared?.gt(0) ? days('groupage.wait-days') : 0
   const booking = load.subtract({ days: whole(row('time.booking-days')?.high) })
   const packing = load.subtract({ days: packingDays(move, plan) })
+  const ashore = (end: 'low' | 'high') =>
+    load.add({
+      days:
+        (wait > 0 ? whole(row('groupage.wait-days')?.[end]) : 0) + whole(row('time.crossing-days')?.[end]),
+    })
   const sailing = load.add({ days: wait })
   const discharge = sailing.add({ days: days('time.crossing-days') })
-  const release = discharge.add({ days: Math.max(days('delay.days'), days('time.clearance-days')) })
+  const cleared = discharge.add({ days: Math.max(days('delay.days'), days('time.clearance-days')) })
+  // Nothing leaves the port before it is declared, whatever day the ship comes.
+  const release = Temporal.PlainDate.compare(cleared, entry) < 0 ? Temporal.PlainDate.from(entry) : cleared
   const delivery = release.add({ days: days('time.delivery-days') })
   const free = (event: Temporal.PlainDate, freeDays: number) =>
     lastFreeDay(event, {
@@ -74,7 +82,7 @@ export function moveDates(move: Move, plan: Plan): MoveDates {
     {
       on: on(discharge),
       what: 'Container ashore (likely)',
-      why: `${span('time.crossing-days')} at sea${wait > 0 ? `, after ${span('groupage.wait-days')} of waiting for the container to fill` : ''}`,
+      why: `${span('time.crossing-days')} at sea, so between ${dayText(on(ashore('low')))} and ${dayText(on(ashore('high')))}${wait > 0 ? `, after ${span('groupage.wait-days')} of waiting for the container to fill` : ''}`,
     },
     { on: entry, what: 'Import declaration', why: 'stated by the household' },
     ...(ownBox?.gt(0)

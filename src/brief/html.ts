@@ -120,6 +120,9 @@ function cellHtml(cell: TableCell): string {
   return `${textHtml(cell.text)}${cell.small === undefined ? '' : `<small>${escaped(cell.small)}</small>`}`
 }
 
+/** Rows up to which a table is kept on one page. */
+const SHORT = 10
+
 function tableHtml(block: Extract<Block, { kind: 'table' }>): string {
   const numeric = (at: number) => (block.columns[at]?.numeric ? ' class="n"' : '')
   const rows = block.rows.map((row) => {
@@ -137,7 +140,7 @@ function tableHtml(block: Extract<Block, { kind: 'table' }>): string {
     label === '' ? `<td></td>` : `<th scope="col"${numeric(at)}>${escaped(label)}</th>`,
   )
   return [
-    `<div class="table"><table${block.fine ? ' class="fine"' : block.columns.length > 5 ? ' class="wide"' : ''}>`,
+    `<div class="table${block.rows.length <= SHORT ? ' short' : ''}"><table${block.fine ? ' class="fine"' : block.columns.length > 5 ? ' class="wide"' : ''}>`,
     `<caption>${escaped(block.caption)}</caption>`,
     `<thead><tr>${heads.join('')}</tr></thead>`,
     '<tbody>',

@@ -130,6 +130,24 @@ function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
       })
     }
   }
+  const free = plan.inputs.numbers.get('time.port-free-days')
+  const delay = plan.inputs.numbers.get('delay.days')
+  const shared = cellOf(plan, `options.${plan.sheet.choices.get('transport')}.groupage-units`)?.gt(0)
+  const wait = shared ? plan.inputs.numbers.get('groupage.wait-days')?.likely.ceil().toNumber() : 0
+  if (entry >= load && crossing && free && delay) {
+    const ashore = Temporal.PlainDate.from(load).add({
+      days: crossing.likely.ceil().toNumber() + (wait ?? 0),
+    })
+    const stay = ashore.until(entry, { largestUnit: 'day' }).days
+    if (free.likely.lt(stay) && delay.likely.lt(stay)) {
+      out.push({
+        step: 'time',
+        severity: 'care',
+        text: `If the ship takes the likely time the goods are ashore on ${ashore}, and the import declaration is set for ${entry}, ${stay} days later. The port gives ${free.likely} free days, and the plan counts a stay of ${delay.likely}. Declare earlier, load later, or raise delay.days.`,
+        cells: ['time.crossing-days', 'time.port.charged-days'],
+      })
+    }
+  }
   const charged = cellOf(plan, 'time.port.charged-days')
   const cost = cellOf(plan, 'time.port.delay-cost')
   if (charged?.gt(0)) {

@@ -20,7 +20,12 @@ export interface CustomsBrief {
     /** Ids of the cells with value, duty and tax of the line, where the plan has them. */
     readonly cells: { readonly value?: string; readonly duty?: string; readonly tax?: string }
   }[]
-  readonly documents: readonly { readonly name: string; readonly note?: string }[]
+  readonly documents: readonly {
+    readonly name: string
+    readonly note?: string
+    /** The day it has to be there, ISO date, where a rule gives one. */
+    readonly by?: string
+  }[]
   /** Days by which something has to be done, ISO dates. */
   readonly deadlines: readonly { readonly what: string; readonly on: string; readonly note?: string }[]
   readonly restricted: readonly { readonly item: string; readonly why: string; readonly todo: string }[]
@@ -54,9 +59,9 @@ export function customsSection(source: BriefSource, customs: CustomsBrief): Sect
             kind: 'table' as const,
             caption: 'What is likely to be charged',
             columns: [
-              { label: 'Item' },
-              { label: 'Why' },
-              { label: 'Value', numeric: true },
+              { label: 'Class of goods' },
+              { label: 'Lines' },
+              { label: 'Customs value charged', numeric: true },
               { label: 'Duty', numeric: true },
               { label: 'Import tax', numeric: true },
             ],
@@ -84,27 +89,17 @@ export function customsSection(source: BriefSource, customs: CustomsBrief): Sect
       : []),
     ...(customs.documents.length > 0
       ? [
-          { kind: 'paragraph' as const, text: ['Papers to have ready:'] },
-          {
-            kind: 'list' as const,
-            items: customs.documents.map((d) => [d.note === undefined ? d.name : `${d.name}: ${d.note}`]),
-          },
-        ]
-      : []),
-    ...(customs.deadlines.length > 0
-      ? [
           {
             kind: 'table' as const,
-            caption: 'Days set by customs law',
-            columns: [{ label: 'By' }, { label: 'What' }],
-            rows: [...customs.deadlines]
-              .sort((a, b) => (a.on < b.on ? -1 : 1))
-              .map((d) => ({
-                cells: [
-                  cell(dayText(d.on)),
-                  { text: [d.what], ...(d.note === undefined ? {} : { small: d.note }) },
-                ],
-              })),
+            caption: 'Papers to have ready',
+            columns: [{ label: 'Paper' }, { label: 'What for' }, { label: 'By' }],
+            rows: customs.documents.map((d) => ({
+              cells: [
+                cell(d.name),
+                cell(d.note ?? ''),
+                cell(d.by === undefined ? 'in good time' : dayText(d.by)),
+              ],
+            })),
           },
         ]
       : []),

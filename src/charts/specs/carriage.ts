@@ -47,6 +47,8 @@ export function carriageChart(
     theme,
     lines.map((l) => l.label),
   )
+  // The names of options are long: three abreast would make the picture wider than its drawing area.
+  const legend = { columns: 2 }
   const x = { field: 'm3', type: 'quantitative', title: 'packed volume, m³' }
   const y = { field: 'cost', type: 'quantitative', title: `carriage cost, ${currency}` }
   const here =
@@ -75,8 +77,8 @@ export function carriageChart(
           x,
           y,
           order: { field: 'order', type: 'quantitative' },
-          color: { field: 'label', sort: null, scale: scale.colour, title: null },
-          strokeDash: { field: 'label', sort: null, scale: scale.dash, title: null },
+          color: { field: 'label', sort: null, scale: scale.colour, title: null, legend },
+          strokeDash: { field: 'label', sort: null, scale: scale.dash, title: null, legend },
         },
       },
       {

@@ -17,6 +17,7 @@ export {
 } from './labour.js'
 export { type PhaseAmount, phasesAlt, phasesChart } from './phases.js'
 export { type CostRange, rangesAlt, rangesChart } from './ranges.js'
+export { type ReliefShare, reliefMatrixAlt, reliefMatrixChart } from './relief-matrix.js'
 export { type RoomVolume, roomsAlt, roomsChart } from './rooms.js'
 export { type TimelineStep, timelineAlt, timelineChart } from './timeline.js'
 export {
