@@ -67,10 +67,10 @@ export function customsOutcome(
   const ways = [...byPerson].map(([importer, assessments]) => ({ importer, assessments }))
   const owners = new Set(move.lines.map((line) => line.owner ?? first.person))
   if (owners.size > 1) {
-    const assessments = move.lines.map((line, i) => {
-      const own = byPerson.get(line.owner ?? first.person) ?? byPerson.get(first.person)
-      return (own as LineAssessment[])[i] as LineAssessment
-    })
+    const assessments = move.lines.flatMap((line, i) => byPerson.get(line.owner ?? first.person)?.[i] ?? [])
+    const strangers = [...owners].filter((owner) => !byPerson.has(owner))
+    if (strangers.length > 0)
+      throw new Error(`unknown owner "${strangers[0]}"; people: ${[...byPerson.keys()].join(', ')}`)
     ways.push({ importer: 'each owner', assessments })
   }
   const heads = headcount(move)

@@ -72,6 +72,7 @@ export {
   verdictOf,
   verdictsIn,
 } from './relief.js'
+export { type CustomsFound, type CustomsReport, customsReport } from './report.js'
 export { type RestrictionHit, restrictions } from './restrictions.js'
 export { lineSentence, notDetermined, reasons, testSentence } from './sentences.js'
 export {
