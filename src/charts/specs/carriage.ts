@@ -66,6 +66,33 @@ export function carriageChart(
             ],
           },
         ]
+  // A chart library finds no extent in a layer without rows: a household that no volume moves has none.
+  const changes =
+    switches.length === 0
+      ? []
+      : [
+          {
+            data: { values: switches.map((s) => ({ ...s, text: said(s.m3) })) },
+            layer: [
+              {
+                mark: {
+                  type: 'point',
+                  shape: 'circle',
+                  filled: true,
+                  fill: '#ffffff',
+                  stroke: theme.accent,
+                  size: 60,
+                  opacity: 1,
+                },
+                encoding: { x, y },
+              },
+              {
+                mark: { type: 'text', dy: 14, color: theme.accent, fontWeight: 'bold' },
+                encoding: { x, y, text: { field: 'text' } },
+              },
+            ],
+          },
+        ]
   return chart(theme, carriageAlt(lines, switches, currency, householdM3), {
     height: 280,
     layer: [
@@ -81,27 +108,7 @@ export function carriageChart(
           strokeDash: { field: 'label', sort: null, scale: scale.dash, title: null, legend },
         },
       },
-      {
-        data: { values: switches.map((s) => ({ ...s, text: said(s.m3) })) },
-        layer: [
-          {
-            mark: {
-              type: 'point',
-              shape: 'circle',
-              filled: true,
-              fill: '#ffffff',
-              stroke: theme.accent,
-              size: 60,
-              opacity: 1,
-            },
-            encoding: { x, y },
-          },
-          {
-            mark: { type: 'text', dy: 14, color: theme.accent, fontWeight: 'bold' },
-            encoding: { x, y, text: { field: 'text' } },
-          },
-        ],
-      },
+      ...changes,
     ],
   })
 }
