@@ -163,6 +163,14 @@ export class Bounds {
     }
   }
 
+  /**
+   * Ten to the digits of a value whose double may be off in its last places although the value has few digits, as
+   * a sum of cents has: the nearest whole number over it is the double nearest to the value. Else 0.
+   */
+  finishing(slot: number): number {
+    return this.#has(slot, known.nearest) ? 0 : this.#gridOf(slot)
+  }
+
   /** Ten to the digits of the values if, so scaled, their doubles are surely nearest to the right whole number. */
   #gridOf(...slots: readonly number[]): number {
     const decimals = Math.max(...slots.map((slot) => this.decimals[slot] ?? noGrid))

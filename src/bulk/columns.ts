@@ -124,6 +124,17 @@ export function chooseInto(
   }
 }
 
+/** Copies a column whose values are whole numbers over `grid`, as the doubles nearest to them. */
+export function finishInto(
+  into: Float64Array,
+  at: number,
+  count: number,
+  from: Float64Array,
+  grid: number,
+): void {
+  for (let i = 0; i < count; i++) into[at + i] = Math.round((from[i] as number) * grid) / grid
+}
+
 /**
  * base + Σ coefficient × factors, as a function of the number of scenarios. Terms of one factor go four at a
  * time, so that long sums go through memory once for four.

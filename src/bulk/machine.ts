@@ -6,6 +6,7 @@ import {
   chooseInto,
   type Edge,
   extremeInto,
+  finishInto,
   polynomialInto,
   quotientInto,
   roundInto,
@@ -32,8 +33,8 @@ export type Take = (start: number, count: number, outputs: readonly Float64Array
  * Works a program out for many scenarios at once, in columns of float64.
  *
  * Every ceiling, rounding and branch agrees with the exact arithmetic: where a value lies nearer to an edge than
- * the proven error of float64, that one value of that one scenario is worked out in decimals. A rounded or
- * ceiled output is therefore the double nearest to the exact result. Inputs count as the decimal of their
+ * the proven error of float64, that one value of that one scenario is worked out in decimals. An output of few
+ * digits, such as an amount in cents, is therefore the double nearest to the exact result. Inputs count as the decimal of their
  * shortest text: 0.1 is a tenth.
  */
 export class Columns {
@@ -49,6 +50,7 @@ export class Columns {
   readonly #tasks: readonly ((count: number) => void)[]
   /** The span and block in hand. */
   #inputs: readonly Float64Array[] = []
+  #finishing: readonly number[] = []
   #from = 0
   #lanes: ((Decimal | undefined)[] | undefined)[] = []
 
@@ -89,6 +91,7 @@ export class Columns {
       fill(start, here, inputs)
       this.#inputs = inputs
       this.#bounds.follow(this.#steps, inputs, here)
+      this.#finishing = this.program.outputs.map(({ node }) => this.#bounds.finishing(node))
       for (let from = 0; from < here; from += this.#block) {
         this.#work(outputs, from, Math.min(this.#block, here - from))
       }
@@ -160,7 +163,11 @@ export class Columns {
     for (const task of this.#tasks) task(count)
     this.program.outputs.forEach(({ node }, k) => {
       const register = this.#register(node)
-      outputs[k]?.set(count === this.#block ? register : register.subarray(0, count), from)
+      const into = outputs[k]
+      const grid = this.#finishing[k] ?? 0
+      if (into === undefined) return
+      if (grid > 0) finishInto(into, from, count, register, grid)
+      else into.set(count === this.#block ? register : register.subarray(0, count), from)
     })
   }
 

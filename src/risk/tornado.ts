@@ -1,10 +1,11 @@
 import type { Decimal } from 'decimal.js'
 import { Columns, compile } from '../bulk/index.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
+import { Exact } from '../quantity/exact.js'
 import type { Recorded } from '../quantity/recorded.js'
 import type { Move } from '../scenario/index.js'
 import { type Crossing, crossings } from './crossings.js'
-import { cellOf, compileScenarios, outputId, type RecordedScenario, rangedInputs } from './scenarios.js'
+import { cellOf, outputId, type RecordedScenario, rangedInputs } from './scenarios.js'
 
 /** What one input does to one result when it goes from its low to its high and all others stay likely. */
 export interface TornadoBar {
@@ -44,7 +45,9 @@ export function tornado(
   const bars = rows.map((row, k): TornadoBar => {
     const [atLow, atHigh] = [found[1 + 2 * k] ?? Number.NaN, found[2 + 2 * k] ?? Number.NaN]
     const { id, label, unit, low, likely, high } = row
-    const effect = Math.max(atLow, atLikely, atHigh) - Math.min(atLow, atLikely, atHigh)
+    const effect = new Exact(Math.max(atLow, atLikely, atHigh))
+      .minus(Math.min(atLow, atLikely, atHigh))
+      .toNumber()
     return { id, label, unit, low, likely, high, atLow, atLikely, atHigh, effect }
   })
   return bars.toSorted((a, b) => b.effect - a.effect)
@@ -78,15 +81,30 @@ export function rankingChanges(
   cell: string,
 ): RankingChange[] {
   const rows = rangedInputs(move, scenarios)
-  const program = compileScenarios(
-    move,
-    scenarios,
-    [cell],
-    rows.map((row) => row.id),
-  )
-  const found = new Columns(program).evaluate(oneAtATime(rows, ['low', 'high']))
   const shared = (row: NumberInput): string | undefined =>
     row === move.inputs.numbers.get(row.id) ? row.id : undefined
+  const duels = pairs(scenarios).map(([a, b], k) => ({ a, b, id: `gap ${k}` }))
+  const gaps = duels.map(({ a, b, id }) => [id, cellOf(a, cell).minus(cellOf(b, cell))] as const)
+  const results = scenarios.map((s) => [outputId(s.name, cell), cellOf(s, cell)] as const)
+  const program = compile(
+    new Map([...gaps, ...results]),
+    rows.map((row) => row.id),
+    shared,
+  )
+  const columns = new Columns(program)
+  const found = columns.evaluate(oneAtATime(rows, ['low', 'high']))
+  const likely = new Map(
+    rows.map((row) => [row.id, Float64Array.of(row.likely.toNumber(), row.likely.toNumber())]),
+  )
+  /** The pairs that guaranteed bounds do not keep apart while this input is anywhere in its range. */
+  const open = (row: NumberInput) => {
+    columns.evaluate(new Map([...likely, [row.id, Float64Array.of(row.low.toNumber(), row.high.toNumber())]]))
+    const ranges = columns.ranges()
+    return duels.filter(({ id }) => {
+      const [low, high] = ranges.get(id) ?? [0, 0]
+      return !(low > 0 || high < 0)
+    })
+  }
   const ranking = (lane: number): string[] =>
     scenarios
       .map((s) => ({ name: s.name, value: found.get(outputId(s.name, cell))?.[lane] ?? Number.NaN }))
@@ -94,7 +112,7 @@ export function rankingChanges(
       .map(({ name }) => name)
   const atLikely = ranking(0)
   return rows.flatMap((row, k) => {
-    const overtakes = pairs(scenarios).flatMap(([a, b]) =>
+    const overtakes = open(row).flatMap(({ a, b }) =>
       crossings(cellOf(a, cell), cellOf(b, cell), row.id, [row.low, row.high], shared).map((crossing) => ({
         ...crossing,
         first: a.name,
