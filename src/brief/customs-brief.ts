@@ -1,6 +1,6 @@
 import { CUSTOMS_CAUTION, PROOF_CAUTION, RESTRICTED_CAUTION, VEHICLE_CAUTION } from '../duty/caution.js'
 import { type DocumentDue, documentsDue } from '../duty/documents.js'
-import type { LineAssessment, Verdict } from '../duty/relief.js'
+import { decidingRoute, type LineAssessment, type Verdict } from '../duty/relief.js'
 import { restrictions } from '../duty/restrictions.js'
 import { reasons } from '../duty/sentences.js'
 import type { Move, Plan } from '../scenario/move.js'
@@ -79,8 +79,9 @@ function daysOf(papers: readonly DocumentDue[]): CustomsBrief['deadlines'] {
 /** Lines that fare alike for the same reason are told once. */
 function grouped(lines: readonly LineAssessment[]): CustomsBrief['verdicts'] {
   const groups = new Map<string, { verdict: Verdict; reason: string; source?: string; labels: string[] }>()
-  for (const { line, verdict, by, routes } of lines) {
-    const route = by.duty ?? by.tax ?? routes[0]
+  for (const assessment of lines) {
+    const { line, verdict } = assessment
+    const route = decidingRoute(assessment)
     const why = route ? reasons(route) : ['The tables hold no rule for this person there.']
     const reason = why.length > 0 ? why.join(' ') : 'Every test of the rule is met.'
     const key = `${verdict}|${route?.row.label ?? ''}|${verdict === 'qualifies' ? '' : reason}`

@@ -1,6 +1,6 @@
 import type { IsoDate } from '../tables/fields.js'
 import { addDays, addMonths, daysBetween } from './calendar.js'
-import type { DutyMove } from './move.js'
+import type { DutyLine, DutyMove } from './move.js'
 import type { CustomsTables, DocumentRow } from './tables.js'
 
 /** A paper to have in hand, and by when. */
@@ -32,6 +32,7 @@ export function documentsDue(tables: CustomsTables, move: DutyMove, on: IsoDate)
   ]
   return rows
     .filter((row) => row.kinds.length === 0 || row.kinds.some((kind) => kinds.has(kind)))
+    .filter((row) => row.goods.length === 0 || move.lines.some((line) => isOfAny(tables, line, row.goods)))
     .filter((row) => row.statuses.length === 0 || row.statuses.some((status) => statuses.includes(status)))
     .map((row) => {
       const due = dueOn(row, move)
@@ -48,6 +49,11 @@ export function documentsDue(tables: CustomsTables, move: DutyMove, on: IsoDate)
     .toSorted((a, b) =>
       (a.due ?? '9999') < (b.due ?? '9999') ? -1 : (a.due ?? '9999') > (b.due ?? '9999') ? 1 : 0,
     )
+}
+
+function isOfAny(tables: CustomsTables, line: DutyLine, goods: readonly string[]): boolean {
+  const group = tables.classes.get(line.class)?.group
+  return goods.some((name) => name === line.class || name === group || line.materials?.includes(name))
 }
 
 function dueOn(row: DocumentRow, move: DutyMove): IsoDate | undefined {

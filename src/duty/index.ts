@@ -61,6 +61,7 @@ export {
 export {
   assessFor,
   assessIn,
+  decidingRoute,
   insideOneTerritory,
   jurisdictionOf,
   type LineAssessment,
@@ -72,7 +73,6 @@ export {
   verdictOf,
   verdictsIn,
 } from './relief.js'
-export { type CustomsFound, type CustomsReport, customsReport } from './report.js'
 export { type RestrictionHit, restrictions } from './restrictions.js'
 export { lineSentence, notDetermined, reasons, testSentence } from './sentences.js'
 export {

@@ -86,6 +86,11 @@ function rankOf(tests: readonly Test[]): Rank {
 /** What a set of tests comes to: as bad as the worst of them. */
 export const verdictOf = (tests: readonly Test[]): Verdict => VERDICTS[rankOf(tests)]
 
+/** The rule that the verdict of a line rests on: that of the worse of duty and tax; undefined where none is about it. */
+export function decidingRoute({ verdict, levies, by, routes }: LineAssessment): RouteAssessment | undefined {
+  return (levies.duty === verdict ? by.duty : by.tax) ?? routes[0]
+}
+
 /** The customs territory of a country, if the tables have it. */
 export const jurisdictionOf = (tables: CustomsTables, country: string): Jurisdiction | undefined =>
   tables.jurisdictionOfCountry.get(country)

@@ -1,4 +1,4 @@
-import type { LineAssessment, RouteAssessment, Test } from './relief.js'
+import { decidingRoute, type LineAssessment, type RouteAssessment, type Test } from './relief.js'
 import type { Anchor } from './tables.js'
 
 const ANCHOR_WORDS: Record<Anchor, string> = {
@@ -99,10 +99,13 @@ export function reasons(route: RouteAssessment): string[] {
   const telling = route.tests.filter(
     (test) => test.outcome !== 'pass' || test.because === 'charged by the day',
   )
-  const waivable = route.tests.some((test) => test.outcome === 'waivable') && route.row.discretion
+  // The row's discretion is about its own tests, not about how a thing was bought.
+  const waivable = route.tests.some(({ test, outcome }) => outcome === 'waivable' && test !== 'held')
   return [
     ...telling.map((test) => testSentence(test, route.row.window_unit)),
-    ...(waivable ? [`The authority may set this aside ${route.row.discretion}.`] : []),
+    ...(waivable && route.row.discretion
+      ? [`The authority may set this aside ${route.row.discretion}.`]
+      : []),
   ]
 }
 
@@ -122,7 +125,7 @@ export function notDetermined(route: RouteAssessment): string[] {
 
 /** One line in words: the verdict, the rule that gives it, and why. */
 export function lineSentence(assessment: LineAssessment): string {
-  const route = assessment.by.duty ?? assessment.by.tax ?? assessment.routes[0]
+  const route = decidingRoute(assessment)
   if (route === undefined) {
     return assessment.verdict === 'qualifies'
       ? `${assessment.line.label}: a move inside one customs territory, no import.`

@@ -1,8 +1,8 @@
 import { z } from 'zod'
 import type { Confirmed, RoundingRule } from '../quantity/index.js'
 import { type CsvFile, type Row, readTable } from '../tables/csv.js'
-import { code, count, date, number, oneOf, optional, someOf, text, yesNo } from '../tables/fields.js'
-import { HELD, STATUSES } from '../tables/household-columns.js'
+import { code, count, date, factsOf, number, oneOf, optional, someOf, text, yesNo } from '../tables/fields.js'
+import { HELD, inventoryColumns, STATUSES } from '../tables/household-columns.js'
 import { suggestion } from '../tables/nearest.js'
 import type { Problem, Read } from '../tables/problem.js'
 
@@ -70,6 +70,8 @@ const length = (description: string) =>
       return z.NEVER
     })
     .meta({ description, example: '12', required: false, kind: 'text' })
+
+const MATERIALS = factsOf(inventoryColumns.shape.material).allowed ?? []
 
 const maybe = (description: string, example: string) => optional(text({ description, example }))
 const id = (description: string, example: string) => text({ description, example })
@@ -264,6 +266,10 @@ const documentColumns = z.object({
     example: 'car',
   }),
   statuses: someOf(STATUSES, { description: 'only for these; blank: everyone', example: 'returning' }),
+  goods: words(
+    'only where a line is of one of these classes, groups or materials; blank: always',
+    'ivory|weapon',
+  ),
   label: id('what it is', 'application for transfer of residence relief'),
   form: maybe('form name', 'ToR1'),
   anchor: optional(
@@ -408,6 +414,8 @@ export function readCustomsTables(files: readonly CsvFile[]): Read<CustomsTables
   for (const row of relief) known('excluded', row.excluded, goods, row)
   for (const row of dutyRates) known('class', [row.class], goods, row)
   for (const row of goodsRules) known('classes', row.classes, goods, row)
+  for (const row of goodsRules) known('materials', row.materials, MATERIALS, row)
+  for (const row of documents) known('goods', row.goods, [...goods, ...MATERIALS], row)
   for (const row of relief) problems.push(...reliefProblems(row))
   problems.push(...overlaps(dutyRates, (row) => `${row.jurisdiction} ${row.class}`, 'class'))
   problems.push(...overlaps(importTax, (row) => row.country, 'country'))

@@ -5,6 +5,7 @@ import { addDays, daysBetween } from './calendar.js'
 import type { Counting } from './charge.js'
 import { type CarriageAmounts, type CustomsOutcome, customsOutcome } from './importer.js'
 import type { DutyMove } from './move.js'
+import { insideOneTerritory } from './relief.js'
 import type { CustomsTables } from './tables.js'
 
 /** One thing to change, and what it saves in charges, in the currency of the charges. */
@@ -56,6 +57,9 @@ export function whatWouldChange(
   const now = customsOutcome(tables, move, carriage, counting)
   const total = totalOf(now)
   const none = exact.of(0)
+  if (insideOneTerritory(tables, move)) {
+    return { total: none, nilOn: move.importOn, nilWithout: [], changes: [] }
+  }
   if (total === undefined || total.isZero()) {
     return {
       total: total ?? none,

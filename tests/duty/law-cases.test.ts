@@ -949,6 +949,11 @@ describe('what a result says', () => {
       'not determined: the time in which nothing may be sold',
     ])
   })
+  it('rests on the levy that is refused: UK VAT has a window before residence, and the duty text seen has none', () => {
+    const one = assessOne(tables, 'GB', { leaves_on: '2026-12-01', arrives_on: '2026-12-02' }, {})
+    expect(one.levies).toMatchObject({ duty: 'qualifies', tax: 'refused' })
+    expect(lineSentence(one)).toContain('refused (transfer of residence: VAT and excise)')
+  })
   it('says where no day of purchase is given', () => {
     const one = assessOne(tables, 'DE', {}, { acquiredOn: undefined })
     expect(one.verdict).toBe('unknown')
