@@ -1,0 +1,53 @@
+export { type Crossing, crossings } from './crossings.js'
+export {
+  type Distribution,
+  meanOf,
+  ofRange,
+  quantileOf,
+  RANGE_SHAPES,
+  type RangeShape,
+} from './distributions.js'
+export { type Correlation, type DrawPlan, drawer, together, type Uncertain } from './draws.js'
+export { answersFor, type LossPlan, lossPlan, retained, riskCells } from './losses.js'
+export { parquetOf } from './parquet.js'
+export {
+  cellOf,
+  compileScenarios,
+  outputId,
+  type RecordedScenario,
+  rangedInputs,
+  recordScenarios,
+  statedIn,
+} from './scenarios.js'
+export {
+  type CoverOutcome,
+  chanceBeats,
+  chanceOver,
+  convergence,
+  coverCells,
+  coverDecision,
+  drawsOf,
+  labourCorrelations,
+  quantile,
+  type Simulation,
+  type SimulationOptions,
+  type SimulationPlan,
+  type Summary,
+  shortfall,
+  simulate,
+  simulationPlan,
+  summary,
+} from './simulate.js'
+export {
+  type Axis,
+  axis,
+  type Part,
+  partRows,
+  type Rows,
+  rowCount,
+  sweep,
+  sweepCsv,
+  sweepRows,
+} from './sweep.js'
+export { type RankingChange, rankingChanges, scenarioTornado, type TornadoBar, tornado } from './tornado.js'
+export { simulateOnThreads, sweepCsvOnThreads, type Threads } from './workers.js'
