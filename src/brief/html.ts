@@ -120,7 +120,7 @@ function cellHtml(cell: TableCell): string {
   return `${textHtml(cell.text)}${cell.small === undefined ? '' : `<small>${escaped(cell.small)}</small>`}`
 }
 
-/** Rows up to which a table is kept on one page. */
+/** Rows up to which a table of figures is kept on one page. */
 const SHORT = 10
 
 function tableHtml(block: Extract<Block, { kind: 'table' }>): string {
@@ -140,7 +140,7 @@ function tableHtml(block: Extract<Block, { kind: 'table' }>): string {
     label === '' ? `<td></td>` : `<th scope="col"${numeric(at)}>${escaped(label)}</th>`,
   )
   return [
-    `<div class="table${block.rows.length <= SHORT ? ' short' : ''}"><table${block.fine ? ' class="fine"' : block.columns.length > 5 ? ' class="wide"' : ''}>`,
+    `<div class="table${block.rows.length <= SHORT && block.columns.some((column) => column.numeric) ? ' short' : ''}" role="region" tabindex="0" aria-label="${escaped(block.caption)}"><table${block.fine ? ' class="fine"' : block.columns.length > 5 ? ' class="wide"' : ''}>`,
     `<caption>${escaped(block.caption)}</caption>`,
     `<thead><tr>${heads.join('')}</tr></thead>`,
     '<tbody>',

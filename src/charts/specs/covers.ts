@@ -78,11 +78,14 @@ export function coversChart(comparison: CoverComparison, theme: ChartTheme): Cha
             encoding: { x, y },
           },
           // Neighbouring crossings stand close together: labels go above and below in turn.
-          ...[true, false].map((above) => ({
-            transform: [{ filter: `datum.above === ${above}` }],
-            mark: { type: 'text', dy: above ? -13 : 15, color: theme.accent, fontWeight: 'bold' },
-            encoding: { x, y, text: { field: 'text' } },
-          })),
+          ...[true, false]
+            .map((above) => ({ above, values: crossings.filter((crossing) => crossing.above === above) }))
+            .filter(({ values }) => values.length > 0)
+            .map(({ above, values }) => ({
+              data: { values },
+              mark: { type: 'text', dy: above ? -13 : 15, color: theme.accent, fontWeight: 'bold' },
+              encoding: { x, y, text: { field: 'text' } },
+            })),
         ],
       },
     ],

@@ -88,6 +88,7 @@ export function labourChart(
             ],
           },
         ]
+  const crossings = wageCrossings(points)
   const colour = { field: 'scenario', sort: null, scale: scale.colour, title: null }
   return chart(theme, labourAlt(points, wageUnit, currency), {
     height: 240,
@@ -113,11 +114,15 @@ export function labourChart(
           shape: { field: 'scenario', sort: null, scale: scale.shape, title: null },
         },
       },
-      {
-        data: { values: wageCrossings(points).map((c) => ({ ...c, text: said(c.wage) })) },
-        mark: { type: 'text', dy: 16, color: theme.accent, fontWeight: 'bold' },
-        encoding: { x, y, text: { field: 'text' } },
-      },
+      ...(crossings.length === 0
+        ? []
+        : [
+            {
+              data: { values: crossings.map((c) => ({ ...c, text: said(c.wage) })) },
+              mark: { type: 'text', dy: 16, color: theme.accent, fontWeight: 'bold' },
+              encoding: { x, y, text: { field: 'text' } },
+            },
+          ]),
     ],
   })
 }

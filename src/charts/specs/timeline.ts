@@ -46,18 +46,18 @@ export function timelineChart(steps: readonly TimelineStep[], theme: ChartTheme)
   }
   return chart(theme, timelineAlt(steps), {
     height: { step: 22 },
-    data: { values: rows },
+    // A layer without rows has no extent, so only those that have some are drawn.
     layer: [
       {
-        transform: [{ filter: 'datum.from != datum.until' }],
+        data: { values: rows.filter((row) => row.from !== row.until) },
         mark: { type: 'bar', height: 10, color: theme.series[0] },
         encoding: { y, x, x2: { field: 'end' } },
       },
       {
-        transform: [{ filter: 'datum.from == datum.until' }],
+        data: { values: rows.filter((row) => row.from === row.until) },
         mark: { type: 'point', shape: 'diamond', filled: true, color: theme.accent, size: 90, opacity: 1 },
         encoding: { y, x },
       },
-    ],
+    ].filter(({ data }) => data.values.length > 0),
   })
 }

@@ -1,0 +1,76 @@
+import { expect, it } from 'vitest'
+import { type BriefData, briefHtml } from '../../src/brief/index.js'
+import { exact } from '../../src/quantity/exact.js'
+
+const figure = {
+  kind: 'figure' as const,
+  value: exact.of('1234.5'),
+  unit: 'EUR',
+  decimals: 2,
+  scenario: 'One & only',
+  cells: ['cost.total'],
+}
+
+/** One of each block, small enough that the golden file is read when it changes. */
+const data: BriefData = {
+  household: 'Two rooms <and> a cat',
+  from: 'Ålesund, NO',
+  to: 'Nelson, NZ',
+  asOf: '2026-11-25',
+  currency: 'EUR',
+  recommended: 'One & only',
+  sections: [
+    {
+      id: 'all',
+      title: 'One of each',
+      blocks: [
+        { kind: 'paragraph', lead: true, text: ['Expect to pay ', figure, '.'] },
+        { kind: 'facts', facts: [{ label: 'Total', text: [figure] }] },
+        { kind: 'list', items: [['Stairs: mind your back.']] },
+        {
+          kind: 'table',
+          caption: 'Lines',
+          columns: [{ label: 'Line' }, { label: 'One & only', numeric: true }],
+          rows: [
+            { kind: 'group', cells: [{ text: ['Origin'] }, { text: [''] }] },
+            {
+              cells: [
+                { text: ['Loading'], small: 'cost.origin.loading' },
+                { text: [figure], small: 'mover' },
+              ],
+            },
+            {
+              kind: 'total',
+              cells: [
+                { text: ['Difference'] },
+                { text: [{ ...figure, value: exact.of('-0.5'), against: 'Other' }] },
+              ],
+            },
+          ],
+        },
+        { kind: 'chart', id: 'c', caption: 'A picture', chart: { spec: {}, alt: 'One bar of 3 "m³".' } },
+        {
+          kind: 'warnings',
+          warnings: [
+            { severity: 'stop', text: 'Too wide.', scenarios: ['One & only'], cells: ['options.22G1.fits'] },
+          ],
+        },
+      ],
+    },
+  ],
+}
+const svg = '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="20"><text>100 %</text></svg>'
+
+it('writes each kind of block as the golden file has it', async () => {
+  const html = briefHtml(data, { css: 'p { margin: 0 }\n', pictures: new Map([['c', svg]]) })
+  await expect(html).toMatchFileSnapshot('golden/blocks.html')
+})
+
+it('keeps a style sheet inside its element', () => {
+  const html = briefHtml(data, { css: '</style><script>', pictures: new Map([['c', svg]]) })
+  expect(html).not.toContain('</style><script>')
+})
+
+it('refuses to write a chart that nobody drew', () => {
+  expect(() => briefHtml(data, { css: '', pictures: new Map() })).toThrow('no picture for the chart "c"')
+})

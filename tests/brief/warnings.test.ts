@@ -1,0 +1,80 @@
+import { beforeAll, expect, it, test } from 'vitest'
+import type { Move } from '../../src/scenario/index.js'
+import { warnings } from '../../src/scenario/warnings.js'
+import { moveOf, planWith } from './household.js'
+
+let move: Move
+beforeAll(async () => {
+  move = await moveOf('valparaiso-gdynia')
+})
+
+const of = (changes: readonly (readonly [string, string])[]) =>
+  warnings(
+    move,
+    planWith(
+      move,
+      changes.map(([id, value]) => ({ id, value })),
+    ),
+  )
+
+test.each([
+  // severity, words of the warning, changes that call it
+  ['stop', 'cannot travel this way', [['transport', 'groupage']]],
+  ['stop', 'Import is set for 2027-01-01, before', [['import-on', '2027-01-01']]],
+  [
+    'stop',
+    'of what the container may carry',
+    [
+      ['transport', '45G1+groupage'],
+      ['vehicle.V-01.mass', '60000'],
+    ],
+  ],
+  ['care', 'the fastest crossing assumed', [['import-on', '2027-03-01']]],
+  ['care', 'longer at the port than is free', [['delay.days', '20']]],
+  [
+    'care',
+    'asks for packing and unpacking by professionals',
+    [
+      ['cover', 'all-risks'],
+      ['service-level', 'diy'],
+    ],
+  ],
+  ['care', 'stowing counts as packing', [['service-level', 'diy']]],
+  ['care', 'of the replacement value is insured', [['insured.share', '0.6']]],
+  ['care', 'below the value declared to customs', [['insured.share', '0.1']]],
+  ['note', 'measure different things', [['insured.share', '1']]],
+  ['care', 'Nothing is insured', [['cover', 'none']]],
+  ['note', 'deductible of', [['loss.tolerance', '50']]],
+  ['care', 'Plant, animal or species law', []],
+  ['care', 'a vehicle with fuel and a battery', []],
+  ['note', 'measured by their outer box only', []],
+] as const)('%s: "…%s…" when %j', (severity, words, changes) => {
+  const found = of(changes).filter((w) => w.text.includes(words))
+  expect(found.map((w) => w.severity)).toEqual([severity])
+})
+
+test.each([
+  ['longer at the port than is free', [['delay.days', '1']]],
+  [
+    'by professionals, and this plan',
+    [
+      ['cover', 'all-risks'],
+      ['service-level', 'full'],
+    ],
+  ],
+  ['stowing counts as packing', [['service-level', 'full']]],
+  ['of the replacement value is insured', [['insured.share', '1']]],
+  ['a vehicle with fuel', [['take.V-01', 'leave']]],
+] as const)('no "…%s…" when %j', (words, changes) => {
+  expect(of(changes).filter((w) => w.text.includes(words))).toEqual([])
+})
+
+it('puts the gravest first and names only cells that the plan or its inputs have', () => {
+  const plan = planWith(move, [{ id: 'transport', value: 'groupage' }])
+  const found = warnings(move, plan)
+  const rank = { stop: 0, care: 1, note: 2 }
+  expect(found.map((w) => rank[w.severity])).toEqual(found.map((w) => rank[w.severity]).sort())
+  for (const id of found.flatMap((w) => w.cells)) {
+    expect(plan.sheet.cells.has(id) || plan.inputs.numbers.has(id), id).toBe(true)
+  }
+})
