@@ -256,10 +256,13 @@ describe('the European Union', () => {
   test.each([
     ['2026-05-20', 12, '2027-05-20', 'art. 8: twelve months from acceptance'],
     ['2024-02-29', 12, '2025-02-28', 'art. 8 across a leap day'],
-  ])(`goods entered %s are free to sell from the end of %i months, %s (${eu1186} %s)`, (on, months, free) => {
-    expect(periodEnd(on, months, 'month')).toBe(free)
-    expect(assessOne(tables, 'DE', {}, {}).by.duty?.row.no_disposal).toBe(months)
-  })
+  ])(
+    `goods entered %s are free to sell after the end of %i months, %s (${eu1186} %s)`,
+    (on, months, free) => {
+      expect(periodEnd(on, months, 'month')).toBe(free)
+      expect(assessOne(tables, 'DE', {}, {}).by.duty?.row.no_disposal).toBe(months)
+    },
+  )
 })
 
 describe('the United Kingdom', () => {
@@ -581,6 +584,14 @@ describe('the Pacific', () => {
       'qualifies',
     ],
     ['SG: a day less: GST relief order (looked up)', 'SG', {}, { acquiredOn: '2026-01-21' }, {}, 'refused'],
+    [
+      'SG: first arrival on a look-and-see visit starts the six months: GST relief order (looked up)',
+      'SG',
+      { first_arrival_on: '2025-10-19' },
+      {},
+      { importOn: '2026-04-20' },
+      'refused',
+    ],
     ['SG: car: customs guidance (looked up)', 'SG', {}, car, {}, 'refused'],
     [
       'HK: sofa bought yesterday: no tariff (looked up)',

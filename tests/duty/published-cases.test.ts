@@ -267,6 +267,8 @@ describe('charges of published and derived cases', () => {
 
   test.each([
     ['2026-01-20', '108.00', '211.68', '319.68', 'month 8'],
+    ['2026-05-20', '108.00', '211.68', '319.68', 'the last day of twelve months'],
+    ['2026-05-21', '0.00', '0.00', '0.00', 'the day after twelve months'],
     ['2026-06-20', '0.00', '0.00', '0.00', 'month 13'],
   ])(
     'EU: relieved set sold on %s: %s duty, %s VAT, %s in all (%s after import): Regulation (EC) 1186/2009 art. 8 (derived)',
@@ -275,7 +277,7 @@ describe('charges of published and derived cases', () => {
         exact,
         n(900),
         { duty: n('0.12'), tax: n('0.21') },
-        { on, freeFrom: '2026-05-20' },
+        { on, lockedUntil: '2026-05-20' },
       )
       expect([charged.duty.toFixed(2), charged.tax.toFixed(2), charged.total.toFixed(2)]).toEqual([
         duty,
@@ -634,12 +636,24 @@ describe('who and what is relieved, in published and derived cases', () => {
       'all plywood of 9 mm',
     ],
     [[{ label: 'slats', wood: 'raw', thicknessMm: 5, marked: false }], 'outside', 'raw slats of 5 mm'],
+    [
+      [{ label: 'slats', wood: 'raw', thicknessMm: 6, marked: false }],
+      'outside',
+      'raw slats of exactly 6 mm',
+    ],
+    [[{ label: 'skids', wood: 'raw', thicknessMm: 7, marked: true }], 'compliant', 'marked skids of 7 mm'],
   ])('a crate %j is %s (%s): ISPM 15, scope (looked up; 6 mm secondary)', (parts, verdict) => {
     expect(woodPacking(tables, parts).verdict).toBe(verdict)
   })
 })
 
 describe('lines without what customs needs', () => {
+  it('goods of no value carry no freight and no tax', () => {
+    const { rules: uk } = chargeRules(exact, tables, 'GB', '2026-04-20')
+    if (uk === undefined) throw new Error('no rules')
+    expect(importCharges(exact, [line(0, 'furniture')], uk, carriage(1000)).total.toFixed(2)).toBe('0.00')
+  })
+
   it('a line without a value is told, not counted as nought', () => {
     const without = thing({ value: undefined })
     const { lines, undetermined } = chargeLines(

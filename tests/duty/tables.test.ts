@@ -1,7 +1,7 @@
 import { describe, expect, it, test } from 'vitest'
 import { CUSTOMS_FILES, readCustomsTables } from '../../src/duty/index.js'
 import { problemText } from '../../src/tables/problem.js'
-import { customsFiles, shippedRules } from './rules.js'
+import { assessOne, customsFiles, shippedRules } from './rules.js'
 
 /** The shipped files with one line of one file changed. */
 function withChange(file: string, from: string | RegExp, to: string) {
@@ -82,6 +82,19 @@ describe('a change of the tables', () => {
     expect(problems(customsFiles().filter(({ file }) => file !== 'fees.csv'))[0]).toContain(
       'expected the file fees.csv',
     )
+  })
+
+  it('the order of its rows does not matter: of two rules that free a thing the one without a ceiling is taken', () => {
+    const turned = customsFiles().map((csv) => {
+      if (csv.file !== 'relief.csv') return csv
+      const [header = '', ...rows] = csv.text.trim().split('\n')
+      return { ...csv, text: [header, ...rows.toReversed()].join('\n') }
+    })
+    for (const files of [customsFiles(), turned]) {
+      const read = readCustomsTables(files)
+      if (!read.ok) throw new Error('not readable')
+      expect(assessOne(read.value, 'IS', {}, {}).by.duty?.row.id).toBe('is.household')
+    }
   })
 
   it('one more jurisdiction takes rows and no code', () => {
