@@ -4,7 +4,7 @@ import type { IsoDate } from '../tables/fields.js'
 import type { InventoryLine } from '../tables/household-columns.js'
 import { wholeMonthsBetween } from './calendar.js'
 import { CUSTOMS_CAUTION, PROOF_CAUTION } from './caution.js'
-import type { CustomsTables, Language } from './tables.js'
+import { type CustomsTables, customsFigure, type Language } from './tables.js'
 
 /** A line of the inventory given to customs. */
 export interface CustomsListLine {
@@ -268,14 +268,15 @@ export interface ValueCheck {
  * costs new at the destination, so the second is the greater; a declared value above it, or far below it for a thing
  * that is nearly new, is a question an officer or an insurer will ask.
  *
- * @param farBelow the share of the insured value under which a declared value wants explaining; common practice, no
- * source: 0.1, and 0.5 for things owned less than a year
+ * Source: rows `value.*` of customs-figures.csv, common practice.
  */
 export function valueCheck(
+  tables: Pick<CustomsTables, 'figures'>,
   inventory: readonly InventoryLine[],
   on: IsoDate,
-  farBelow: { readonly old: number; readonly new: number } = { old: 0.1, new: 0.5 },
 ): ValueCheck {
+  const leastShare = customsFigure(tables, 'value.least-share')
+  const leastShareNew = customsFigure(tables, 'value.least-share-new')
   const shipped = inventory.filter((line) => line.take === 'ship')
   const lines = shipped.map((line): ValueCheckLine => {
     const declared = line.value?.times(line.quantity)
@@ -295,7 +296,7 @@ export function valueCheck(
       return told('explain', 'Declared above what the like costs new: correct one of the two, or explain it.')
     }
     const months = line.acquired_on === undefined ? 12 : wholeMonthsBetween(line.acquired_on, on)
-    const least = months < 12 ? farBelow.new : farBelow.old
+    const least = months < 12 ? leastShareNew : leastShare
     if (declared.lt(insured.times(least))) {
       return told('explain', 'Declared far below the insured value: keep proof of age and condition.')
     }

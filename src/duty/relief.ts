@@ -155,6 +155,33 @@ export function verdictsIn(
   })
 }
 
+/** The days between which goods must be imported under one rule. */
+export interface ImportWindow {
+  readonly row: ReliefRow
+  /** First day, where the law lets goods in before the person; undefined where it sets none. */
+  readonly first: IsoDate | undefined
+  /** Last day; undefined where the law, or what was read of it, sets none. */
+  readonly last: IsoDate | undefined
+}
+
+/**
+ * The days between which a consignment, the first or a later one, must be imported for a person's relief.
+ * Rules without a window are left out.
+ */
+export function importWindows(tables: CustomsTables, move: DutyMove, person: DutyPerson): ImportWindow[] {
+  const jurisdiction = jurisdictionOf(tables, move.destination)
+  return reliefRows(tables, jurisdiction?.id, person, move.importOn).flatMap((row) => {
+    const event = row.window_from && anchorDay(row.window_from, move, person, move.importOn)
+    if (row.effect === 'none' || event === undefined) return []
+    const { before, after, window_unit: unit, roll } = row
+    return {
+      row,
+      first: typeof before === 'number' ? periodEnd(event, -before, unit) : undefined,
+      last: typeof after === 'number' ? periodEnd(event, after, unit, roll) : undefined,
+    }
+  })
+}
+
 type RoutesByKind = Readonly<Record<Kind, readonly Route[]>>
 
 function routesByKind(

@@ -1,3 +1,4 @@
+import type { Decimal } from 'decimal.js'
 import { z } from 'zod'
 import type { Confirmed, RoundingRule } from '../quantity/index.js'
 import { type CsvFile, type Row, readTable } from '../tables/csv.js'
@@ -297,7 +298,7 @@ const headingColumns = z.object({
   ...provenance,
 })
 
-const woodPackingColumns = z.object({
+const figureColumns = z.object({
   id: id('name of the figure', 'wood.regulated-above'),
   label: id('what it is', 'raw wood thicker than this is regulated'),
   likely: number({ description: 'the figure', example: '6', min: 0 }),
@@ -315,7 +316,7 @@ export type FeeRow = Row<typeof feeColumns>
 export type GoodsRule = Row<typeof goodsRuleColumns>
 export type DocumentRow = Row<typeof documentColumns>
 export type HeadingRow = Row<typeof headingColumns>
-export type WoodPackingRow = Row<typeof woodPackingColumns>
+export type CustomsFigure = Row<typeof figureColumns>
 export type Language = 'en' | 'es' | 'fr' | 'de'
 export type { Confirmed, RoundingRule }
 
@@ -332,7 +333,7 @@ export interface CustomsTables {
   readonly goodsRules: ReadonlyMap<string, readonly GoodsRule[]>
   readonly documents: ReadonlyMap<string, readonly DocumentRow[]>
   readonly headings: ReadonlyMap<string, HeadingRow>
-  readonly woodPacking: ReadonlyMap<string, WoodPackingRow>
+  readonly figures: ReadonlyMap<string, CustomsFigure>
 }
 
 const schemas = {
@@ -346,7 +347,7 @@ const schemas = {
   'goods-rules.csv': goodsRuleColumns,
   'documents.csv': documentColumns,
   'strings.csv': headingColumns,
-  'wood-packing.csv': woodPackingColumns,
+  'customs-figures.csv': figureColumns,
 } as const
 type FileName = keyof typeof schemas
 
@@ -391,7 +392,7 @@ export function readCustomsTables(files: readonly CsvFile[]): Read<CustomsTables
   const goodsRules = take('goods-rules.csv', goodsRuleColumns)
   const documents = take('documents.csv', documentColumns)
   const headings = take('strings.csv', headingColumns)
-  const woodPacking = take('wood-packing.csv', woodPackingColumns)
+  const figures = take('customs-figures.csv', figureColumns)
 
   const territories = [...jurisdictions.map((row) => row.id), 'any']
   const countries = jurisdictions.flatMap((row) => row.countries)
@@ -439,7 +440,7 @@ export function readCustomsTables(files: readonly CsvFile[]): Read<CustomsTables
       goodsRules: grouped(goodsRules, (row) => row.jurisdiction),
       documents: grouped(documents, (row) => row.jurisdiction),
       headings: byId(headings),
-      woodPacking: byId(woodPacking),
+      figures: byId(figures),
     },
   }
 }
@@ -460,6 +461,13 @@ export const holdsOn = (row: Dated, day: string): boolean =>
 /** The days a set of dated rows covers, for the message where a day falls outside them. */
 export function daysCovered(rows: readonly Dated[]): string {
   return rows.map((row) => `${row.from ?? 'the beginning'} to ${row.until ?? 'today'}`).join(', ')
+}
+
+/** A single figure of customs-figures.csv. An unknown id is an error of the program. */
+export function customsFigure(tables: Pick<CustomsTables, 'figures'>, id: string): Decimal {
+  const row = tables.figures.get(id)
+  if (row === undefined) throw new Error(`unknown figure "${id}" of customs-figures.csv`)
+  return row.likely
 }
 
 function reliefProblems(row: ReliefRow): Problem[] {

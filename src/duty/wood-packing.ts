@@ -1,4 +1,4 @@
-import type { CustomsTables } from './tables.js'
+import { type CustomsTables, customsFigure } from './tables.js'
 
 /** A part of a crate, pallet or piece of dunnage. */
 export interface WoodPart {
@@ -20,16 +20,15 @@ export interface WoodPackingVerdict {
  * Wood packing under ISPM 15: raw wood thicker than the limit must be treated and marked; plywood, board and thin
  * slats are outside the standard, and so is furniture, which is cargo and not packing.
  *
- * Source: ISPM 15, scope; row `wood.thin` of wood-packing.csv.
+ * Source: ISPM 15, scope; row `wood.thin` of customs-figures.csv.
  * Example: plywood panels on unmarked raw skids of 50 mm are non-compliant, for the skids.
  */
 export function woodPacking(
-  tables: Pick<CustomsTables, 'woodPacking'>,
+  tables: Pick<CustomsTables, 'figures'>,
   parts: readonly WoodPart[],
 ): WoodPackingVerdict {
-  const thin = tables.woodPacking.get('wood.thin')
-  if (thin === undefined) throw new Error('unknown figure "wood.thin" of wood-packing.csv')
-  const regulated = parts.filter((part) => part.wood === 'raw' && thin.likely.lt(part.thicknessMm))
+  const thin = customsFigure(tables, 'wood.thin')
+  const regulated = parts.filter((part) => part.wood === 'raw' && thin.lt(part.thicknessMm))
   const unmarked = regulated.filter((part) => !part.marked)
   if (regulated.length === 0) {
     return { verdict: 'outside', parts: [], sentence: 'No raw wood that the standard regulates.' }

@@ -348,6 +348,7 @@ describe('the inventory for customs', () => {
 
   it('checks declared against insured value', () => {
     const check = valueCheck(
+      tables,
       [
         inventoryLine(),
         inventoryLine({ line: 'A', value: n(300) }),

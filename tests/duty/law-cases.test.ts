@@ -7,6 +7,7 @@ import {
   type DutyLine,
   type DutyMove,
   type DutyPerson,
+  importWindows,
   lineSentence,
   notDetermined,
   periodEnd,
@@ -936,6 +937,33 @@ describe('the Gulf, Africa and Latin America', () => {
     const { best, authority } = customsOutcome(tables, there, carriage)
     expect(best.undetermined.map(({ what }) => what)).toContain('import tax')
     expect(authority).toBe('Receita Federal')
+  })
+})
+
+describe('the days between which goods must come', () => {
+  test.each<[string, Partial<DutyPerson>, string, string | undefined, string | undefined, string]>([
+    [
+      'DE',
+      {},
+      'eu.transfer-of-residence',
+      '2025-09-05',
+      '2027-03-05',
+      'Regulation (EC) 1186/2009 arts 7, 9 (looked up)',
+    ],
+    [
+      'SG',
+      { first_arrival_on: '2026-02-01' },
+      'sg.foreigner',
+      undefined,
+      '2026-08-01',
+      'GST relief order (looked up)',
+    ],
+    ['PH', { status: 'returning' }, 'ph.6', undefined, '2026-05-04', 'RA 10863 s. 800(f) (looked up)'],
+    ['AU', {}, 'au.personal-effects', undefined, undefined, 'none found in the by-law'],
+  ])('%s: %j, %s: %s to %s: %s', (destination, who, id, first, last) => {
+    const windows = importWindows(tables, move({ destination, people: [person(who)] }), person(who))
+    const found = windows.find(({ row }) => row.id === id)
+    expect([found?.first, found?.last]).toEqual([first, last])
   })
 })
 
