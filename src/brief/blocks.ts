@@ -51,7 +51,7 @@ export type Block =
       /** Small print: many rows that are looked up, not read. */
       readonly fine?: true
     }
-  | { readonly kind: 'list'; readonly items: readonly Text[] }
+  | { readonly kind: 'list'; readonly items: readonly Text[]; readonly fine?: true }
   | { readonly kind: 'chart'; readonly id: string; readonly caption: string; readonly chart: Chart }
   | {
       readonly kind: 'warnings'

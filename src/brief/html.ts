@@ -74,7 +74,11 @@ function blockHtml(block: Block, dress: BriefDress): string {
         '</dl>',
       ].join('\n')
     case 'list':
-      return ['<ul>', ...block.items.map((item) => `<li>${listItem(item)}</li>`), '</ul>'].join('\n')
+      return [
+        block.fine ? '<ul class="sources">' : '<ul>',
+        ...block.items.map((item) => `<li>${block.fine ? textHtml(item) : listItem(item)}</li>`),
+        '</ul>',
+      ].join('\n')
     case 'table':
       return tableHtml(block)
     case 'chart':
@@ -89,7 +93,7 @@ function listItem(text: Text): string {
   const [first, ...rest] = text
   const lead = typeof first === 'string' ? /^([^:.]{3,40}): (.*)$/su.exec(first) : null
   return lead
-    ? `<b>${escaped(lead[1] ?? '')}.</b> ${escaped(lead[2] ?? '')}${textHtml(rest)}`
+    ? `<b>${escaped(lead[1] ?? '')}:</b> ${escaped(lead[2] ?? '')}${textHtml(rest)}`
     : textHtml(text)
 }
 
@@ -121,7 +125,7 @@ function cellHtml(cell: TableCell): string {
 }
 
 /** Rows up to which a table of figures is kept on one page. */
-const SHORT = 10
+const SHORT = 20
 
 function tableHtml(block: Extract<Block, { kind: 'table' }>): string {
   const numeric = (at: number) => (block.columns[at]?.numeric ? ' class="n"' : '')

@@ -45,12 +45,4 @@ export function carriageWords(move: Move, plan: Plan): string {
   return shared?.gt(0) ? `${own} and a share of another` : own
 }
 
-const days = new Intl.DateTimeFormat('en-GB', {
-  day: 'numeric',
-  month: 'long',
-  year: 'numeric',
-  timeZone: 'UTC',
-})
-
-/** A date as people write it: `24 February 2027`. */
-export const dayText = (iso: string): string => days.format(new Date(`${iso}T00:00:00Z`))
+export { dayText } from '../scenario/words.js'

@@ -3,7 +3,7 @@ import { Temporal } from 'temporal-polyfill'
 import type { Warning } from './ledger.js'
 import type { Move, Plan } from './move.js'
 import { planQuestions, providers, shipped } from './providers.js'
-import { figureText, firstOf, listed, numberText } from './words.js'
+import { dayText, figureText, firstOf, listed, numberText } from './words.js'
 
 /** A warning with the cells it was read from, so that it can be traced as every figure can. */
 export interface PlanWarning extends Warning {
@@ -116,7 +116,7 @@ function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
     out.push({
       step: 'time',
       severity: 'stop',
-      text: `Import is set for ${entry}, before loading on ${load}. Correct import-on or load-on.`,
+      text: `Import is set for ${dayText(entry)}, before loading on ${dayText(load)}. Correct import-on or load-on.`,
       cells: [],
     })
   } else if (crossing) {
@@ -125,7 +125,7 @@ function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
       out.push({
         step: 'time',
         severity: 'care',
-        text: `Import is set for ${entry}, ${days} days after loading; the fastest crossing assumed takes ${crossing.low}.`,
+        text: `Import is set for ${dayText(entry)}, ${days} days after loading; the fastest crossing assumed takes ${crossing.low}.`,
         cells: ['time.crossing-days'],
       })
     }
@@ -143,7 +143,7 @@ function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
       out.push({
         step: 'time',
         severity: 'care',
-        text: `If the ship takes the likely time the goods are ashore on ${ashore}, and the import declaration is set for ${entry}, ${stay} days later. The port gives ${free.likely} free days, and the plan counts a stay of ${delay.likely}. Declare earlier, load later, or raise delay.days.`,
+        text: `If the ship takes the likely time the goods are ashore on ${dayText(ashore.toString())}, and the import declaration is set for ${dayText(entry)}, ${stay} days later. The port gives ${free.likely} free days, and the plan counts a shorter stay. Declare earlier, load later, or raise delay.days.`,
         cells: ['time.crossing-days', 'time.port.charged-days'],
       })
     }

@@ -67,3 +67,13 @@ export const firstOf = (words: readonly string[], count: number): string =>
 /** An input's value with its unit, as many digits as it was given with: `0.75`, `6,500 CLP/h`. */
 export const inputText = (value: Decimal, unit: string): string =>
   `${numberText(value, Math.min(6, value.decimalPlaces()))}${unit === '1' ? '' : `\u00a0${unitText(unit)}`}`
+
+const days = new Intl.DateTimeFormat('en-GB', {
+  day: 'numeric',
+  month: 'long',
+  year: 'numeric',
+  timeZone: 'UTC',
+})
+
+/** A date as people write it: `24 February 2027`. */
+export const dayText = (iso: string): string => days.format(new Date(`${iso}T00:00:00Z`))

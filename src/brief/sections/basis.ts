@@ -26,12 +26,14 @@ export function basisSection(source: BriefSource, theme: ChartTheme, swings: rea
   const { recommended: plan, move } = source
   const total = plan.sheet.cells.get('cost.total')?.value.toNumber() ?? 0
   const used = [...plan.inputs.numbers.values()].filter(
-    ({ id }) => plan.sheet.cells.has(id) && !/^(line|vehicle|item)\./.test(id),
+    ({ id }) => plan.sheet.cells.has(id) && !/^(line|vehicle|item|quote)\./.test(id),
   )
   const number = (id: string, end: 'low' | 'likely' | 'high') => {
     const row = plan.inputs.numbers.get(id)
     return row ? row[end].toSignificantDigits(6).toString() : ''
   }
+  const sources = [...new Set(used.map((row) => row.source))].sort()
+  const sourceMark = (from: string) => `S${sources.indexOf(from) + 1}`
   const rows = (title: string, start: RegExp | undefined): TableRow[] => {
     const mine = used.filter(({ id }) =>
       start
@@ -46,7 +48,7 @@ export function basisSection(source: BriefSource, theme: ChartTheme, swings: rea
           { text: [label], small: id },
           cell(`${number(id, 'likely')}${unit === '1' ? '' : `\u00a0${unitText(unit)}`}`),
           cell(low.eq(likely) && high.eq(likely) ? '' : `${number(id, 'low')} \u2013 ${number(id, 'high')}`),
-          { text: [from], small: confirmed },
+          cell(`${sourceMark(from)} ${confirmed}`),
         ],
       })),
     ]
@@ -100,10 +102,12 @@ export function basisSection(source: BriefSource, theme: ChartTheme, swings: rea
           { label: 'Input' },
           { label: 'Likely', numeric: true },
           { label: 'Range', numeric: true },
-          { label: 'Source, and how sure' },
+          { label: 'Source (listed below), and how sure' },
         ],
         rows: [...GROUPS.flatMap(([start, title]) => rows(title, start)), ...rows('Other', undefined)],
       },
+      { kind: 'paragraph', text: ['Sources:'] },
+      { kind: 'list', fine: true, items: sources.map((from) => [`${sourceMark(from)} \u2013 ${from}`]) },
     ],
   }
 }

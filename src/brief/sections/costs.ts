@@ -86,7 +86,11 @@ export function costSection(source: BriefSource, theme: ChartTheme): Section {
     },
   ]
   const labour = labourSweep(source, theme)
-  return { id: 'costs', title: 'What it costs, line by line', blocks: labour ? [...blocks, labour] : blocks }
+  return {
+    id: 'costs',
+    title: 'What it costs, line by line',
+    blocks: [...blocks, ...(labour ? [labour] : []), ...offers(source)],
+  }
 }
 
 /** Wages of the sweep, as shares of the likely one. */
@@ -111,4 +115,39 @@ function labourSweep({ plans, move }: BriefSource, theme: ChartTheme): Block | u
     caption: `Total cost against the hourly labour cost at the origin (cost.origin.wage). Where labour is cheap, having movers do the work costs little more than doing it oneself.`,
     chart: labourChart(points, wage.unit, move.household.facts.currency, theme, wage.likely.toNumber()),
   }
+}
+
+const OFFER_ROWS = [
+  ['stated', 'As stated'],
+  ['for-volume', 'Brought to the volume of this plan'],
+  ['left-out', 'Services left out, at the price of the model'],
+  ['not-wanted', 'Services not wanted'],
+  ['like-for-like', 'Like for like'],
+] as const
+
+/** Movers' offers brought to one footing, for the recommended scenario; nothing where the household has none. */
+function offers(source: BriefSource): Block[] {
+  const { recommended: plan, move } = source
+  const names = [...plan.sheet.cells.keys()].flatMap((id) => /^quotes\.(.+)\.stated$/.exec(id)?.[1] ?? [])
+  if (names.length === 0) return []
+  return [
+    {
+      kind: 'table',
+      caption: `Movers\u2019 offers on one footing, for \u201c${plan.name}\u201d, ${move.household.facts.currency}`,
+      columns: [{ label: '' }, ...names.map((label) => ({ label, numeric: true }))],
+      rows: OFFER_ROWS.map(([part, label]) => ({
+        ...(part === 'like-for-like' ? { kind: 'total' as const } : {}),
+        cells: [
+          { text: [label], small: `quotes.*.${part}` },
+          ...names.map((name) => cell(bare(figure(source, plan, `quotes.${name}.${part}`)))),
+        ],
+      })),
+    },
+    {
+      kind: 'paragraph',
+      text: [
+        'An offer for less volume, or without a service, looks cheap for that reason alone. Only the last row can be compared.',
+      ],
+    },
+  ]
 }

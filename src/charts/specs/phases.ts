@@ -59,7 +59,13 @@ export function phasesChart(rows: readonly PhaseAmount[], currency: string, them
           y,
           x: { field: 'from', type: 'quantitative', title: `cost of the move, ${currency}` },
           x2: { field: 'to' },
-          color: { field: 'phase', sort: null, scale: { domain: phases, range: colours }, title: null },
+          color: {
+            field: 'phase',
+            sort: null,
+            scale: { domain: phases, range: colours },
+            title: null,
+            legend: { columns: phases.length },
+          },
         },
       },
       {
