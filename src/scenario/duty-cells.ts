@@ -1,10 +1,13 @@
+import type { Decimal } from 'decimal.js'
 import {
+  type Carriage,
   chargeLines,
   chargeRules,
   type ImportCharges,
   importCharges,
   type Undetermined,
 } from '../duty/charge.js'
+import { type CarriageAmounts, customsOutcome, headcount } from '../duty/importer.js'
 import { type DutyMove, dutyMove } from '../duty/move.js'
 import { assessFor, type LineAssessment } from '../duty/relief.js'
 import type { Num } from '../quantity/arithmetic.js'
@@ -50,95 +53,71 @@ export function customsMove<N extends Num<N>>(context: PlanContext<N>): DutyMove
   )
 }
 
-/** Charges with one person as the importer; undefined where the tables cannot tell how the destination charges. */
-function charged<N extends Num<N>>(
+/** Every thing declared by the person it belongs to. */
+const EACH_OWNER = 'each owner'
+
+/** How an importer fares with every line of the move: one person for all, or each owner for their own. */
+function assessmentsFor<N extends Num<N>>(
   context: PlanContext<N>,
-  costs: ReadonlyMap<string, ServiceCost<N>>,
   move: DutyMove,
   importer: string,
-  relieved: boolean,
-): { charges?: ImportCharges<N>; findings: CustomsFindings } {
-  const { ledger, household, reference } = context
-  const { m } = ledger
-  const person = household.people.find((p) => p.person === importer)
-  if (!person)
+): LineAssessment[] {
+  const { household, reference } = context
+  const by = (name: string) => {
+    const person = household.people.find((p) => p.person === name)
+    if (person) return assessFor(reference.customs, move, person)
     throw new Error(
-      `unknown person "${importer}"; there are: ${household.people.map((p) => p.person).join(', ')}`,
+      `unknown person "${name}"; there are: ${household.people.map((p) => p.person).join(', ')}`,
     )
-  const assessments = assessFor(reference.customs, move, person)
-  const how = chargeRules(m, reference.customs, move.destination, move.importOn, (row) =>
-    ledger.inputRow(row),
-  )
-  const value = (id: string): N | undefined => {
-    if (ledger.has(`vehicle.${id}.value`)) return ledger.money(`vehicle.${id}.value`)
-    const stated = household.inventory.find((line) => line.line === id)?.value !== undefined
-    return stated ? ledger.input(`line.${id}.quantity`).times(ledger.money(`line.${id}.value`)) : undefined
   }
-  const adults = household.people.filter((p) => p.adult).length
-  const counted = chargeLines(
-    m,
-    assessments,
-    value,
-    ledger.choice('relief-counting') === 'hoped' ? 'hoped' : 'sure',
-    {
-      adults,
-      minors: household.people.length - adults,
-    },
-  )
-  const missing: Undetermined[] = []
-  const exchangeId = `exchange.${how.currency}`
-  const sameMoney = how.currency === ledger.currency
-  if (how.currency !== undefined && !sameMoney && !ledger.has(exchangeId)) {
-    missing.push({ what: 'all charges', lines: [], why: `no rate from ${how.currency} in exchange.csv` })
-  }
-  const findings = {
-    move,
-    importer,
-    assessments,
-    currency: how.currency,
-    undetermined: [...how.undetermined, ...counted.undetermined, ...missing],
-  }
-  if (!how.rules || missing.length > 0) return { findings }
+  if (importer !== EACH_OWNER) return by(importer)
+  const first = household.people[0]?.person ?? ''
+  const each = new Map(move.lines.map((line) => [line.owner ?? first, by(line.owner ?? first)]))
+  return move.lines.flatMap((line, i) => each.get(line.owner ?? first)?.[i] ?? [])
+}
+
+/** What carrying the goods costs as customs counts it, whoever pays; undefined without a rate into the charges' money. */
+function carriageFor<N extends Num<N>>(
+  { ledger }: PlanContext<N>,
+  costs: ReadonlyMap<string, ServiceCost<N>>,
+  currency: string,
+): Carriage<N> | undefined {
+  const { m } = ledger
   const amount = (services: readonly string[]) =>
     m.sum(services.flatMap((service) => costs.get(service)?.byMover ?? []))
-  const nothingFree = { duty: false, excise: false, tax: false, fee: false }
-  const lines = relieved
-    ? counted.lines
-    : counted.lines.map(({ id, class: kind, value: worth, quantity }) => ({
-        id,
-        class: kind,
-        value: worth,
-        quantity,
-        free: nothingFree,
-      }))
-  const charges = importCharges(m, lines, how.rules, {
+  const same = currency === ledger.currency
+  if (!same && !ledger.has(`exchange.${currency}`)) return undefined
+  return {
     freight: amount(TO_THE_BORDER),
     insurance: ledger.get('cost.cover.premium'),
     inland: amount(INLAND),
-    exchange: sameMoney ? m.of(1) : m.of(1).div(ledger.input(exchangeId)),
-  })
-  return {
-    charges,
-    findings: { ...findings, undetermined: [...findings.undetermined, ...charges.undetermined] },
+    exchange: same ? m.of(1) : m.of(1).div(ledger.input(`exchange.${currency}`)),
   }
 }
 
-/** The person of the household with whom as importer the charges are least; the first one on a tie. */
-export function cheapestImporter<N extends Num<N>>(
-  context: PlanContext<N>,
-  costs: ReadonlyMap<string, ServiceCost<N>>,
-  isLess: (a: N, b: N) => boolean,
+const counting = <N extends Num<N>>({ ledger }: PlanContext<N>) =>
+  ledger.choice('relief-counting') === 'hoped' ? 'hoped' : 'sure'
+
+/** Who declares, so that the charges are least: an adult, or each owner for their own; the first one on a tie. */
+export function cheapestImporter(
+  context: PlanContext<Decimal>,
+  costs: ReadonlyMap<string, ServiceCost<Decimal>>,
 ): string {
+  const { household, reference } = context
+  const adults = household.people.filter((p) => p.adult).map((p) => p.person)
+  const first = adults[0] ?? household.people[0]?.person ?? ''
   const move = customsMove(context)
-  const adults = context.household.people.filter((p) => p.adult)
-  const able = adults.length > 0 ? adults : context.household.people
-  let best: { person: string; total: N } | undefined
-  for (const { person } of able) {
-    const { charges } = charged(context, costs, move, person, true)
-    if (charges && (best === undefined || isLess(charges.total, best.total)))
-      best = { person, total: charges.total }
-  }
-  return best?.person ?? able[0]?.person ?? ''
+  const currency = reference.customs.jurisdictionOfCountry.get(move.destination)?.currency
+  const carriage = currency === undefined ? undefined : carriageFor(context, costs, currency)
+  if (carriage === undefined) return first
+  const { options } = customsOutcome(reference.customs, move, carriage, counting(context))
+  const able = options.filter((option) => option.importer === EACH_OWNER || adults.includes(option.importer))
+  const charged = able.flatMap(({ importer, charges }) =>
+    charges ? [{ importer, total: charges.total }] : [],
+  )
+  return charged.length === 0
+    ? first
+    : charged.reduce((best, next) => (next.total.lt(best.total) ? next : best)).importer
 }
 
 /** Customs: value, duty, excise, import tax and fees of what is not freed, and what they would be without relief. */
@@ -147,37 +126,117 @@ export function dutyCells<N extends Num<N>>(
   costs: ReadonlyMap<string, ServiceCost<N>>,
   importer: string,
 ): CustomsFindings {
-  const { ledger } = context
+  const { ledger, household, reference } = context
   const { m } = ledger
   const move = customsMove(context)
-  const { charges, findings } = charged(context, costs, move, importer, true)
-  if (!charges || findings.currency === undefined) return findings
-  const { currency } = findings
+  const assessments = assessmentsFor(context, move, importer)
+  const how = chargeRules(m, reference.customs, move.destination, move.importOn, (row) =>
+    ledger.inputRow(row),
+  )
+  const { currency } = how
+  const value = (id: string): N | undefined => {
+    if (ledger.has(`vehicle.${id}.value`)) return ledger.money(`vehicle.${id}.value`)
+    const stated = household.inventory.find((line) => line.line === id)?.value !== undefined
+    return stated ? ledger.input(`line.${id}.quantity`).times(ledger.money(`line.${id}.value`)) : undefined
+  }
+  const { lines, undetermined } = chargeLines(m, assessments, value, counting(context), headcount(household))
+  const findings = {
+    move,
+    importer,
+    assessments,
+    currency,
+    undetermined: [...how.undetermined, ...undetermined],
+  }
+  if (!how.rules || currency === undefined) return findings
+  const carriage = carriageFor(context, costs, currency)
+  if (!carriage) {
+    const why = `no rate from ${currency} into ${ledger.currency}; add it to exchange.csv`
+    return { ...findings, undetermined: [...findings.undetermined, { what: 'all charges', lines: [], why }] }
+  }
+  const named: Carriage<N> = {
+    freight: ledger.put(
+      'duty.carriage.freight',
+      'Carriage to the place of entry',
+      ledger.currency,
+      carriage.freight,
+    ),
+    insurance: carriage.insurance,
+    inland: ledger.put(
+      'duty.carriage.inland',
+      'Carriage from there to the door',
+      ledger.currency,
+      carriage.inland,
+    ),
+    exchange: ledger.put(
+      'duty.exchange',
+      'Money of the charges for one of the household',
+      `${currency}/${ledger.currency}`,
+      carriage.exchange,
+    ),
+  }
+  const charges = importCharges(m, lines, how.rules, named)
+  putCharges(context, currency, charges)
+  const nothingFree = { duty: false, excise: false, tax: false, fee: false }
+  const bare = importCharges(
+    m,
+    lines.map(({ id, class: kind, value: worth, quantity }) => ({
+      id,
+      class: kind,
+      value: worth,
+      quantity,
+      free: nothingFree,
+    })),
+    how.rules,
+    named,
+  )
+  const without = ledger.putMoney(
+    'duty.without-relief',
+    'Customs charges if nothing were freed',
+    bare.totalHousehold,
+  )
+  ledger.put(
+    'duty.relief-saves',
+    'What relief saves',
+    ledger.currency,
+    without.minus(ledger.get('cost.customs.total')),
+  )
+  return { ...findings, undetermined: [...findings.undetermined, ...charges.undetermined] }
+}
+
+function putCharges<N extends Num<N>>(
+  { ledger, reference }: PlanContext<N>,
+  currency: string,
+  charges: ImportCharges<N>,
+): void {
+  const { m } = ledger
   ledger.put('duty.customs-value', 'Customs value of everything shipped', currency, charges.customsValue)
-  const digits = context.reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
+  const digits = reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
   const levies = [
     ['duty', 'Customs duty', charges.duty],
     ['excise', 'Excise', charges.excise],
     ['tax', 'Import tax', charges.tax],
     ['fees', 'Customs fees', charges.fee],
   ] as const
-  const back =
-    currency === ledger.currency ? (x: N) => x : (x: N) => x.times(ledger.input(`exchange.${currency}`))
   for (const [id, label, amount] of levies) {
-    ledger.put(`duty.${id}`, label, currency, amount)
-    ledger.putMoney(`cost.customs.${id}`, label, back(ledger.get(`duty.${id}`)))
+    const charged = ledger.put(`duty.${id}`, label, currency, amount)
+    ledger.putMoney(
+      `cost.customs.${id}`,
+      label,
+      currency === ledger.currency ? charged : charged.times(ledger.input(`exchange.${currency}`)),
+    )
   }
   for (const entry of charges.entries) {
-    const name = `duty.entry.${entry.class}`
-    if (ledger.cells.has(`${name}.dutiable`)) continue
+    const id = `duty.entry.${entry.class}`
+    // Lines of one class that are relieved by different rules make further entries; the first stands for the class.
+    if (ledger.cells.has(`${id}.dutiable`)) continue
     ledger.put(
-      `${name}.dutiable`,
+      `${id}.dutiable`,
       `${entry.class}: customs value that is charged`,
       currency,
       m.round(entry.dutiable, digits),
     )
-    ledger.put(`${name}.duty`, `${entry.class}: duty`, currency, entry.duty)
-    ledger.put(`${name}.tax`, `${entry.class}: import tax`, currency, entry.tax)
+    ledger.put(`${id}.duty`, `${entry.class}: duty`, currency, entry.duty)
+    ledger.put(`${id}.tax`, `${entry.class}: import tax`, currency, entry.tax)
   }
   ledger.put(
     'cost.customs.total',
@@ -185,19 +244,17 @@ export function dutyCells<N extends Num<N>>(
     ledger.currency,
     m.sum(levies.map(([id]) => ledger.get(`cost.customs.${id}`))),
   )
-  const bare = charged(context, costs, move, importer, false).charges
-  if (bare) {
-    const without = ledger.putMoney(
-      'duty.without-relief',
-      'Customs charges if nothing were freed',
-      back(bare.total),
-    )
-    ledger.put(
-      'duty.relief-saves',
-      'What relief saves',
-      ledger.currency,
-      without.minus(ledger.get('cost.customs.total')),
-    )
-  }
-  return findings
+}
+
+/** The carriage a plan's customs step counted, for questions asked of it afterwards (`duty.whatWouldChange`). */
+export function customsCarriage(
+  cells: ReadonlyMap<string, { readonly value: Decimal }>,
+): CarriageAmounts | undefined {
+  const [freight, insurance, inland, exchange] = [
+    'duty.carriage.freight',
+    'cost.cover.premium',
+    'duty.carriage.inland',
+    'duty.exchange',
+  ].map((id) => cells.get(id)?.value)
+  return freight && insurance && inland && exchange ? { freight, insurance, inland, exchange } : undefined
 }

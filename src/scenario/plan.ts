@@ -121,8 +121,7 @@ export function settled(inputs: InputTable, household: Household, reference: Ref
   const chosen = transport.value === 'cheapest' ? cheapest(context, carriages) : transport.value
   const { costs } = afterOptions(context, carriages, chosen)
   refuseUnbounded(context.ledger.cells)
-  const person =
-    importer.value === 'least charges' ? cheapestImporter(context, costs, (a, b) => a.lt(b)) : importer.value
+  const person = importer.value === 'least charges' ? cheapestImporter(context, costs) : importer.value
   const choices = new Map(inputs.choices)
   choices.set('transport', { ...transport, value: chosen })
   choices.set('importer', { ...importer, value: person })

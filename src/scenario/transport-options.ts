@@ -188,18 +188,26 @@ function containerSpace<N extends Num<N>>(context: PlanContext<N>, container: st
     },
     m.choose(inside.lengthMm, long, m.of(1), none),
   )
-  const plate = of('max-gross').minus(of('tare'))
-  // The road at either end may allow less than the plate; the lowest limit on the way binds.
-  const payload = roadLimits(context, container).reduce((least, limit) => m.min(least, limit), plate)
   return {
     nominal: nominalM3(m, inside),
     firstM3: usableM3(m, inside, share, cars),
     nextM3: usableM3(m, inside, share, []),
     tare: of('tare'),
     teu: of('teu'),
-    payload,
+    payload: containerPayloadKg(context, container),
     vehiclesFit,
   }
+}
+
+/**
+ * What a container may carry, kg: by its plate, and by the roads at both ends, of which the lowest limit on the way
+ * binds.
+ */
+export function containerPayloadKg<N extends Num<N>>(context: PlanContext<N>, container: string): N {
+  const { ledger } = context
+  const of = (name: string) => ledger.input(`container.${container}.${name}`)
+  const plate = of('max-gross').minus(of('tare'))
+  return roadLimits(context, container).reduce((least, limit) => ledger.m.min(least, limit), plate)
 }
 
 /** Cargo limits of the roads at both ends, kg, where the reference tables know them. */
