@@ -50,6 +50,9 @@ export class Columns {
   readonly #tasks: readonly ((count: number) => void)[]
   /** The span and block in hand. */
   #inputs: readonly Float64Array[] = []
+  #outputs: readonly Float64Array[] = []
+  /** Scenarios that the columns of inputs and outputs have room for; they are kept from run to run. */
+  #roomFor = 0
   #finishing: readonly number[] = []
   #from = 0
   #lanes: ((Decimal | undefined)[] | undefined)[] = []
@@ -84,18 +87,21 @@ export class Columns {
    */
   run(count: number, fill: Fill, take: Take): void {
     const span = Math.min(this.#span, Math.max(1, count))
-    const inputs = this.program.inputs.map(() => new Float64Array(span))
-    const outputs = this.program.outputs.map(() => new Float64Array(span))
+    if (span > this.#roomFor) {
+      this.#roomFor = span
+      this.#inputs = this.program.inputs.map(() => new Float64Array(span))
+      this.#outputs = this.program.outputs.map(() => new Float64Array(span))
+    }
+    const [inputs, outputs] = [this.#inputs, this.#outputs]
     for (let start = 0; start < count; start += span) {
       const here = Math.min(span, count - start)
       fill(start, here, inputs)
-      this.#inputs = inputs
       this.#bounds.follow(this.#steps, inputs, here)
       this.#finishing = this.program.outputs.map(({ node }) => this.#bounds.finishing(node))
       for (let from = 0; from < here; from += this.#block) {
         this.#work(outputs, from, Math.min(this.#block, here - from))
       }
-      take(start, here, here === span ? outputs : outputs.map((column) => column.subarray(0, here)))
+      take(start, here, here === this.#roomFor ? outputs : outputs.map((column) => column.subarray(0, here)))
     }
   }
 

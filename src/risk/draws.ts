@@ -1,6 +1,6 @@
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus'
 import type { JumpableRandomGenerator } from 'pure-rand/types/JumpableRandomGenerator'
-import { type Distribution, normalBelow, normalOf, quantileOf } from './distributions.js'
+import { type Distribution, normalsBelow, normalsOf, spreadOf } from './distributions.js'
 
 /** One uncertain figure: the column it fills and how it spreads. */
 export interface Uncertain {
@@ -34,7 +34,7 @@ export const together = (ids: readonly string[], coefficient: number): Correlati
  * Prepares the draws of a plan.
  *
  * Figures are linked by a Gaussian copula: correlated normal values, each turned into its probability and then
- * into the figure's own distribution. The generator is xoroshiro128+, 53 bits a draw.
+ * into the figure's own distribution. The generator is xoroshiro128+, 32 bits a draw.
  *
  * @returns fills one column for each uncertain figure with the draws of a batch, counted from 0. Throws one
  *   sentence if the correlations contradict each other or name a figure that is not drawn
@@ -42,39 +42,41 @@ export const together = (ids: readonly string[], coefficient: number): Correlati
 export function drawer(
   plan: DrawPlan,
 ): (batch: number, count: number, columns: readonly Float64Array[]) => void {
-  const quantiles = plan.uncertain.map(({ distribution }) => quantileOf(distribution))
+  const spreads = plan.uncertain.map(({ distribution }) => spreadOf(distribution))
   const mixing = mixes(plan)
   const generators = generatorsOf(plan.start)
-  const normals = plan.uncertain.map(() => new Float64Array(batchSize))
   const linked = new Set(mixing.flatMap((mix) => mix.members))
+  const normals = plan.uncertain.map((_, k) => new Float64Array(linked.has(k) ? batchSize : 0))
+  const probabilities = new Float64Array(batchSize)
   return (batch, count, columns) => {
     const generator = generators(batch)
-    plan.uncertain.forEach((_, k) => {
-      const column = linked.has(k) ? normals[k] : columns[k]
-      const quantile = linked.has(k) ? normalOf : quantiles[k]
-      if (column === undefined || quantile === undefined) return
-      for (let i = 0; i < count; i++) column[i] = quantile(probability(generator))
+    spreads.forEach((spread, k) => {
+      drawProbabilities(generator, count, probabilities)
+      const [into, normal] = [columns[k] as Float64Array, normals[k] as Float64Array]
+      if (linked.has(k)) normalsOf(probabilities, count, normal)
+      else spread(probabilities, count, into)
     })
     for (const { members, rows } of mixing) {
       members.forEach((k, row) => {
-        const into = columns[k]
-        const quantile = quantiles[k]
-        const weights = rows[row]
-        if (into === undefined || quantile === undefined || weights === undefined) return
-        for (let i = 0; i < count; i++) {
-          let z = 0
-          for (let j = 0; j <= row; j++)
-            z += (weights[j] as number) * (normals[members[j] as number]?.[i] as number)
-          into[i] = quantile(normalBelow(z))
+        probabilities.fill(0, 0, count)
+        for (let j = 0; j <= row; j++) {
+          addTimes(rows[row]?.[j] ?? 0, normals[members[j] as number] as Float64Array, count, probabilities)
         }
+        normalsBelow(probabilities, count, probabilities)
+        spreads[k]?.(probabilities, count, columns[k] as Float64Array)
       })
     }
   }
 }
 
-/** A number strictly between 0 and 1 with 53 bits. */
-const probability = (generator: JumpableRandomGenerator): number =>
-  ((generator.next() >>> 5) * 67_108_864 + (generator.next() >>> 6) + 0.5) / 9_007_199_254_740_992
+function addTimes(weight: number, column: Float64Array, count: number, into: Float64Array): void {
+  for (let i = 0; i < count; i++) into[i] = (into[i] as number) + weight * (column[i] as number)
+}
+
+/** Numbers strictly between 0 and 1, 32 bits each: one in four thousand million apart. */
+function drawProbabilities(generator: JumpableRandomGenerator, count: number, into: Float64Array): void {
+  for (let i = 0; i < count; i++) into[i] = ((generator.next() >>> 0) + 0.5) / 4_294_967_296
+}
 
 /** The generator of each batch: 2^64 values after that of the batch before. */
 function generatorsOf(start: number): (batch: number) => JumpableRandomGenerator {
