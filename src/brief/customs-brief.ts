@@ -29,7 +29,7 @@ export function customsBrief(move: Move, plan: Plan): CustomsBrief | undefined {
   const hasVehicle = customs.move.lines.some((line) => line.kind !== 'goods')
   const papers = documentsDue(tables, customs.move, move.household.facts.as_of)
   return {
-    summary: `${jurisdiction?.label ?? move.household.facts.destination_country}, with ${customs.importer} as the person who declares: of ${
+    summary: `${jurisdiction?.label ?? move.household.facts.destination_country}, ${declaredBy(move, customs.importer)}: of ${
       lines.length
     } lines and vehicles ${of('qualifies')} are expected to come in free, ${of('discretionary')} at the discretion of the authority, ${of(
       'refused',
@@ -60,6 +60,12 @@ export function customsBrief(move: Move, plan: Plan): CustomsBrief | undefined {
     ],
   }
 }
+
+/** Who declares: one person for all, or each owner for their own things. */
+const declaredBy = (move: Move, importer: string): string =>
+  move.household.people.some(({ person }) => person === importer)
+    ? `with ${importer} as the person who declares`
+    : 'each owner declaring their own things'
 
 const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
 
