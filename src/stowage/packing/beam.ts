@@ -8,7 +8,7 @@ export interface BeamLimits {
   readonly work: number
   /** Widest beam tried. */
   readonly widest: number
-  /** Ends the search when a load is this good. */
+  /** Ends the search after its second pass when a load is this good. */
   readonly enough: (state: State) => boolean
   /** Told of every better load. */
   readonly better: (state: State) => void
@@ -60,7 +60,9 @@ export function beamSearch(model: SearchModel, limits: BeamLimits): State {
   trial.copyFrom(start)
   complete(mover, trial)
   consider(trial)
-  for (let width = 1; width <= limits.widest && !over() && !limits.enough(best); width *= 2) {
+  for (let width = 1; width <= limits.widest && !over(); width *= 2) {
+    // When everything is in, one more pass may still make the load shorter.
+    if (width > 2 && limits.enough(best)) break
     let beam: State[] = [fresh(start)]
     while (beam.length > 0 && !over()) {
       const children: Child[] = []

@@ -159,7 +159,7 @@ function searchModel(
       total: limited || wishes || kinds.length < 8 ? 0 : 3000,
       fill: 0.98,
       kgPerMm3: usualDensity(kinds),
-      countPower: 0.2,
+      countPower: limited ? 0 : 0.2,
     }),
     startSpaces: startSpaces(hold, ceilingMm),
     decks,

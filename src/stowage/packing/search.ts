@@ -222,7 +222,7 @@ export class Mover {
       const z = spaces[at + 4] as number
       const ySide = Math.min(y0, widthMm - y1)
       const xSide = frontFirst || x0 <= lengthMm - x1 ? x0 : lengthMm - x1
-      const key = frontFirst ? xSide * 4 + z + ySide : xSide + ySide + z
+      const key = frontFirst ? xSide * 2 + z + ySide : xSide + ySide + z
       if (key > bestKey) continue
       const size = (x1 - x0) * (y1 - y0) * ((spaces[at + 5] as number) - z)
       if (key === bestKey && size <= bestSize) continue

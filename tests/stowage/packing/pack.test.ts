@@ -1,0 +1,150 @@
+import { describe, expect, it } from 'vitest'
+import { gaps, type Hold, type Piece, pack, validate } from '../../../src/stowage/packing/index.js'
+import { carAtFront, container, randomPieces } from '../../bench/packing/households.js'
+
+const room: Hold = {
+  id: 'room',
+  lengthMm: 4000,
+  widthMm: 2000,
+  heightMm: 2000,
+  doorWidthMm: 2000,
+  doorHeightMm: 2000,
+  payloadKg: 10_000,
+  lineLoadKgPerM: 10_000,
+  balanceShare: 0.5,
+}
+
+function cubes(n: number, more: Partial<Piece> = {}): Piece[] {
+  return Array.from({ length: n }, (_, i) => ({
+    id: `c${i + 1}`,
+    lengthMm: 1000,
+    widthMm: 1000,
+    heightMm: 1000,
+    massKg: 10,
+    ...more,
+  }))
+}
+
+describe('packing by hand-made cases', () => {
+  it('fills a room exactly', () => {
+    const plan = pack(room, cubes(16))
+    expect(plan.placements).toHaveLength(16)
+    expect(plan.volumeShare).toBe(1)
+    expect(validate(room, cubes(16), plan)).toEqual([])
+  })
+
+  it('leaves out what is worth least, and says why', () => {
+    const pieces = cubes(17).map((p, i) => ({ ...p, value: i === 4 ? 0.5 : 1 }))
+    const plan = pack(room, pieces)
+    expect(plan.leftOut.map((out) => out.pieceId)).toEqual(['c5'])
+    expect(plan.leftOut[0]?.reason).toContain('c5')
+  })
+
+  it('names a piece that does not pass the door', () => {
+    const plan = pack({ ...room, doorWidthMm: 999 }, cubes(1))
+    expect(plan.leftOut[0]?.reason).toContain('does not pass the door of 999 × 2000 mm')
+  })
+
+  it('stops at the payload', () => {
+    expect(pack({ ...room, payloadKg: 45 }, cubes(16)).placements).toHaveLength(4)
+  })
+
+  it('uses only one layer when nothing may stand on anything', () => {
+    const plan = pack(room, cubes(16, { fragile: true }))
+    expect(plan.placements).toHaveLength(8)
+    expect(plan.placements.every((p) => p.z === 0)).toBe(true)
+  })
+
+  it('presses soft pieces and widens irregular ones by their share', () => {
+    const soft = pack({ ...room, widthMm: 1900 }, cubes(2, { squeezeShare: 0.05 }))
+    expect(soft.placements.map((p) => [p.dx, p.dy, p.dz])).toEqual([
+      [950, 950, 1000],
+      [950, 950, 1000],
+    ])
+    expect(pack({ ...room, widthMm: 2199 }, cubes(16, { squeezeShare: -0.1 })).placements).toHaveLength(6)
+  })
+
+  it('puts what is needed first nearest to the door', () => {
+    const pieces = cubes(16).map((p, i) => (i < 4 ? { ...p, firstNeeded: true } : p))
+    const plan = pack(room, pieces)
+    const first = plan.placements.filter((p) => Number(p.pieceId.slice(1)) <= 4)
+    expect(first.map((p) => p.x)).toEqual([3000, 3000, 3000, 3000])
+  })
+
+  it('moves a part load until its centre of gravity is inside the limits', () => {
+    const even = { ...room, balanceShare: 0.05 }
+    const plan = pack(even, cubes(4))
+    expect(plan.unmet).toEqual([])
+    expect(Math.abs(plan.balanceOffsetShare)).toBeLessThanOrEqual(0.05)
+    expect(validate(even, cubes(4), plan)).toEqual([])
+  })
+
+  it('says which limit could not be kept when only a car stands at one end', () => {
+    const empty = container('45G1')
+    const plan = pack({ ...empty, fixed: [carAtFront(empty, false)] }, [])
+    expect(plan.unmet[0]).toContain('centre of gravity')
+  })
+
+  it('reports room to be filled: 400 mm across and 1000 mm before the door', () => {
+    const wide = { ...room, lengthMm: 2000, widthMm: 2400 }
+    const packed = pack(wide, cubes(4))
+    const drawn = packed.placements.map((p, i) => ({
+      ...p,
+      x: 0,
+      y: i % 2 === 0 ? 0 : 1400,
+      z: i < 2 ? 0 : 1000,
+    }))
+    const plan = { ...packed, placements: drawn }
+    expect(gaps(wide, plan, 150).map((g) => [g.direction, g.sumMm])).toEqual([
+      ['across', 400],
+      ['along', 1000],
+    ])
+    expect(gaps(wide, plan, 1000)).toEqual([])
+  })
+
+  it('keeps a load short once everything is in', () => {
+    expect(pack(room, cubes(4)).usedLengthMm).toBe(1000)
+  })
+
+  it('refuses sizes that are not whole millimetres, naming the piece', () => {
+    const [half] = cubes(1, { lengthMm: 10.5 })
+    expect(() => pack(room, half === undefined ? [] : [half])).toThrow(
+      'piece c1: found 10.5 × 1000 × 1000 mm',
+    )
+    expect(() => pack(room, [...cubes(1), ...cubes(1)])).toThrow('piece c1: found twice')
+  })
+})
+
+describe('any-time search', () => {
+  const empty = container('45G1')
+  const hold = { ...empty, fixed: [carAtFront(empty, true)] }
+  const pieces = randomPieces(120, 7)
+
+  it('gives the same plan for the same seed and work', () => {
+    const options = { work: 2000, seed: 3 }
+    expect(pack(hold, pieces, options)).toEqual(pack(hold, pieces, options))
+  })
+
+  it('has a sound plan at every step, and stops when asked', () => {
+    let told = 0
+    const full = randomPieces(300, 8)
+    const plan = pack(hold, full, {
+      stop: () => told >= 3,
+      onBetter: (progress) => {
+        told++
+        const now = progress.plan()
+        expect(
+          validate(hold, full, now).filter((v) => now.unmet.length === 0 || v.rule !== 'balance'),
+        ).toEqual([])
+      },
+    })
+    expect(told).toBeGreaterThanOrEqual(3)
+    expect(plan.placements.length).toBeGreaterThan(0)
+  })
+
+  it('never packs less with more work', () => {
+    const full = randomPieces(300, 9).map(({ value: _, ...piece }) => piece)
+    const shares = [300, 1200, 4800].map((work) => pack(empty, full, { work }).volumeShare)
+    expect(shares).toEqual([...shares].sort((a, b) => a - b))
+  })
+})
