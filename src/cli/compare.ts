@@ -59,7 +59,7 @@ export function comparisonText(
       ...figures.map((v) => numberText(v, decimals)),
     ]
   })
-  const transport = ['Container', ...plans.map((plan) => plan.sheet.choices.get('transport') ?? '')]
+  const transport = ['Carriage', ...plans.map((plan) => plan.sheet.choices.get('transport') ?? '')]
   const cover = ['Cover', ...plans.map((plan) => plan.sheet.choices.get('cover') ?? '')]
   return textTable(['', ...plans.map((plan) => plan.name)], [transport, cover, ...shown])
 }

@@ -4,6 +4,7 @@ import { brief } from './brief.js'
 import { check } from './check.js'
 import { type Command, type ExitCode, type Io, Refusal } from './command.js'
 import { compareCommand } from './compare.js'
+import { customs } from './customs.js'
 import { explainCommand } from './explain.js'
 import { kernel } from './kernel.js'
 import { newCommand } from './new.js'
@@ -17,6 +18,7 @@ const commands: readonly Command[] = [
   check,
   compareCommand,
   explainCommand,
+  customs,
   notebooks,
   kernel,
   workbookCommand,

@@ -1,10 +1,16 @@
-/** A table for a terminal: the first column to the left, the others to the right, two spaces between. */
+/** A table for a terminal: columns of figures to the right, columns of words to the left, two spaces between. */
 export function textTable(header: readonly string[], rows: readonly (readonly string[])[]): string {
   const widths = header.map((name, i) => Math.max(name.length, ...rows.map((row) => (row[i] ?? '').length)))
+  const figures = header.map(
+    (_, i) =>
+      i > 0 && rows.some((row) => /\d/.test(row[i] ?? '')) && rows.every((row) => isFigure(row[i] ?? '')),
+  )
   const line = (cells: readonly string[]) =>
     cells
-      .map((cell, i) => (i === 0 ? cell.padEnd(widths[i] ?? 0) : cell.padStart(widths[i] ?? 0)))
+      .map((cell, i) => (figures[i] ? cell.padStart(widths[i] ?? 0) : cell.padEnd(widths[i] ?? 0)))
       .join('  ')
       .trimEnd()
   return [line(header), widths.map((width) => '-'.repeat(width)).join('  '), ...rows.map(line)].join('\n')
 }
+
+const isFigure = (cell: string): boolean => /^[\u2212+-]?[\d.,]*( ?%)?$/.test(cell) || cell === 'not stated'

@@ -1,4 +1,5 @@
 export { type ComparisonRow, compare, SUMMARY_CELLS } from './compare.js'
+export { type CustomsAdvice, customsAdvice } from './customs-advice.js'
 export { type CustomsFindings, customsCarriage } from './duty-cells.js'
 export { type Explanation, explain, formulaText, precedents } from './explain.js'
 export { type Change, type ChoiceInput, type InputTable, inputTable, withChanges } from './inputs.js'

@@ -1,0 +1,88 @@
+import { join } from 'node:path'
+import {
+  CUSTOMS_CAUTION,
+  customsListCsv,
+  customsListHtml,
+  type Language,
+  PROOF_CAUTION,
+} from '../duty/index.js'
+import { replaceFile } from '../notebook/replace-file.js'
+import { customsAdvice } from '../scenario/customs-advice.js'
+import { numberText } from '../scenario/words.js'
+import { UsageError } from './args.js'
+import { type Command, namedPlan, openPlans, planOptions } from './command.js'
+import { outFolder } from './notebooks.js'
+import { textTable } from './text-table.js'
+
+const LANGUAGES: readonly Language[] = ['en', 'es', 'fr', 'de']
+
+export const customs: Command = {
+  name: 'customs',
+  words: '[DIR]',
+  says: 'writes the inventory for customs, and prints papers, restricted goods and what would change the charges',
+  options: {
+    ...planOptions,
+    out: { value: 'DIR', says: 'where the lists go; out/ and the household’s name otherwise' },
+    language: { value: 'es|fr|de', says: 'headings in this language beside the English ones' },
+    scenario: { value: 'NAME', says: 'the scenario; the first one otherwise' },
+    json: { says: 'print JSON' },
+  },
+  async run(args, io) {
+    const { move, plans } = await openPlans(args)
+    const plan = namedPlan(plans, args.text('scenario'))
+    const language = languageOf(args.text('language'))
+    const advice = customsAdvice(move, plan)
+    const { facts } = move.household
+    const tables = move.reference.customs
+    const head = {
+      household: facts.name,
+      from: `${facts.origin_place}, ${facts.origin_country}`,
+      to: `${facts.destination_place}, ${facts.destination_country}`,
+      on: facts.as_of,
+    }
+    const out = outFolder(args)
+    const paths = { page: join(out, 'customs-list.html'), csv: join(out, 'customs-list.csv') }
+    await replaceFile(paths.page, customsListHtml(tables, advice.list, head, language))
+    await replaceFile(paths.csv, customsListCsv(tables, advice.list, language))
+    if (args.flags.has('json')) {
+      io.out(JSON.stringify(advice, null, 2))
+      return 0
+    }
+    const { whatIf, documents, restrictions, shipOrLeave, values } = advice
+    const due = documents.map((d) => [d.form ? `${d.label} (${d.form})` : d.label, d.side, d.due ?? 'ask'])
+    io.out(`Papers to have in hand\n${textTable(['', 'side', 'by'], due)}\n`)
+    const hits = restrictions.map((hit) => [`${hit.line} ${hit.label}`, hit.rule.action, hit.rule.what_to_do])
+    if (hits.length > 0) io.out(`Restricted goods\n${textTable(['', 'action', 'what to do'], hits)}\n`)
+    if (whatIf === undefined)
+      io.out('The charges could not be determined: ask the authority of the destination.\n')
+    else {
+      const changes = whatIf.changes.map((change) => [change.sentence, numberText(change.saves, 2)])
+      io.out(
+        `What would change the charges of ${numberText(whatIf.total, 2)} ${plan.sheet.customs.currency}\n${textTable(['', 'saves'], changes)}\n`,
+      )
+    }
+    const choices = shipOrLeave.map((s) => [
+      `${s.id} ${s.label}`,
+      numberText(s.shipping, 2),
+      s.replacing === undefined ? 'not stated' : numberText(s.replacing, 2),
+      s.advice,
+    ])
+    if (choices.length > 0) {
+      io.out(
+        `Ship a charged thing, or leave it (${facts.currency})\n${textTable(['', 'tax and freight', 'replacing it', 'cheaper'], choices)}\n`,
+      )
+    }
+    io.out(`Declared and insured values: ${values.sentence}`)
+    for (const line of values.lines.filter((l) => l.finding !== 'consistent')) {
+      io.out(`  ${line.line} ${line.description}: ${line.sentence}`)
+    }
+    io.out(`\n${paths.page}\n${paths.csv}\n\n${CUSTOMS_CAUTION}\n${PROOF_CAUTION}`)
+    return 0
+  },
+}
+
+function languageOf(text: string | undefined): Language {
+  const language = LANGUAGES.find((known) => known === (text ?? 'en'))
+  if (language) return language
+  throw new UsageError(`--language ${text}: there are ${LANGUAGES.join(', ')}`)
+}

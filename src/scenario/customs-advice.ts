@@ -1,0 +1,79 @@
+import type { Decimal } from 'decimal.js'
+import { type DocumentDue, documentsDue } from '../duty/documents.js'
+import { type CustomsList, customsList, type ValueCheck, valueCheck } from '../duty/inventory-list.js'
+import { type ReliefCell, reliefMatrix } from '../duty/matrix.js'
+import { type RestrictionHit, restrictions } from '../duty/restrictions.js'
+import { type ShipOrLeave, shipOrLeave, type WhatIf, whatWouldChange } from '../duty/what-if.js'
+import { exact } from '../quantity/exact.js'
+import { customsCarriage } from './duty-cells.js'
+import type { Move, Plan } from './move.js'
+
+/** What a household can do about customs under one plan: what would change the charges, and what to have in hand. */
+export interface CustomsAdvice {
+  /** Undefined where the tables cannot tell how the destination charges. */
+  readonly whatIf: WhatIf | undefined
+  readonly shipOrLeave: readonly ShipOrLeave[]
+  readonly restrictions: readonly RestrictionHit[]
+  readonly documents: readonly DocumentDue[]
+  readonly matrix: readonly ReliefCell[]
+  readonly values: ValueCheck
+  readonly list: CustomsList
+}
+
+/**
+ * Asks the customs tables about a plan. Freight of a line is its share by net volume, because space is what the
+ * freight pays for; what the like costs at the destination is the replacement value of the inventory.
+ */
+export function customsAdvice(move: Move, plan: Plan): CustomsAdvice {
+  const { customs, cells } = plan.sheet
+  const tables = move.reference.customs
+  const carriage = customsCarriage(cells)
+  const counting = plan.inputs.choices.get('relief-counting')?.value === 'hoped' ? 'hoped' : 'sure'
+  const value = (id: string): Decimal => cells.get(id)?.value ?? exact.of(0)
+  const net = value('volume.net')
+  const freightOf = (line: string): Decimal =>
+    carriage && !net.isZero()
+      ? carriage.freight.times(value(`volume.line.${line}.net`)).div(net)
+      : exact.of(0)
+  const shipped = move.household.inventory
+    .filter((line) => plan.inputs.choices.get(`take.${line.line}`)?.value === 'ship')
+    .map((line) => ({ ...line, take: 'ship' as const }))
+  const on = plan.inputs.choices.get('import-on')?.value ?? move.household.facts.import_on
+  return {
+    whatIf: carriage && whatWouldChange(tables, customs.move, carriage, counting),
+    shipOrLeave: carriage
+      ? shipOrLeave(tables, customs.move, carriage, freightOf, replacementOf(move, plan), counting)
+      : [],
+    restrictions: restrictions(tables, customs.move),
+    documents: documentsDue(tables, customs.move, move.household.facts.as_of),
+    matrix: reliefMatrix(tables, customs.move),
+    values: valueCheck(tables, shipped, on),
+    list: customsList(tables, shipped, {
+      currency: move.household.facts.currency,
+      on,
+      massKgOf: (line) => {
+        const quantity = value(`line.${line.line}.quantity`)
+        return quantity.isZero() ? undefined : value(`mass.line.${line.line}`).div(quantity)
+      },
+    }),
+  }
+}
+
+/** What the like of a line costs at the destination, in the household's currency; undefined where nobody said. */
+function replacementOf(move: Move, plan: Plan): (id: string) => Decimal | undefined {
+  const { facts, exchange, inventory, vehicles } = move.household
+  const input = (id: string) => plan.inputs.numbers.get(id)?.likely
+  const rate = (currency: string | undefined) =>
+    currency === undefined || currency === facts.currency
+      ? exact.of(1)
+      : exchange.find((x) => x.from === currency && x.to === facts.currency)?.rate
+  return (id) => {
+    const line = inventory.find((each) => each.line === id)
+    const vehicle = vehicles.find((each) => each.vehicle === id)
+    if (line && line.replacement_value === undefined) return undefined
+    const each = line ? input(`line.${id}.replacement-value`) : input(`vehicle.${id}.replacement-value`)
+    const count = line ? input(`line.${id}.quantity`) : exact.of(1)
+    const inHousehold = rate((line ?? vehicle)?.currency)
+    return each && count && inHousehold && each.times(count).times(inHousehold)
+  }
+}
