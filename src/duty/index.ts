@@ -27,6 +27,7 @@ export {
   importCharges,
   type Undetermined,
 } from './charge.js'
+export { describeCustomsFiles } from './describe.js'
 export { type DocumentDue, documentsDue } from './documents.js'
 export {
   type CarriageAmounts,

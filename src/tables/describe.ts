@@ -55,7 +55,8 @@ const households: readonly { file: string; says: string; columns: z.ZodObject }[
   },
 ]
 
-function columnTable(columns: z.ZodObject): string {
+/** The columns of a table as a Markdown table. */
+export function columnTable(columns: z.ZodObject): string {
   const rows = Object.entries(columns.shape).map(([name, schema]) => {
     const facts = factsOf(schema as z.ZodType)
     const words = facts.allowed ? ` (${facts.allowed.join(', ')})` : ''

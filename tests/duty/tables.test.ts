@@ -1,5 +1,5 @@
 import { describe, expect, it, test } from 'vitest'
-import { CUSTOMS_FILES, readCustomsTables } from '../../src/duty/index.js'
+import { CUSTOMS_FILES, describeCustomsFiles, readCustomsTables } from '../../src/duty/index.js'
 import { problemText } from '../../src/tables/problem.js'
 import { assessOne, customsFiles, shippedRules } from './rules.js'
 
@@ -37,6 +37,10 @@ describe('the customs tables as shipped', () => {
       }
     }
   })
+})
+
+it('data/reference/customs/README.md describes every column as the reader checks it', async () => {
+  await expect(describeCustomsFiles()).toMatchFileSnapshot('../../data/reference/customs/README.md')
 })
 
 describe('a change of the tables', () => {

@@ -1,0 +1,39 @@
+import { columnTable } from '../tables/describe.js'
+import { customsColumns } from './tables.js'
+
+const SAYS: Readonly<Record<keyof typeof customsColumns, string>> = {
+  'jurisdictions.csv': 'One customs territory a row, with the countries in it and whom to ask.',
+  'classes.csv':
+    'The goods classes that the column `class` of an inventory names, each in a group. Other tables may name either.',
+  'relief.csv':
+    'One rule a row: who, what, how long abroad, how long owned and counted to which day, when the goods must enter. `frees` says which levies it frees; where duty and import tax have rules of their own they have rows of their own. A row with `effect` none says that the law rules relief out. In the columns of lengths a blank cell means the law has no such test, `none-found` that the sources read give no figure (the test is left out and said to be), `unknown` that there is a figure we do not have (nothing is decided).',
+  'duty-rates.csv':
+    'Duty and excise by class; a class without a row takes that of its group, then that of `any`, else the duty is not determined.',
+  'import-tax.csv': 'The tax on import by country. A blank rate is not determined, never nought.',
+  'value-base.csv':
+    'What the customs value and the base of the import tax hold, and how amounts are rounded.',
+  'fees.csv':
+    'Fees with rate, floor and cap. `on` charged takes what is not freed, `all` the whole consignment.',
+  'goods-rules.csv':
+    'Prohibited, restricted, permit, quarantine and taxed goods. A line is hit by its class or group, a material, or a word of its description; a vehicle only where age and steering side fit too.',
+  'documents.csv':
+    'Papers for both ends with the day they are due, counted from loading, leaving, arriving or import.',
+  'strings.csv': 'Headings of the inventory for customs. A language is a column.',
+  'customs-figures.csv':
+    'Single figures: wood packing, and how far a declared value may lie below the insured one.',
+}
+
+/** The description of the customs tables, as data/reference/customs/README.md prints it. */
+export function describeCustomsFiles(): string {
+  const files = Object.entries(customsColumns).map(
+    ([file, columns]) =>
+      `## ${file}\n\n${SAYS[file as keyof typeof customsColumns]}\n\n${columnTable(columns)}`,
+  )
+  return [
+    '# The customs tables',
+    'Rules are rows with sources, read by one small engine (`src/duty`). They are planning data, not advice: relief is granted by the customs authority.',
+    'A changed rule gets a new row with `from`, the old one gets `until`; two rows for one day are an error. Lists in a cell are parted by `|`. A new territory takes a row in `jurisdictions.csv`, its rules in `relief.csv`, a `value-base.csv` row, a rate for each country in `import-tax.csv`, duty rates by class, goods rules and papers: no code.',
+    ...files,
+    '',
+  ].join('\n\n')
+}
