@@ -61,7 +61,7 @@ export function comparisonText(
   })
   const transport = ['Carriage', ...plans.map((plan) => plan.sheet.choices.get('transport') ?? '')]
   const cover = ['Cover', ...plans.map((plan) => plan.sheet.choices.get('cover') ?? '')]
-  return textTable(['', ...plans.map((plan) => plan.name)], [transport, cover, ...shown])
+  return textTable(['', ...plans.map((plan) => plan.name)], [transport, cover, ...shown], 'right')
 }
 
 function comparisonJson(plans: readonly Plan[], rows: readonly ComparisonRow[]): string {

@@ -1,9 +1,19 @@
-/** A table for a terminal: columns of figures to the right, columns of words to the left, two spaces between. */
-export function textTable(header: readonly string[], rows: readonly (readonly string[])[]): string {
+/**
+ * A table for a terminal: columns of figures to the right, columns of words to the left, two spaces between.
+ *
+ * @param all `right` sets every column but the first to the right, for columns of figures with a word among them
+ */
+export function textTable(
+  header: readonly string[],
+  rows: readonly (readonly string[])[],
+  all?: 'right',
+): string {
   const widths = header.map((name, i) => Math.max(name.length, ...rows.map((row) => (row[i] ?? '').length)))
   const figures = header.map(
     (_, i) =>
-      i > 0 && rows.some((row) => /\d/.test(row[i] ?? '')) && rows.every((row) => isFigure(row[i] ?? '')),
+      i > 0 &&
+      (all === 'right' ||
+        (rows.some((row) => /\d/.test(row[i] ?? '')) && rows.every((row) => isFigure(row[i] ?? '')))),
   )
   const line = (cells: readonly string[]) =>
     cells

@@ -15,15 +15,20 @@ export interface Crossing {
   readonly kind: 'level' | 'jump'
 }
 
-const boxes = 512
+/** Pieces of a range no smaller than this part of it are cut further without being asked for their ends. */
+const coarse = 2 ** 9
+const fine = 2 ** 22
+/** Pieces looked at, at most, so that two results within cents of each other for long do not take for ever. */
+const mostPieces = 3000
 const digits = 12
 
 /**
  * Every value of an input between two at which the lesser of two results becomes the greater, solved in decimals.
  *
- * The range is cut in halves until guaranteed bounds show that a piece holds no crossing or it is a 512th of
- * the range; what is left is bisected in exact arithmetic. So none is missed between two points of a grid. Where two
- * results run within cents of each other over a stretch, one crossing is given for each piece of it.
+ * The range is cut in halves until guaranteed bounds show that a piece holds no crossing, or its ends show that it
+ * does; that one is bisected in exact arithmetic. So two crossings between two points of a grid are found, unless
+ * they are nearer to each other than a four-millionth of the range. Where two results run within cents of each
+ * other over a stretch and rounding makes them change places many times, not every one of these is given.
  *
  * @param first,second recorded results
  * @param id the input that varies
@@ -42,22 +47,31 @@ export function crossings(
   const columns = new Columns(program)
   const [low, high] = [new Exact(from), new Exact(to)]
   const width = high.minus(low)
-  const point = (k: number): Decimal => low.plus(width.times(k).div(boxes))
+  const point = (k: number): Decimal => low.plus(width.times(k).div(fine))
+  const gap = (x: Decimal): Decimal =>
+    columns.exactly.outputs(new Map([[id, x]])).get('gap') ?? new Exact(Number.NaN)
   const found: Crossing[] = []
+  let pieces = 0
   const search = (k: number, n: number): void => {
+    pieces += 1
     if (excludesNought(columns, id, point(k), point(n))) return
-    if (n - k > 1) {
-      const middle = Math.floor((k + n) / 2)
-      search(k, middle)
-      search(middle, n)
-      return
+    if (n - k <= fine / coarse) {
+      const [from, to] = [gap(point(k)), gap(point(n))]
+      if (sign(from) !== 0 && sign(from) !== sign(to)) {
+        found.push(bisected(gap, [point(k), point(n)], [from, to], width, new Exact(step)))
+        return
+      }
+      if (n - k === 1 || pieces > mostPieces) return
     }
-    const crossing = bisected(columns, id, [point(k), point(n)], width, new Exact(step))
-    if (crossing) found.push(crossing)
+    const middle = Math.floor((k + n) / 2)
+    search(k, middle)
+    search(middle, n)
   }
-  search(0, boxes)
+  search(0, fine)
   return found
 }
+
+const sign = (x: Decimal): number => (x.isZero() ? 0 : x.isNegative() ? -1 : 1)
 
 /** Do guaranteed bounds show that the difference keeps its sign between two values? */
 function excludesNought(columns: Columns, id: string, from: Decimal, to: Decimal): boolean {
@@ -69,25 +83,18 @@ function excludesNought(columns: Columns, id: string, from: Decimal, to: Decimal
 }
 
 function bisected(
-  columns: Columns,
-  id: string,
+  gap: (x: Decimal) => Decimal,
   [from, to]: readonly [Decimal, Decimal],
+  [atFrom, atTo]: readonly [Decimal, Decimal],
   width: Decimal,
   step: Decimal,
-): Crossing | undefined {
-  const gap = (x: Decimal): Decimal =>
-    columns.exactly.outputs(new Map([[id, x]])).get('gap') ?? new Exact(Number.NaN)
-  const sign = (x: Decimal): number => (x.isZero() ? 0 : x.isNegative() ? -1 : 1)
-  let [low, high] = [from, to]
-  let [before, after] = [gap(low), gap(high)]
-  const was = sign(before)
-  // Level at the start: the crossing, if it is one, belongs to the piece before.
-  if (was === 0 || was === sign(after)) return undefined
+): Crossing {
+  let [low, high, before, after] = [from, to, atFrom, atTo]
   const least = width.times(new Exact(10).pow(-digits))
   while (high.minus(low).gt(least)) {
     const middle = low.plus(high).div(2)
     const value = gap(middle)
-    if (sign(value) === was) [low, before] = [middle, value]
+    if (sign(value) === sign(atFrom)) [low, before] = [middle, value]
     else [high, after] = [middle, value]
   }
   return {

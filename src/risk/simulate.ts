@@ -243,7 +243,7 @@ export function summary(column: Float64Array): Summary {
   }
 }
 
-/** The quantile of sorted draws, averaged where the cut falls between two (type 2 of Hyndman and Fan 1996). */
+/** The quantile of sorted draws, between two of them in proportion (type 7 of Hyndman and Fan 1996). */
 export const quantile = (sorted: Float64Array, probability: number): number =>
   quantileSorted(sorted as unknown as number[], probability)
 

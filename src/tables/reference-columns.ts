@@ -100,6 +100,15 @@ export const figureColumns = z.object({
   ...provenance,
 })
 
+/** What a load plan assumes of pieces, cartons and vehicles: a row a figure, named by id. */
+export const stowageColumns = z.object({
+  id,
+  label,
+  value: positive('the figure', 'as in the column unit'),
+  unit: text({ description: 'unit', example: 'kg' }),
+  ...provenance,
+})
+
 export const wageColumns = z.object({
   country: code(/^[A-Z]{2}$/, 'an ISO 3166-1 country code', { description: 'country', example: 'PL' }),
   label,

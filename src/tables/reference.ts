@@ -14,6 +14,7 @@ import {
   portChargeColumns,
   serviceColumns,
   serviceLevelColumns,
+  stowageColumns,
   vehicleClassColumns,
   wageColumns,
 } from './reference-columns.js'
@@ -25,6 +26,7 @@ export const REFERENCE_TABLES = {
   items: { file: 'items.csv', columns: itemColumns },
   vehicleClasses: { file: 'vehicle-classes.csv', columns: vehicleClassColumns },
   figures: { file: 'figures.csv', columns: figureColumns },
+  stowage: { file: 'stowage.csv', columns: stowageColumns },
   freight: { file: 'freight.csv', columns: freightColumns },
   wages: { file: 'wages.csv', columns: wageColumns },
   services: { file: 'services.csv', columns: serviceColumns },

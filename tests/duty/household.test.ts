@@ -1,4 +1,5 @@
 import type { Decimal } from 'decimal.js'
+import fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import {
   CUSTOMS_CAUTION,
@@ -344,6 +345,42 @@ describe('the inventory for customs', () => {
     expect(html).not.toMatch(/<script|src=|href=|@import|url\(/)
     expect(html).toContain('Without a value: S-03.')
     expect(html).toContain('Serial number wanted: S-03.')
+  })
+
+  it('keeps whatever text a household writes as text, in CSV and on the page', () => {
+    const nasty = fc.oneof(
+      fc.string({ unit: 'grapheme', maxLength: 40 }),
+      fc
+        .tuple(
+          fc.constantFrom('=', '+', '-', '@', '\t', '\r', '<img src=x onerror=a()>', '"', "'", ' =', '\n='),
+          fc.string(),
+        )
+        .map(([a, b]) => a + b),
+    )
+    fc.assert(
+      fc.property(nasty, nasty, (item, serial) => {
+        const one = customsList(tables, [inventoryLine({ item, serial })], terms)
+        const grid = readGrid({ file: 'list.csv', text: customsListCsv(tables, one) })
+        if (!grid.ok) throw new Error('not readable')
+        for (const cell of grid.value.rows[0]?.cells ?? [])
+          expect(cell).not.toMatch(/^\s*[=+@]|^\s*-(?!\d+(\.\d+)?$)/)
+        const html = customsListHtml(tables, one, {
+          household: item,
+          from: serial,
+          to: 'B',
+          on: '2026-11-25',
+        })
+        const plain = customsListHtml(tables, customsList(tables, [inventoryLine()], terms), {
+          household: 'A',
+          from: 'A',
+          to: 'B',
+          on: '2026-11-25',
+        })
+        const tags = (page: string) => page.match(/<[a-z/!][^>]*>/g)?.length
+        expect(tags(html)).toBe(tags(plain))
+      }),
+      { seed: 41, numRuns: 400 },
+    )
   })
 
   it('checks declared against insured value', () => {

@@ -16,6 +16,7 @@ const columns: Readonly<Record<string, string>> = {
   items: 'id,label,group,ft3,length_cm,width_cm,height_cm,mass_kg,upright,stack,flat',
   'vehicle-classes': 'id,label,length_mm,width_mm,width_mirrors_mm,height_mm,kerb_kg',
   figures: 'id,label,low,likely,high,unit,from,until',
+  stowage: 'id,label,value,unit',
   freight: 'id,label,low,likely,high,currency,per',
   wages: 'country,label,low,likely,high,currency,year,kind',
   services:

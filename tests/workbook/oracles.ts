@@ -8,7 +8,7 @@ import { parse } from 'csv-parse/sync'
 import type { Decimal } from 'decimal.js'
 import { HyperFormula } from 'hyperformula'
 import type { Cell } from '../../src/scenario/ledger.js'
-import type { FileBook } from './read-book.js'
+import { type FileBook, readBook } from './read-book.js'
 
 /** Values of a workbook as another program works them out: sheet, then rows of columns. */
 export type Grid = readonly (readonly (string | number)[])[]
@@ -24,31 +24,32 @@ const profile = `<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry"><item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item></oor:items>
 `
 
-/** Opens a workbook in LibreOffice Calc without a window and reads every sheet back, all digits. */
-export async function recalculatedByOffice(
-  bytes: Uint8Array,
-  sheets: readonly string[],
-): Promise<Recalculated> {
+/** Opens workbooks in LibreOffice Calc without a window and reads every sheet of each back, all digits. */
+export async function recalculatedByOffice(books: readonly Uint8Array[]): Promise<Recalculated[]> {
   const folder = await mkdtemp(join(tmpdir(), 'workbook-'))
   try {
     await mkdir(join(folder, 'profile/user'), { recursive: true })
     await writeFile(join(folder, 'profile/user/registrymodifications.xcu'), profile)
-    await writeFile(join(folder, 'book.xlsx'), bytes)
+    const paths = books.map((_, i) => join(folder, `book${i}.xlsx`))
+    await Promise.all(books.map((bytes, i) => writeFile(paths[i] ?? '', bytes)))
     // Comma, quotes, UTF-8; cells as values and not as shown; every sheet in a file of its own.
     const filter = 'csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,false,false,false,false,-1'
     const args = [`-env:UserInstallation=file://${folder}/profile`, '--headless', '--convert-to', filter]
-    await promisify(execFile)(OFFICE ?? '', [...args, '--outdir', folder, join(folder, 'book.xlsx')], {
-      timeout: 100_000,
-    })
+    await promisify(execFile)(OFFICE ?? '', [...args, '--outdir', folder, ...paths], { timeout: 150_000 })
     const files = await readdir(folder)
-    return new Map(
-      sheets.map((sheet) => {
-        const file = files.find((f) => f === `book-${sheet}.csv`)
-        if (!file) throw new Error(`LibreOffice wrote no sheet ${sheet}: ${files.join(', ')}`)
-        const rows: string[][] = parse(readFileSync(join(folder, file), 'utf8'), { relax_column_count: true })
-        return [sheet, rows]
-      }),
-    )
+    return books.map((bytes, i) => {
+      const sheets = readBook(bytes).sheets.map((sheet) => sheet.name)
+      return new Map(
+        sheets.map((sheet) => {
+          const file = files.find((f) => f === `book${i}-${sheet}.csv`)
+          if (!file) throw new Error(`LibreOffice wrote no sheet ${sheet}: ${files.join(', ')}`)
+          const rows: string[][] = parse(readFileSync(join(folder, file), 'utf8'), {
+            relax_column_count: true,
+          })
+          return [sheet, rows]
+        }),
+      )
+    })
   } finally {
     await rm(folder, { recursive: true, force: true })
   }

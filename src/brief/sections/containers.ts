@@ -1,5 +1,5 @@
 import { type ChartTheme, carriageChart, containerCostChart } from '../../charts/specs/index.js'
-import { switches } from '../../cost/crossover.js'
+import { costAt, switches } from '../../cost/crossover.js'
 import { carriageCurves } from '../../scenario/carriage-curves.js'
 import { TRANSPORT_OPTIONS } from '../../scenario/plan.js'
 import { planQuestions } from '../../scenario/providers.js'
@@ -110,7 +110,14 @@ function crossover({ recommended: plan, move }: BriefSource, theme: ChartTheme):
   const curves = carriageCurves(move, plan, most)
   const found = switches(curves)
   const chosen = plan.sheet.choices.get('transport')
-  const shown = curves.filter(({ id }) => id === chosen || found.some((s) => s.from === id || s.to === id))
+  // The ways that are cheapest somewhere, the one chosen, and the cheapest here: one line alone compares nothing.
+  const nearest = [...curves].sort((a, b) => costAt(a, packed).cmp(costAt(b, packed))).slice(0, 3)
+  const shown = curves.filter(
+    (curve) =>
+      curve.id === chosen ||
+      nearest.includes(curve) ||
+      found.some((s) => s.from === curve.id || s.to === curve.id),
+  )
   if (shown.length === 0) return []
   const told = found.map((s) => `${label(s.from).toLowerCase()} up to ${numberText(s.m3, 2)} m³`)
   const last = found.at(-1)

@@ -97,7 +97,7 @@ export function customsSection(source: BriefSource, customs: CustomsBrief): Sect
               cells: [
                 cell(d.name),
                 cell(d.note ?? ''),
-                cell(d.by === undefined ? 'in good time' : dayText(d.by)),
+                cell(d.by === undefined ? 'in good time' : dayText(d.by).replaceAll(' ', '\u00a0')),
               ],
             })),
           },

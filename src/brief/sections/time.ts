@@ -47,7 +47,9 @@ export function timeSection(
         kind: 'table',
         caption: `Days to keep in \u201c${plan.name}\u201d`,
         columns: [{ label: 'Day' }, { label: 'What' }, { label: 'Why then' }],
-        rows: deadlines.map((d) => ({ cells: [cell(dayText(d.on)), cell(d.what), cell(d.why)] })),
+        rows: deadlines.map((d) => ({
+          cells: [cell(dayText(d.on).replaceAll(' ', '\u00a0')), cell(d.what), cell(d.why)],
+        })),
       },
       {
         kind: 'chart',

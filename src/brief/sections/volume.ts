@@ -39,9 +39,11 @@ export function volumeSection(source: BriefSource, theme: ChartTheme): Section {
       {
         kind: 'paragraph',
         text: [
-          'Net volume is the goods as they stand; packed volume adds cartons, wrapping and crates. What stays empty in the container (broken stowage) is taken off the container, never added here. Vehicles weigh ',
-          figure(source, plan, 'mass.vehicles'),
-          ' and stand apart; packing and dunnage add ',
+          'Net volume is the goods as they stand; packed volume adds cartons, wrapping and crates. What stays empty in the container (broken stowage) is taken off the container, never added here. ',
+          ...(js('mass.vehicles') > 0
+            ? ['Vehicles weigh ', figure(source, plan, 'mass.vehicles'), ' and stand apart. ']
+            : []),
+          'Packing and dunnage add ',
           figure(source, plan, 'mass.packing'),
           '.',
         ],
