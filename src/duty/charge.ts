@@ -456,7 +456,8 @@ export function chargeLines<N extends Num<N>>(
     }
     const granted = (levy: Levy) =>
       levies[levy] === 'qualifies' || (counting === 'hoped' && levies[levy] === 'discretionary')
-    const route = by.duty ?? by.tax
+    // A line that is refused takes nothing of a ceiling.
+    const route = granted('duty') ? by.duty : granted('tax') ? by.tax : undefined
     const row = route?.row
     const kind = row?.ceiling
     const ceiling =

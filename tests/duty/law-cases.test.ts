@@ -981,6 +981,13 @@ describe('the Gulf, Africa and Latin America', () => {
     },
   )
 
+  it('IN: a television outside the relief takes nothing of the ceiling and pays 38.5 %: Baggage Rules, Annex I (looked up)', () => {
+    const lines = [thing({ value: n(700000) }), thing({ id: 'tv', class: 'television', value: n(100000) })]
+    const people = [person({ status: 'returning', abroad_since: '2020-01-01' })]
+    const { best } = customsOutcome(tables, move({ destination: 'IN', people, lines }), carriage)
+    expect(best.charges?.total.toFixed(2)).toBe('38500.00')
+  })
+
   it('ZA: car owned the full twelve months pays nothing by the day: item 407.04 (looked up)', () => {
     expect(assessOne(tables, 'ZA', {}, { ...car, acquiredOn: '2025-03-01' }).by.duty?.proRata).toBeUndefined()
   })
