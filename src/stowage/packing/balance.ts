@@ -61,13 +61,14 @@ export function balanced(
 ): readonly number[] | undefined {
   const random = seeded(seed)
   const zones = movableZones(hold, boxes)
+  const fixed = centreOfGravity(hold, [])
   for (let trial = 0; trial < 240; trial++) {
     const xs = boxes.map((box) => box.x)
     zones.forEach((zone) => {
       arrange(zone, boxes, xs, trial, random)
     })
-    shift(hold, boxes, zones, xs)
-    if (inLimits(hold, boxes, xs) && accept(xs)) return xs
+    shift(hold, fixed, boxes, zones, xs)
+    if (inLimits(hold, fixed, boxes, xs) && accept(xs)) return xs
   }
   return undefined
 }
@@ -147,27 +148,42 @@ function arrange(
   })
 }
 
+interface Fixed {
+  readonly x: number
+  readonly massKg: number
+}
+
 function centreX(
-  hold: Hold,
+  fixed: Fixed,
   boxes: readonly Weighed[],
   xs: readonly number[],
 ): { x: number; massKg: number } {
-  return centreOfGravity(
-    hold,
-    boxes.map((box, i) => ({ ...box, x: xs[i] ?? box.x })),
-  )
+  let massKg = fixed.massKg
+  let moment = fixed.massKg * fixed.x
+  for (let i = 0; i < boxes.length; i++) {
+    const box = boxes[i] as Weighed
+    massKg += box.massKg
+    moment += box.massKg * ((xs[i] as number) + box.dx / 2)
+  }
+  return massKg === 0 ? fixed : { x: moment / massKg, massKg }
 }
 
-function inLimits(hold: Hold, boxes: readonly Weighed[], xs: readonly number[]): boolean {
-  const offset = Math.abs(centreX(hold, boxes, xs).x / hold.lengthMm - 0.5)
+function inLimits(hold: Hold, fixed: Fixed, boxes: readonly Weighed[], xs: readonly number[]): boolean {
+  const offset = Math.abs(centreX(fixed, boxes, xs).x / hold.lengthMm - 0.5)
   return offset <= hold.balanceShare
 }
 
 // Each zone is packed against its front end; what is too far forward moves towards the door, as little as it must.
-function shift(hold: Hold, boxes: readonly Weighed[], zones: readonly Zone[], xs: number[]): void {
+function shift(
+  hold: Hold,
+  fixed: Fixed,
+  boxes: readonly Weighed[],
+  zones: readonly Zone[],
+  xs: number[],
+): void {
   const wanted = hold.lengthMm * (0.5 - hold.balanceShare * 0.98)
   for (const zone of [...zones].reverse()) {
-    const centre = centreX(hold, boxes, xs)
+    const centre = centreX(fixed, boxes, xs)
     const members = zone.segments.flatMap((s) => s.members)
     const zoneKg = members.reduce((sum, m) => sum + (boxes[m]?.massKg ?? 0), 0)
     const end = Math.max(...members.map((m) => (xs[m] ?? 0) + (boxes[m]?.dx ?? 0)))

@@ -3,7 +3,8 @@ import { describe, expect, it } from 'vitest'
 import { type Hold, pack, validate } from '../../../src/stowage/packing/index.js'
 import { carAtFront, container, randomPieces } from '../../bench/packing/households.js'
 
-const runs = Number(process.env.QUAYBOOK_FUZZ ?? 400)
+// A few hundred in the ordinary run; QUAYBOOK_FUZZ=5000 for a long one.
+const runs = Number(process.env.QUAYBOOK_FUZZ ?? 300)
 
 describe('random households', () => {
   it(`get a plan in which the independent check finds nothing (${runs} households)`, () => {
@@ -39,5 +40,5 @@ describe('random households', () => {
       { numRuns: runs, seed: 20261125 },
     )
     expect(unmet).toBeLessThan(runs)
-  })
+  }, 600_000)
 })
