@@ -9,6 +9,7 @@ export {
   labourChart,
   phasesChart,
   rangesChart,
+  reliefMatrixChart,
   roomsChart,
   wageCrossings,
 } from './charts/index.js'
@@ -21,6 +22,7 @@ export { exact } from './quantity/index.js'
 export type { Change, Move, Plan, Sheet } from './scenario/index.js'
 export {
   compare,
+  customsAdvice,
   explain,
   formulaText,
   planOf,

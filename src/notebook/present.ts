@@ -1,21 +1,12 @@
-import type { Block, BriefData, Text } from '../brief/index.js'
-import { figureText, numberText } from '../scenario/words.js'
+import { type Block, type BriefData, shownFigure, type Text } from '../brief/index.js'
 import { show, showChart, showTable } from './show.js'
 
 /** Which blocks of a section a cell wants to see. */
 export type BlockKind = Block['kind']
 
 /** Words and figures of the brief as one line of text. */
-function plain(text: Text): string {
-  return text
-    .map((part) => {
-      if (typeof part === 'string') return part
-      return part.unit === 'count'
-        ? numberText(part.value, 0)
-        : figureText(part.value, part.unit, part.decimals)
-    })
-    .join('')
-}
+const plain = (text: Text): string =>
+  text.map((part) => (typeof part === 'string' ? part : shownFigure(part))).join('')
 
 /**
  * Shows a section of the brief in a cell: its paragraphs, tables and charts, in order.

@@ -9,7 +9,7 @@ import {
 } from '../duty/charge.js'
 import { type CarriageAmounts, customsOutcome, headcount } from '../duty/importer.js'
 import { type DutyMove, dutyMove } from '../duty/move.js'
-import { assessFor, type LineAssessment } from '../duty/relief.js'
+import { assessFor, insideOneTerritory, type LineAssessment } from '../duty/relief.js'
 import type { Num } from '../quantity/arithmetic.js'
 import type { ServiceCost } from './cost-cells.js'
 import { type PlanContext, shippedLines, shippedVehicles } from './plan-context.js'
@@ -176,6 +176,10 @@ export function dutyCells<N extends Num<N>>(
   }
   const charges = importCharges(m, lines, how.rules, named)
   putCharges(context, currency, charges)
+  // Inside one customs territory nothing is imported, so there is nothing that relief could save.
+  if (insideOneTerritory(reference.customs, move)) {
+    return { ...findings, undetermined: charges.undetermined }
+  }
   const nothingFree = { duty: false, excise: false, tax: false, fee: false }
   const bare = importCharges(
     m,
@@ -192,7 +196,7 @@ export function dutyCells<N extends Num<N>>(
   const without = ledger.putMoney(
     'duty.without-relief',
     'Customs charges if nothing were freed',
-    bare.totalHousehold,
+    inHousehold(context, currency, bare.total),
   )
   ledger.put(
     'duty.relief-saves',
@@ -203,27 +207,30 @@ export function dutyCells<N extends Num<N>>(
   return { ...findings, undetermined: [...findings.undetermined, ...charges.undetermined] }
 }
 
+/** Multiplied with the dated rate, never divided by its inverse: 1 ÷ 6.1 is not exact, and a cent can hang on it. */
+const inHousehold = <N extends Num<N>>({ ledger }: PlanContext<N>, currency: string, amount: N): N =>
+  currency === ledger.currency ? amount : amount.times(ledger.input(`exchange.${currency}`))
+
 function putCharges<N extends Num<N>>(
-  { ledger, reference }: PlanContext<N>,
+  context: PlanContext<N>,
   currency: string,
   charges: ImportCharges<N>,
 ): void {
+  const { ledger, reference } = context
   const { m } = ledger
   ledger.put('duty.customs-value', 'Customs value of everything shipped', currency, charges.customsValue)
   const digits = reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
+  // A rate that the tables lack leaves its levy out: no figure may pass for the whole then.
+  const known = charges.undetermined.length === 0 ? '' : ', as far as determined'
   const levies = [
-    ['duty', 'Customs duty', charges.duty],
-    ['excise', 'Excise', charges.excise],
-    ['tax', 'Import tax', charges.tax],
+    ['duty', `Customs duty${known}`, charges.duty],
+    ['excise', `Excise${known}`, charges.excise],
+    ['tax', `Import tax${known}`, charges.tax],
     ['fees', 'Customs fees', charges.fee],
   ] as const
   for (const [id, label, amount] of levies) {
     const charged = ledger.put(`duty.${id}`, label, currency, amount)
-    ledger.putMoney(
-      `cost.customs.${id}`,
-      label,
-      currency === ledger.currency ? charged : charged.times(ledger.input(`exchange.${currency}`)),
-    )
+    ledger.putMoney(`cost.customs.${id}`, label, inHousehold(context, currency, charged))
   }
   for (const entry of charges.entries) {
     const id = `duty.entry.${entry.class}`
@@ -240,7 +247,7 @@ function putCharges<N extends Num<N>>(
   }
   ledger.put(
     'cost.customs.total',
-    'Customs charges',
+    `Customs charges${known}`,
     ledger.currency,
     m.sum(levies.map(([id]) => ledger.get(`cost.customs.${id}`))),
   )

@@ -170,6 +170,7 @@ const formulas: Readonly<Record<string, Formula>> = {
   bridgeFormulaLb: (m, take) => cost.bridgeFormulaLb(m, take(4, 70), take(2, 9, 0), m.of(500)),
   roadCargo: (m, take) => cost.roadCargo(m, take(30_000, 44_000), take(13_000, 16_000), take(2000, 5000)),
   costPerM3: (_, take) => cost.costPerM3(money(take), take(1, 80)),
+  priceForVolume: (_, take) => cost.priceForVolume(money(take), take(1, 80), take(1, 80)),
   switchM3: (_, take) => cost.switchM3(money(take), take(50, 300), take(1, 1.5)),
   chargedDays: (m, take) => time.chargedDays(m, take(0, 60, 0), take(0, 14, 0)),
   dayCharges: (m, take) => time.dayCharges(m, take(0, 60, 0), tiers(take)),
@@ -278,9 +279,18 @@ describe.each(Object.entries(formulas))('%s', (_, formula) => {
 })
 
 test('every formula of volume, stowage, cost, time and insurance is among these', () => {
-  // Dates, codes and the load plan are no formulas over numbers.
+  // Dates, codes and the load plan are no formulas over numbers; curves over the volume are decimals throughout.
   const notGeneric = ['chargedDaysUntil', 'lastFreeDay', 'checkDigit', 'checkSum', 'parseContainerNumber']
-  notGeneric.push('readSizeType', ...Object.keys(packing))
+  notGeneric.push(
+    'readSizeType',
+    'cartonList',
+    'Pieces',
+    'piecesUpTo',
+    'costCurve',
+    'costAt',
+    'switches',
+    ...Object.keys(packing),
+  )
   const all = [volume, stowage, cost, time, insurance].flatMap((folder) => Object.keys(folder))
   expect(all.filter((name) => !(name in formulas) && !notGeneric.includes(name))).toEqual([])
 })
