@@ -7,7 +7,9 @@ import { buildSync } from 'esbuild'
 
 const root = dirname(fileURLToPath(import.meta.url))
 rmSync(join(root, 'dist'), { recursive: true, force: true })
-const done = spawnSync('node', [join(root, 'node_modules/typescript/bin/tsc'), '-p', root], { stdio: 'inherit' })
+const done = spawnSync('node', [join(root, 'node_modules/typescript/bin/tsc'), '-p', root], {
+  stdio: 'inherit',
+})
 if (done.status !== 0) process.exit(done.status ?? 1)
 // The 3D view of load.html is one script with all it needs inside, because the page loads nothing.
 buildSync({

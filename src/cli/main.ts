@@ -7,6 +7,7 @@ import { compareCommand } from './compare.js'
 import { customs } from './customs.js'
 import { explainCommand } from './explain.js'
 import { kernel } from './kernel.js'
+import { loadCommand } from './load.js'
 import { newCommand } from './new.js'
 import { notebooks } from './notebooks.js'
 import { start } from './start.js'
@@ -21,6 +22,7 @@ const commands: readonly Command[] = [
   customs,
   notebooks,
   kernel,
+  loadCommand,
   workbookCommand,
   newCommand,
 ]

@@ -1,0 +1,104 @@
+import { existsSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
+import { Worker } from 'node:worker_threads'
+import { answer, type LoadResult, loadJson, proofText } from '../load/index.js'
+import { writeLoad } from '../load/write.js'
+import { type Args, UsageError } from './args.js'
+import { type Command, householdFolder, namedPlan, openPlans, planOptions, setChanges } from './command.js'
+import { type LoadMessage, type LoadTask, runTask } from './load-worker.js'
+import { outFolder } from './notebooks.js'
+
+const DEFAULT_SECONDS = 10
+
+export const loadCommand: Command = {
+  name: 'load',
+  words: '[DIR]',
+  says: 'packs the container and writes the load plan: load.html, load.json, loading-list.csv',
+  options: {
+    ...planOptions,
+    scenario: { value: 'NAME', says: 'the scenario to load; the first one otherwise' },
+    container: { value: '45G1', says: 'only this size type; the smallest that takes everything otherwise' },
+    seconds: {
+      value: 'N',
+      says: `how long to look; ${DEFAULT_SECONDS} otherwise. Ctrl+C ends with the best so far`,
+    },
+    seed: { value: 'N', says: 'start of the random numbers, a whole number; 1 otherwise' },
+    out: { value: 'DIR', says: 'where it goes; out/ and the household’s name otherwise' },
+    json: { says: 'print load.json instead of writing files' },
+  },
+  async run(args, io) {
+    const { move, plans } = await openPlans(args)
+    const plan = namedPlan(plans, args.text('scenario'))
+    const container = args.text('container')
+    const known = move.reference.containers.map((c) => c.id)
+    if (container !== undefined && !known.includes(container)) {
+      throw new UsageError(`--container ${container}: there are: ${known.join(', ')}`)
+    }
+    const reference = args.text('reference')
+    const seed = wholeNumber(args, 'seed')
+    const result = await searched(
+      {
+        folder: householdFolder(args),
+        ...(reference === undefined ? {} : { reference }),
+        set: setChanges(args),
+        scenario: plan.name,
+        ...(container === undefined ? {} : { container }),
+        seconds: secondsOf(args),
+        ...(seed === undefined ? {} : { seed }),
+        stop: new SharedArrayBuffer(4),
+      },
+      (text) => io.err(text),
+    )
+    if (args.flags.has('json')) {
+      io.out(loadJson(move, result).trimEnd())
+      return 0
+    }
+    io.err([answer(result), proofText(result)].filter((text) => text !== '').join('\n'))
+    io.out((await writeLoad(outFolder(args), move, result)).join('\n'))
+    return 0
+  },
+}
+
+function secondsOf(args: Args): number {
+  const text = args.text('seconds') ?? String(DEFAULT_SECONDS)
+  const seconds = Number(text)
+  if (!(seconds > 0 && seconds <= 86_400)) {
+    throw new UsageError(`--seconds ${text}: write a number above 0, as in --seconds 10`)
+  }
+  return seconds
+}
+
+function wholeNumber(args: Args, name: string): number | undefined {
+  const text = args.text(name)
+  if (text === undefined) return undefined
+  if (!/^\d{1,9}$/.test(text))
+    throw new UsageError(`--${name} ${text}: write a whole number, as in --${name} 7`)
+  return Number(text)
+}
+
+/** Runs the task in a thread of its own and stops it at Ctrl+C; where the package is not built, in this one. */
+async function searched(task: LoadTask, tell: (text: string) => void): Promise<LoadResult> {
+  const file = fileURLToPath(new URL('./load-worker.js', import.meta.url))
+  if (!existsSync(file)) return runTask(task, tell)
+  const flag = new Int32Array(task.stop)
+  const interrupt = (): void => {
+    tell('stopping with the best plan so far ...')
+    Atomics.store(flag, 0, 1)
+  }
+  process.once('SIGINT', interrupt)
+  const worker = new Worker(file, { workerData: task })
+  try {
+    return await new Promise<LoadResult>((resolve, reject) => {
+      worker.on('message', (message: LoadMessage) => {
+        if (message.kind === 'progress') tell(message.text)
+        else if (message.kind === 'done') resolve(message.result)
+        else reject(new Error(message.message))
+      })
+      worker.on('error', reject)
+      worker.on('exit', () => reject(new Error('the search ended without a plan')))
+    })
+  } finally {
+    process.removeListener('SIGINT', interrupt)
+    await worker.terminate()
+  }
+}

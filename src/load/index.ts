@@ -1,0 +1,15 @@
+export { type LoadFigures, loadFigures } from './figures.js'
+export { holdsOf, type LoadHold } from './hold-of.js'
+export { loadJson } from './json.js'
+export { contentsText, type ListRow, loadingList, loadingListCsv } from './list.js'
+export {
+  type LoadedContainer,
+  type LoadOptions,
+  type LoadProgress,
+  type LoadResult,
+  loadPlan,
+  type Trial,
+} from './load-plan.js'
+export { loadHtml, type PageDress, viewScene } from './page.js'
+export { type Load, loadOf, numberedCartons, stowageFigures } from './pieces-of.js'
+export { answer, cautions, proofText } from './words.js'

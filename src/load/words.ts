@@ -1,0 +1,72 @@
+import { listed } from '../scenario/words.js'
+import type { LoadFigures } from './figures.js'
+import type { LoadResult } from './load-plan.js'
+
+/** The answer in a sentence: does it go in, and into what. */
+export function answer(result: LoadResult): string {
+  const { first, more, pieces } = result
+  const out = first.plan.leftOut.length
+  const into = `one ${first.hold.label.toLowerCase()} container`
+  if (out === 0) return `Everything goes into ${into}.`
+  const stowed = pieces.length - out
+  if (result.complete) {
+    return `Not everything goes into ${into}: ${stowed} of ${pieces.length} pieces do. The rest goes into ${listed(
+      more.map(
+        ({ hold, plan }) => `a ${hold.label.toLowerCase()} container (${plan.placements.length} pieces)`,
+      ),
+    )}, or in a shared one.`
+  }
+  return `Not everything goes into ${into}: ${stowed} of ${pieces.length} pieces do, and some of the rest into no container.`
+}
+
+/** How sure it is that no smaller container would do, in a sentence. */
+export function proofText(result: LoadResult): string {
+  const { proof, first, trials } = result
+  if (first.plan.leftOut.length > 0) return ''
+  const smaller = trials.findIndex((t) => t.container === first.hold.id)
+  if (smaller <= 0) return 'It is the smallest container in the tables.'
+  if (proof !== undefined) return `No arrangement could use a smaller container: ${proof.join(' ')}`
+  return 'For a smaller container no plan was found; that none exists is not proven.'
+}
+
+/** What can hurt someone or cost dear, and whom to ask. */
+export function cautions(result: LoadResult, figures: LoadFigures, hazards: readonly string[]): string[][] {
+  const { pieces, vehicles } = result
+  const heavy = pieces.filter((p) => p.massKg >= 60)
+  return [
+    [
+      'This is a plan on paper',
+      'Sizes and masses are those of the inventory, many of them estimates. A competent person checks, changes and signs the stow on the day. The carrier’s own terms, the CTU Code (IMO/ILO/UNECE) and local law come first.',
+    ],
+    [
+      'Lifting',
+      `From 23 kg a piece is for two people; ${heavy.length === 0 ? 'none here is 60 kg or more' : `${heavy.length} here ${heavy.length === 1 ? 'is' : 'are'} 60 kg or more and ${heavy.length === 1 ? 'wants' : 'want'} a trolley, straps and trained people: ${listed(heavy.map((p) => `${p.label} (${Math.round(p.massKg)} kg)`))}`}. Nobody stands below a raised load or between a load and a wall.`,
+    ],
+    [
+      'Securing',
+      `Fill or brace every gap: the CTU Code asks for it where the gaps in one direction add up to more than 15 cm${figures.gapLengthMm > 0 ? `, which here is so along ${(figures.gapLengthMm / 1000).toFixed(1)} m of the floor` : ''}. Lash each wall of goods, and the face towards the door before it is shut. ${figures.freeAtDoorMm > 150 ? `The last ${(figures.freeAtDoorMm / 1000).toFixed(2)} m before the door are empty and must be braced. ` : ''}At the other end open one leaf at a time and stand aside: goods that have shifted fall out.`,
+    ],
+    [
+      'Container limits',
+      `Payload here is the lesser of the plate and the roads at both ends, ${kg(figures.payloadKg)}; read the plate of the box itself. The gross mass below is a calculation from estimates and is not a verified gross mass until every piece, the dunnage and the container have been weighed by a method the country of packing accepts.`,
+    ],
+    ...(vehicles.length > 0
+      ? [
+          [
+            'The vehicle',
+            'A vehicle in a container falls under the IMDG Code, class 9, unless its tank is empty and its battery is safe (special provisions 961 and 962); with fuel left, at most a quarter of the tank, and carriers are often stricter. Never one that leaks, was in a crash, or has a damaged lithium battery. Battery disconnected, parking brake on, chocked, and lashed by a competent person to points the maker provides; engine fumes in a container kill within minutes, so it is pushed or winched where that can be done. A deck over it is built by someone competent and rests on its own legs, never on the car.',
+          ],
+        ]
+      : []),
+    [
+      'Dangerous goods',
+      `Gas, paint, solvents, aerosols, cleaning agents, loose lithium batteries, fuel and ammunition stay out of household freight unless the carrier agrees in writing.${hazards.length > 0 ? ` On this list, ask about: ${listed(hazards)}.` : ' None is on this list by its class; look again while packing.'}`,
+    ],
+    [
+      'Air inside',
+      'A closed container may hold fumigant or too little oxygen. Open it, let it air, and enter only when a qualified person says so.',
+    ],
+  ]
+}
+
+export const kg = (n: number): string => `${Math.round(n).toLocaleString('en-GB')}\u00a0kg`

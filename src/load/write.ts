@@ -1,0 +1,37 @@
+// The edge of this folder: the only file of it that knows about disks.
+import { createHash } from 'node:crypto'
+import { existsSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { replaceFile } from '../notebook/replace-file.js'
+import type { Move } from '../scenario/move.js'
+import { packageRoot } from '../scenario/open.js'
+import { loadJson } from './json.js'
+import { loadingListCsv } from './list.js'
+import type { LoadResult } from './load-plan.js'
+import { loadHtml, type PageDress } from './page.js'
+
+/** Styles and script of the page, read from the package. Without the built script the page has no 3D view. */
+export function pageDress(): PageDress {
+  const text = (...path: string[]): string => readFileSync(join(packageRoot, ...path), 'utf8')
+  const bundle = join('dist', 'load', 'view.bundle.js')
+  return {
+    css: `${text('shared', 'brief.css')}\n${text('shared', 'load.css')}`,
+    ...(existsSync(join(packageRoot, bundle)) ? { script: text(bundle).trim() } : {}),
+    sha256Base64: (source) => createHash('sha256').update(source).digest('base64'),
+  }
+}
+
+/**
+ * Writes load.html, load.json and loading-list.csv into a folder, each beside the old file and renamed over it.
+ *
+ * @returns the paths of the three files
+ */
+export async function writeLoad(dir: string, move: Move, result: LoadResult): Promise<readonly string[]> {
+  const files = [
+    [join(dir, 'load.html'), loadHtml(move, result, pageDress())],
+    [join(dir, 'load.json'), loadJson(move, result)],
+    [join(dir, 'loading-list.csv'), loadingListCsv(result)],
+  ] as const
+  for (const [path, text] of files) await replaceFile(path, text)
+  return files.map(([path]) => path)
+}

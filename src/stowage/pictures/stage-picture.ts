@@ -1,0 +1,237 @@
+import type { Box, FixedBlock, Hold, LoadPlan, Placement } from '../packing/index.js'
+import { covers, faces, type Point, paintOrder, project } from './isometric.js'
+
+/** A picture of one loading stage. */
+export interface StagePicture {
+  readonly stage: number
+  readonly svg: string
+  /** What the picture shows, for those who do not see it. */
+  readonly alt: string
+  /** Numbers of pieces of this stage that stand behind others and carry no number in the picture. */
+  readonly hidden: readonly number[]
+}
+
+/** What a picture calls its pieces. */
+export interface PieceNames {
+  readonly label: string
+  readonly kind: 'piece' | 'carton'
+}
+
+type Tone = 'piece' | 'carton' | 'earlier' | 'vehicle'
+
+/** Top, door side and right side of a box: three steps of grey under any colour, so that edges read on a grey printer. */
+const tones: Readonly<Record<Tone, readonly [string, string, string]>> = {
+  piece: ['#a9c9cc', '#7fa9ae', '#5d8a91'],
+  carton: ['#fbf0d9', '#f0dcb4', '#dcc18c'],
+  earlier: ['#f1f2f1', '#e6e8e6', '#dadddb'],
+  vehicle: ['#8a9196', '#6d757b', '#555d63'],
+}
+
+const pxPerMm = 0.19
+const margin = 14
+
+interface Drawn {
+  readonly box: Box
+  readonly tone: Tone
+  readonly number?: number
+  readonly title: string
+}
+
+/**
+ * A picture for each stage of a plan: an isometric view from the door, with what came before in pale grey and the
+ * pieces of the stage numbered in loading order. Pure text; the same plan gives the same picture.
+ *
+ * @param names label and kind of each piece by its id
+ */
+export function stagePictures(
+  hold: Hold,
+  plan: LoadPlan,
+  names: ReadonlyMap<string, PieceNames>,
+): StagePicture[] {
+  const stages = [...new Set(plan.placements.map((p) => p.stage))]
+  return stages.map((stage) => stagePicture(hold, plan.placements, names, stage))
+}
+
+function stagePicture(
+  hold: Hold,
+  placements: readonly Placement[],
+  names: ReadonlyMap<string, PieceNames>,
+  stage: number,
+): StagePicture {
+  const own = placements.filter((p) => p.stage === stage)
+  const from = Math.max(0, Math.min(...own.map((p) => p.x)) - 700)
+  const to = Math.min(hold.lengthMm, Math.max(...own.map((p) => p.x + p.dx)) + 150)
+  const drawn: Drawn[] = []
+  placements.forEach((p, i) => {
+    if (p.stage > stage || p.x + p.dx <= from || p.x >= to) return
+    const name = names.get(p.pieceId)
+    const title = `${i + 1}: ${p.pieceId} ${name?.label ?? ''}`
+    if (p.stage < stage) drawn.push({ box: clipped(p, from, to), tone: 'earlier', title })
+    else drawn.push({ box: p, tone: name?.kind ?? 'piece', number: i + 1, title })
+  })
+  for (const block of hold.fixed ?? []) {
+    if (!standsBefore(block, placements, stage)) continue
+    for (const b of block.boxes) {
+      if (b.x + b.dx <= from || b.x >= to) continue
+      drawn.push({ box: clipped(b, from, to), tone: 'vehicle', title: block.label ?? block.id })
+    }
+    const { deck } = block
+    if (deck !== undefined && deck.x < to && deck.x + deck.dx > from) {
+      const plate: Box = { x: deck.x, y: deck.y, z: deck.zMm - 60, dx: deck.dx, dy: deck.dy, dz: 60 }
+      drawn.push({
+        box: clipped(plate, from, to),
+        tone: 'vehicle',
+        title: `deck over ${block.label ?? block.id}`,
+      })
+    }
+  }
+  const order = paintOrder(drawn.map((d) => d.box))
+  const inOrder = order.map((i) => drawn[i] as Drawn)
+  const labels = inOrder.flatMap((d, i) => labelOf(d, inOrder.slice(i + 1)))
+  const labelled = new Set(labels.map((l) => l.number))
+  const hidden = drawn.flatMap((d) => (d.number !== undefined && !labelled.has(d.number) ? [d.number] : []))
+  const numbers = own.map((p) => placements.indexOf(p) + 1)
+  const [firstNumber, lastNumber] = [Math.min(...numbers), Math.max(...numbers)]
+  const alt = `Stage ${stage}: ${own.length} ${own.length === 1 ? 'piece' : 'pieces'}, numbers ${firstNumber} to ${lastNumber}, between ${metres(Math.min(...own.map((p) => p.x)))} and ${metres(Math.max(...own.map((p) => p.x + p.dx)))} m from the front wall, seen from the door.${hidden.length > 0 ? ` Behind others: ${hidden.sort((a, b) => a - b).join(', ')}.` : ''} The list beside it names each.`
+  return { stage, svg: svgOf(hold, from, to, inOrder, labels, alt), alt, hidden }
+}
+
+const metres = (mm: number): string => (mm / 1000).toFixed(1)
+
+/** A vehicle is shown once something stands that goes in after it, or when nothing is left to come before it. */
+function standsBefore(block: FixedBlock, placements: readonly Placement[], stage: number): boolean {
+  const end = Math.max(...block.boxes.map((b) => b.x + b.dx))
+  const start = Math.min(...block.boxes.map((b) => b.x))
+  const own = placements.filter((p) => p.stage <= stage)
+  return own.some((p) => p.x + p.dx > start) || end <= Math.max(0, ...own.map((p) => p.x + p.dx))
+}
+
+function clipped(box: Box, from: number, to: number): Box {
+  const x = Math.max(box.x, from)
+  return { x, y: box.y, z: box.z, dx: Math.min(box.x + box.dx, to) - x, dy: box.dy, dz: box.dz }
+}
+
+interface Label {
+  readonly number: number
+  readonly at: Point
+  readonly size: number
+}
+
+/** Where a number is seen: the middle of the largest face that nothing drawn later covers. */
+function labelOf({ box, number }: Drawn, later: readonly Drawn[]): Label[] {
+  if (number === undefined) return []
+  const { top, door, right } = faces(box)
+  const options = [
+    { corners: door, room: Math.min(box.dy * 0.8, box.dz) },
+    { corners: top, room: Math.min(box.dx, box.dy) * 0.75 },
+    { corners: right, room: Math.min(box.dx * 0.8, box.dz) },
+  ].sort((a, b) => b.room - a.room)
+  for (const { corners, room } of options) {
+    for (const at of spots(corners)) {
+      if (later.some((d) => covers(d.box, at))) continue
+      const digits = String(number).length
+      const size = Math.min(15, Math.max(7.5, (room * pxPerMm * 1.15) / Math.max(1.6, digits)))
+      return [{ number, at, size }]
+    }
+  }
+  return []
+}
+
+/** The middle of a face, and if that is covered, points between it and the corners. */
+function spots(corners: readonly Point[]): Point[] {
+  const middle = {
+    x: corners.reduce((sum, c) => sum + c.x, 0) / corners.length,
+    y: corners.reduce((sum, c) => sum + c.y, 0) / corners.length,
+  }
+  const towards = (c: Point): Point => ({ x: (middle.x + c.x) / 2, y: (middle.y + c.y) / 2 })
+  return [middle, ...corners.map(towards)]
+}
+
+function svgOf(
+  hold: Hold,
+  from: number,
+  to: number,
+  drawn: readonly Drawn[],
+  labels: readonly Label[],
+  alt: string,
+): string {
+  const shell: Box = { x: from, y: 0, z: 0, dx: to - from, dy: hold.widthMm, dz: hold.heightMm }
+  const { dy: width, dz: height } = shell
+  const left = project(to, 0, 0).x
+  const right = project(from, width, 0).x
+  const top = project(from, 0, height).y
+  const bottom = project(to, width, 0).y
+  const mapHeight = 46
+  const w = Math.ceil((right - left) * pxPerMm) + 2 * margin
+  const h = Math.ceil((bottom - top) * pxPerMm) + 2 * margin + mapHeight
+  const at = (p: Point): string =>
+    `${((p.x - left) * pxPerMm + margin).toFixed(1)},${((p.y - top) * pxPerMm + margin + mapHeight).toFixed(1)}`
+  const line = (a: Point, b: Point): string => `M${at(a)}L${at(b)}`
+  const floor = [project(from, 0, 0), project(to, 0, 0), project(to, width, 0), project(from, width, 0)]
+  const frontWall = [
+    project(from, 0, 0),
+    project(from, width, 0),
+    project(from, width, height),
+    project(from, 0, height),
+  ]
+  const leftWall = [project(from, 0, 0), project(to, 0, 0), project(to, 0, height), project(from, 0, height)]
+  const frame = [
+    line(project(to, 0, height), project(to, width, height)),
+    line(project(to, width, height), project(from, width, height)),
+    line(project(to, width, 0), project(to, width, height)),
+  ].join('')
+  const boxes = drawn.map((d) => boxSvg(d, at))
+  const texts = labels.map(({ number, at: p, size }) => {
+    const [x, y] = at(p).split(',').map(Number) as [number, number]
+    return `<text x="${x}" y="${(y + size * 0.36).toFixed(1)}" font-size="${size.toFixed(1)}">${number}</text>`
+  })
+  return [
+    `<svg xmlns="http://www.w3.org/2000/svg" width="${w}" height="${h}" viewBox="0 0 ${w} ${h}" role="img">`,
+    `<title>${escapeXml(alt)}</title>`,
+    `<rect width="${w}" height="${h}" fill="#ffffff"/>`,
+    keyMap(hold, from, to, w),
+    `<path d="M${frontWall.map(at).join('L')}Z" fill="#fafafa" stroke="#9aa3a1"/>`,
+    `<path d="M${leftWall.map(at).join('L')}Z" fill="#fcfcfc" stroke="#9aa3a1"/>`,
+    `<path d="M${floor.map(at).join('L')}Z" fill="#f4f2ee" stroke="#9aa3a1"/>`,
+    ...boxes,
+    `<path d="${frame}" fill="none" stroke="#9aa3a1" stroke-dasharray="5 4"/>`,
+    `<g font-family="Liberation Sans, Helvetica, Arial, sans-serif" font-weight="700" text-anchor="middle" fill="#111" stroke="#fff" stroke-width="2.6" paint-order="stroke" stroke-linejoin="round">`,
+    ...texts,
+    '</g>',
+    '</svg>',
+    '',
+  ].join('\n')
+}
+
+function boxSvg({ box, tone, title }: Drawn, at: (p: Point) => string): string {
+  const { top, door, right } = faces(box)
+  const [a, b, c] = tones[tone]
+  const stroke = tone === 'earlier' ? '#b5bab8' : '#22303a'
+  const width = tone === 'earlier' ? 0.6 : 1
+  const face = (corners: readonly Point[], fill: string): string =>
+    `<path d="M${corners.map(at).join('L')}Z" fill="${fill}"/>`
+  return `<g stroke="${stroke}" stroke-width="${width}" stroke-linejoin="round"><title>${escapeXml(title)}</title>${face(top, a)}${face(door, b)}${face(right, c)}</g>`
+}
+
+/** A small plan of the whole container that shows where along it the picture is. */
+function keyMap(hold: Hold, from: number, to: number, width: number): string {
+  const long = Math.min(width - 2 * margin - 96, 260)
+  const high = 14
+  const x = margin + 40
+  const scale = long / hold.lengthMm
+  const cars = (hold.fixed ?? []).map(({ clear }) => {
+    const y = 10 + (clear.y / hold.widthMm) * high
+    return `<rect x="${(x + clear.x * scale).toFixed(1)}" y="${y.toFixed(1)}" width="${(clear.dx * scale).toFixed(1)}" height="${((clear.dy / hold.widthMm) * high).toFixed(1)}" fill="#8a9196"/>`
+  })
+  return [
+    `<g font-family="Liberation Sans, Helvetica, Arial, sans-serif" font-size="10" fill="#44504e">`,
+    `<text x="${margin}" y="21">front</text>`,
+    `<rect x="${x}" y="10" width="${long.toFixed(1)}" height="${high}" fill="#fff" stroke="#9aa3a1"/>`,
+    ...cars,
+    `<rect x="${(x + from * scale).toFixed(1)}" y="8" width="${((to - from) * scale).toFixed(1)}" height="${high + 4}" fill="none" stroke="#111" stroke-width="2"/>`,
+    `<text x="${(x + long + 6).toFixed(1)}" y="21">door</text>`,
+    '</g>',
+  ].join('')
+}
+
+const escapeXml = (text: string): string => text.replace(/[&<>"']/g, (c) => `&#${c.charCodeAt(0)};`)
