@@ -243,9 +243,12 @@ export class Bounds {
     let rising = true
     let falling = true
     let nearest = true
-    for (const { coefficient, factors } of step.terms) {
+    let cancelled = false
+    for (const { coefficient, weight, factors } of step.terms) {
       let [from, to] = [coefficient, coefficient]
-      let bound = Math.abs(coefficient)
+      // Coefficients that cancelled leave the rounding of what they were before.
+      let bound = weight
+      cancelled ||= weight > Math.abs(coefficient) * (1 + 1e-12)
       // How much the product of the factors may be off, relative to the product of their bounds.
       let off = 0
       for (const factor of factors) {
@@ -271,7 +274,8 @@ export class Bounds {
     const parts = step.terms.length + (step.base === 0 ? 0 : 1)
     const exact = whole && size < 2 ** 52
     const comparesTwo = nearest && step.plain && parts === 2 && step.shortBase
-    const sureNought = (noughts && step.base === 0 && (rising || falling || parts === 1)) || comparesTwo
+    const sureNought =
+      (noughts && !cancelled && step.base === 0 && (rising || falling || parts === 1)) || comparesTwo
     this.#set(
       step.slot,
       // The sums of bounds are rounded too.

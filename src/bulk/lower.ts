@@ -6,6 +6,8 @@ import type { Program, ProgramNode } from './program.js'
 /** A coefficient times up to three values. */
 export interface Term {
   readonly coefficient: number
+  /** Sum of the sizes of the coefficients that were added up into this one: greater where some cancelled. */
+  readonly weight: number
   /** Digits of the coefficient after the point. */
   readonly decimals: number
   readonly factors: readonly number[]
@@ -75,10 +77,22 @@ export function reads(step: Step): readonly number[] {
   }
 }
 
+/** A product with its coefficient, the sum of those of `parts` like products. */
+interface PendingTerm {
+  readonly coefficient: Decimal
+  readonly weight: Decimal
+  readonly parts: number
+  /** Digits after the point of every part, at most. */
+  readonly decimals: number
+  /** Every part is a whole number of few digits. */
+  readonly whole: boolean
+  readonly factors: readonly number[]
+}
+
 /** A sum of products not yet given a step of its own. */
 interface Pending {
   readonly base: Decimal
-  readonly terms: readonly { readonly coefficient: Decimal; readonly factors: readonly number[] }[]
+  readonly terms: readonly PendingTerm[]
 }
 
 const mostFactors = 3
@@ -90,6 +104,41 @@ const nought = new Exact(0)
 /** True of a decimal that its double stands for alone among decimals of at most 15 digits. */
 const isShort = (value: Decimal): boolean =>
   value.isZero() || (value.isFinite() && value.precision() <= 15 && Math.abs(value.toNumber()) > 1e-290)
+
+function term(coefficient: Decimal, factors: readonly number[]): PendingTerm {
+  const whole = coefficient.isInteger() && isShort(coefficient)
+  return {
+    coefficient,
+    weight: coefficient.abs(),
+    parts: 1,
+    decimals: coefficient.decimalPlaces(),
+    whole,
+    factors,
+  }
+}
+
+/** Like products added up: a hundred pieces wrapped with one factor are one term. */
+function gatherLike(terms: readonly PendingTerm[]): PendingTerm[] {
+  const found = new Map<string, PendingTerm>()
+  for (const next of terms) {
+    const key = next.factors.toSorted((a, b) => a - b).join(' ')
+    const like = found.get(key)
+    found.set(
+      key,
+      like === undefined
+        ? next
+        : {
+            coefficient: like.coefficient.plus(next.coefficient),
+            weight: like.weight.plus(next.weight),
+            parts: like.parts + next.parts,
+            decimals: Math.max(like.decimals, next.decimals),
+            whole: like.whole && next.whole,
+            factors: like.factors,
+          },
+    )
+  }
+  return [...found.values()]
+}
 
 /**
  * Turns a program into float64 steps. The slot of a step is the program node it gives the value of, so that a
@@ -115,11 +164,12 @@ export function lower(program: Program): Step[] {
         base: base.toNumber(),
         shortBase: isShort(base),
         baseDecimals: base.decimalPlaces(),
-        plain: terms.every((term) => term.coefficient.abs().eq(one)),
-        whole: [base, ...terms.map((term) => term.coefficient)].every((x) => x.isInteger() && isShort(x)),
-        terms: terms.map(({ coefficient, factors }) => ({
+        plain: terms.every(({ parts, weight }) => parts === 1 && weight.eq(one)),
+        whole: base.isInteger() && isShort(base) && terms.every((part) => part.whole),
+        terms: terms.map(({ coefficient, weight, decimals, factors }) => ({
           coefficient: coefficient.toNumber(),
-          decimals: coefficient.decimalPlaces(),
+          weight: weight.toNumber(),
+          decimals,
           factors,
         })),
       })
@@ -134,21 +184,35 @@ export function lower(program: Program): Step[] {
     const wait = pending.get(at)
     if (wait !== undefined && !made.has(at) && uses[at] === 1 && wait.terms.length <= mostGathered)
       return wait
-    return { base: nought, terms: [{ coefficient: one, factors: [slotOf(at)] }] }
+    return { base: nought, terms: [term(one, [slotOf(at)])] }
   }
   const scaled = (sum: Pending, by: Decimal): Pending => ({
     base: sum.base.times(by),
-    terms: sum.terms.map((term) => ({ ...term, coefficient: term.coefficient.times(by) })),
+    terms: sum.terms.map((part) =>
+      part.parts === 1
+        ? term(part.coefficient.times(by), part.factors)
+        : {
+            ...part,
+            coefficient: part.coefficient.times(by),
+            weight: part.weight.times(by.abs()),
+            decimals: part.decimals + by.decimalPlaces(),
+            whole: part.whole && by.isInteger() && isShort(by),
+          },
+    ),
   })
   const added = (sums: readonly Pending[]): Pending => ({
     base: exact.sum(sums.map((sum) => sum.base)),
-    terms: sums.flatMap((sum) => sum.terms),
+    terms: gatherLike(sums.flatMap((sum) => sum.terms)),
   })
-  const single = (at: number, sum: Pending, room: number): Pending['terms'][number] => {
-    const term = sum.terms[0]
+  const single = (at: number, sum: Pending, room: number): PendingTerm => {
+    const [first] = sum.terms
     const alone =
-      term !== undefined && sum.terms.length === 1 && sum.base.isZero() && term.factors.length <= room
-    return alone ? term : { coefficient: one, factors: [slotOf(at)] }
+      first !== undefined &&
+      sum.terms.length === 1 &&
+      first.parts === 1 &&
+      sum.base.isZero() &&
+      first.factors.length <= room
+    return alone ? first : term(one, [slotOf(at)])
   }
   const product = (a: number, b: number): Pending => {
     const left = asSum(a)
@@ -157,15 +221,8 @@ export function lower(program: Program): Step[] {
     if (right.terms.length === 0) return scaled(left, right.base)
     const first = single(a, left, mostFactors - 1)
     const second = single(b, right, mostFactors - first.factors.length)
-    return {
-      base: nought,
-      terms: [
-        {
-          coefficient: first.coefficient.times(second.coefficient),
-          factors: [...first.factors, ...second.factors],
-        },
-      ],
-    }
+    const coefficient = first.coefficient.times(second.coefficient)
+    return { base: nought, terms: [term(coefficient, [...first.factors, ...second.factors])] }
   }
   /** The node as a sum of products, where it is one. */
   const gathered = (node: ProgramNode): Pending | undefined => {

@@ -147,6 +147,22 @@ const houseValues = (n: number): Float64Array[] => {
   return changed.map(([, low, high]) => Float64Array.from({ length: n }, () => low + (high - low) * next()))
 }
 
+function copyInto(
+  into: readonly Float64Array[],
+  x: readonly Float64Array[],
+  start: number,
+  count: number,
+): void {
+  into.forEach((column, k) => {
+    column.set(x[k]?.subarray(start, start + count) ?? [])
+  })
+}
+function copyOut(from: readonly Float64Array[], out: readonly Float64Array[], start: number): void {
+  from.forEach((column, k) => {
+    out[k]?.set(column, start)
+  })
+}
+
 if (wanted('loops')) {
   const n = 10_000
   const { goods, columns } = houseColumns(150)
@@ -156,9 +172,8 @@ if (wanted('loops')) {
     least(9, () =>
       columns.run(
         n,
-        (start, count, into) =>
-          into.forEach((column, k) => column.set(x[k]?.subarray(start, start + count) ?? [])),
-        (start, _count, from) => from.forEach((column, k) => out[k]?.set(column, start)),
+        (start, count, into) => copyInto(into, x, start, count),
+        (start, _count, from) => copyOut(from, out, start),
       ),
     )
   const bulkMs = await bulk()
@@ -207,7 +222,7 @@ if (wanted('growth')) {
     const ms = await least(n > 1e6 ? 1 : 3, () =>
       columns.run(
         n,
-        (_start, count, into) => into.forEach((column, k) => column.set(x[k]?.subarray(0, count) ?? [])),
+        (_start, count, into) => copyInto(into, x, 0, count),
         (_start, count, from) => {
           for (let i = 0; i < count; i++) sum += from[7]?.[i] ?? 0
         },
