@@ -24,7 +24,7 @@ export interface DrawPlan {
 }
 
 /** Draws of one batch: every batch has a stretch of the generator of its own, whoever works it out. */
-export const batchSize = 4096
+export const batchSize = 8192
 
 /** Every pair of some figures with one correlation. */
 export const together = (ids: readonly string[], coefficient: number): Correlation[] =>

@@ -102,10 +102,11 @@ export function simulationPlan(
       }
     })
   const tail = move.inputs.numbers.get('risk.port-delay.tail')?.likely.toNumber() ?? 1
+  // Losses are drawn last and only where a cell asks for them.
   const uncertain: Uncertain[] = [
-    ...losses.uncertain,
-    { id: tailId, distribution: { kind: 'lognormal', median: 1, p90: tail } },
     ...figures,
+    { id: tailId, distribution: { kind: 'lognormal', median: 1, p90: tail } },
+    ...(lossIds.some((id) => used.has(id)) ? losses.uncertain : []),
   ]
   const places = new Map(uncertain.map(({ id }, k) => [id, k]))
   const sources = program.inputs.map((id): Source => {
@@ -161,12 +162,13 @@ export function simulateStretch(plan: SimulationPlan, { from, until }: Stretch):
   const columns = new Columns(plan.program)
   const draw = drawer(plan.draws)
   const drawn = plan.draws.uncertain.map(() => new Float64Array(batchSize))
-  const lossFigures = drawn.slice(0, plan.losses.uncertain.length)
+  const withLosses = plan.sources.some((source) => source.kind === 'loss')
+  const lossFigures = drawn.slice(-plan.losses.uncertain.length)
   const results = plan.program.outputs.map(() => new Float64Array(until - from))
   for (let batch = Math.floor(from / batchSize); batch * batchSize < until; batch++) {
     const first = batch * batchSize
     draw(batch, batchSize, drawn)
-    const losses = lossColumns(plan.losses, lossFigures, batchSize)
+    const losses = withLosses ? lossColumns(plan.losses, lossFigures, batchSize) : undefined
     columns.run(
       batchSize,
       (start, count, inputs) => {
@@ -177,7 +179,7 @@ export function simulateStretch(plan: SimulationPlan, { from, until }: Stretch):
             // A day begun is a day at the port.
             for (let i = 0; i < count; i++) into[i] = Math.ceil(source.days * (tail[start + i] as number))
           } else {
-            const column = source.kind === 'loss' ? losses.get(source.id) : drawn[source.place]
+            const column = source.kind === 'loss' ? losses?.get(source.id) : drawn[source.place]
             into.set((column as Float64Array).subarray(start, start + count))
           }
         })

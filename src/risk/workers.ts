@@ -16,7 +16,7 @@ export interface Threads {
 }
 
 /** Batches that a thread takes at a time: some 65,000 draws. */
-const batchesAtATime = 16
+const batchesAtATime = 8
 /** Rows of a sweep that a thread takes at a time. */
 const rowsAtATime = 65_536
 

@@ -248,7 +248,14 @@ if (wanted('simulation')) {
   const cost = simulationPlan(move, scenario, ['cost.total'])
   const costMs = await least(5, () => simulate(cost, draws))
   const distributions = new Map(cost.draws.uncertain.map(({ id, distribution }) => [id, distribution]))
-  const fewer = quick ? 1000 : draws
+  const tail = move.inputs.numbers.get('risk.port-delay.tail')?.likely.toNumber() ?? 1
+  cost.sources.forEach((source, k) => {
+    const id = cost.program.inputs[k] ?? ''
+    if (source.kind === 'days') {
+      distributions.set(id, { kind: 'lognormal', median: source.days, p90: source.days * tail })
+    }
+  })
+  const fewer = quick ? 1000 : 10_000
   let theirs: readonly number[] = []
   const rival =
     (await least(1, async () => {

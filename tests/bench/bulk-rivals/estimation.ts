@@ -60,7 +60,11 @@ function distribution(d: Distribution | undefined): string {
     const mode = (d.likely - d.low) / (d.high - d.low)
     return `${d.low} + ${d.high - d.low} * SampleSet.fromDist(Sym.beta(${1 + 4 * mode}, ${5 - 4 * mode}))`
   }
-  if (d?.kind === 'lognormal') return `Sym.lognormal({p10: ${(d.median * d.median) / d.p90}, p90: ${d.p90}})`
+  if (d?.kind === 'lognormal') {
+    // Days, in whole ones as the simulation has them.
+    const days = `Sym.lognormal({p10: ${(d.median * d.median) / d.p90}, p90: ${d.p90}})`
+    return `SampleSet.map(SampleSet.fromDist(${days}), {|x| ceil(x)})`
+  }
   return 'Sym.uniform(0, 1)'
 }
 
