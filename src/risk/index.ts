@@ -1,3 +1,4 @@
+// Threads are in workers.ts, which only Node can load; everything here also runs in a browser.
 export { type Crossing, crossings } from './crossings.js'
 export {
   type Distribution,
@@ -50,4 +51,3 @@ export {
   sweepRows,
 } from './sweep.js'
 export { type RankingChange, rankingChanges, scenarioTornado, type TornadoBar, tornado } from './tornado.js'
-export { simulateOnThreads, sweepCsvOnThreads, type Threads } from './workers.js'

@@ -3,7 +3,7 @@ import type { Arithmetic, Num, NumberInput } from '../quantity/arithmetic.js'
 import { Exact } from '../quantity/exact.js'
 import { type Recorded, recorded } from '../quantity/recorded.js'
 import type { Move } from '../scenario/index.js'
-import type { Distribution } from './distributions.js'
+import { type Distribution, ofRange } from './distributions.js'
 import type { Uncertain } from './draws.js'
 import { cellOf, type RecordedScenario } from './scenarios.js'
 
@@ -121,12 +121,11 @@ export function lossPlan(move: Move): LossPlan {
       { id: 'general average: is it declared', distribution: any },
       {
         id: 'general average: share',
-        distribution: {
-          kind: 'pert',
-          low: contribution.low.toNumber(),
-          likely: contribution.likely.toNumber(),
-          high: contribution.high.toNumber(),
-        },
+        distribution: ofRange(
+          contribution.low.toNumber(),
+          contribution.likely.toNumber(),
+          contribution.high.toNumber(),
+        ),
       },
     ],
   }

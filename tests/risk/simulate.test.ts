@@ -20,12 +20,11 @@ import {
   retained,
   scenarioTornado,
   simulate,
-  simulateOnThreads,
   simulationPlan,
   summary,
   sweepCsv,
-  sweepCsvOnThreads,
 } from '../../src/risk/index.js'
+import { simulateOnThreads, sweepCsvOnThreads } from '../../src/risk/workers.js'
 import { openHousehold } from '../../src/scenario/open.js'
 
 const demo = await openHousehold('valparaiso-gdynia')
