@@ -1,5 +1,11 @@
 import { defineConfig } from 'vitest/config'
+import { ClosingLine } from './tests/closing-line.js'
 
 export default defineConfig({
-  test: { include: ['tests/**/*.test.ts'], testTimeout: 60_000, hookTimeout: 120_000 },
+  test: {
+    include: ['tests/**/*.test.ts'],
+    reporters: ['default', new ClosingLine()],
+    testTimeout: 120_000,
+    hookTimeout: 120_000,
+  },
 })
