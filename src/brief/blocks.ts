@@ -69,8 +69,10 @@ export interface Section {
   readonly blocks: readonly Block[]
 }
 
-/** The client brief as data: everything that is to be read, in order, with no markup. */
+/** A paper as data (the client brief, an enquiry): everything that is to be read, in order, with no markup. */
 export interface BriefData {
+  /** What the paper is, over its title; the client brief unless said. */
+  readonly kind?: string
   readonly household: string
   readonly from: string
   readonly to: string

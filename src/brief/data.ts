@@ -13,6 +13,7 @@ import { containerSection } from './sections/containers.js'
 import { costSection } from './sections/costs.js'
 import { coverSection } from './sections/cover.js'
 import { type CustomsBrief, customsSection } from './sections/customs.js'
+import { quoteSections } from './sections/quotes.js'
 import { scenarioSection } from './sections/scenarios.js'
 import { timeSection } from './sections/time.js'
 import { volumeSection } from './sections/volume.js'
@@ -60,6 +61,7 @@ export function briefData(
     ...(customs ? [customsSection(source, customs)] : []),
     coverSection(source, theme),
     timeSection(source, theme, moveDates(move, recommended), customs),
+    ...quoteSections(source),
     basisSection(source, theme, moved),
     cautionsSection(),
     traceSection(),

@@ -16,7 +16,8 @@ const escaped = (text: string): string => text.replace(/[&<>"']/g, (c) => `&#${c
  * There is no script.
  */
 export function briefHtml(data: BriefData, dress: BriefDress): string {
-  const title = `Moving brief: ${data.household}`
+  const kind = data.kind ?? 'Moving brief'
+  const title = `${kind}: ${data.household}`
   // A style sheet that closed its own element could open another one.
   const css = dress.css.replaceAll('</', '<\\/')
   return [
@@ -31,7 +32,7 @@ export function briefHtml(data: BriefData, dress: BriefDress): string {
     '</head>',
     '<body>',
     '<header class="cover">',
-    '<p class="kind">Moving brief</p>',
+    `<p class="kind">${escaped(kind)}</p>`,
     `<h1>${escaped(data.household)}</h1>`,
     `<p class="route">${escaped(data.from)} <span aria-hidden="true">\u2192</span><span class="said"> to </span> ${escaped(data.to)}</p>`,
     `<p class="stated">Prices and rules as of ${escaped(dayText(data.asOf))}. Amounts in ${escaped(data.currency)}.</p>`,

@@ -8,6 +8,7 @@ import { chartTheme } from '../charts/theme-file.js'
 import type { Move, Plan } from '../scenario/move.js'
 import type { BriefData } from './blocks.js'
 import { type BriefExtras, briefData } from './data.js'
+import { enquiryData, quoteForm } from './enquiry.js'
 import { briefHtml } from './html.js'
 import { briefJson } from './json.js'
 
@@ -27,12 +28,25 @@ export async function briefFiles(
   extras: BriefExtras = {},
 ): Promise<{ readonly html: string; readonly json: string }> {
   const data = briefData(move, plans, chartTheme(), extras)
-  const css = readFileSync(new URL('../../shared/brief.css', import.meta.url), 'utf8')
   return {
-    html: briefHtml(data, { css, pictures: await briefPictures(data) }),
+    html: briefHtml(data, { css: briefCss(), pictures: await briefPictures(data) }),
     json: briefJson(move, plans, data.recommended),
   }
 }
+
+/** The two texts of an enquiry for movers: the page to send, and the form that comes back as a quotes.csv. */
+export async function enquiryFiles(
+  move: Move,
+  plan: Plan,
+): Promise<{ readonly html: string; readonly csv: string }> {
+  const data = enquiryData(move, plan, chartTheme())
+  return {
+    html: briefHtml(data, { css: briefCss(), pictures: await briefPictures(data) }),
+    csv: quoteForm(move, plan),
+  }
+}
+
+const briefCss = (): string => readFileSync(new URL('../../shared/brief.css', import.meta.url), 'utf8')
 
 /**
  * Writes brief.html and brief.json into a folder, which is made if it is not there. Each is written beside the old

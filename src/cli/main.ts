@@ -5,6 +5,7 @@ import { check } from './check.js'
 import { type Command, type ExitCode, type Io, Refusal } from './command.js'
 import { compareCommand } from './compare.js'
 import { customs } from './customs.js'
+import { enquiry } from './enquiry.js'
 import { explainCommand } from './explain.js'
 import { kernel } from './kernel.js'
 import { loadCommand } from './load.js'
@@ -20,6 +21,7 @@ const commands: readonly Command[] = [
   compareCommand,
   explainCommand,
   customs,
+  enquiry,
   notebooks,
   kernel,
   loadCommand,

@@ -1,0 +1,44 @@
+import { beforeAll, describe, expect, it } from 'vitest'
+import { enquiryFiles } from '../../src/brief/index.js'
+import type { Move, Plan } from '../../src/scenario/index.js'
+import { readGrid } from '../../src/tables/csv.js'
+import { openDemo, plansOf } from '../scenario/households.js'
+
+let move: Move
+let plans: readonly Plan[]
+let files: readonly { readonly html: string; readonly csv: string }[]
+
+beforeAll(async () => {
+  move = await openDemo('valparaiso-gdynia')
+  plans = plansOf(move)
+  files = await Promise.all(plans.map((plan) => enquiryFiles(move, plan)))
+})
+
+describe('an enquiry for movers', () => {
+  it('tells nothing of what the household expects to pay', () => {
+    for (const [i, { html }] of files.entries()) {
+      for (const [id, cell] of plans[i]?.sheet.cells ?? []) {
+        if (!/^(cost|options|quotes|cover)\./.test(id) || cell.value.lt(100)) continue
+        expect(html).not.toContain(cell.value.toFixed(2).replace(/\B(?=(\d{3})+(?!\d))/g, ','))
+      }
+    }
+  })
+
+  it('asks only for what the scenario wants from a mover', () => {
+    const [diy, , full] = files
+    expect(diy?.csv).not.toContain('packing')
+    expect(full?.csv).toContain(',,packing,,EUR,')
+    expect(full?.html).toContain('Upright piano')
+  })
+
+  it('comes back in the columns of quotes.csv', () => {
+    const grid = readGrid({ file: 'quotes.csv', text: files[0]?.csv ?? '' })
+    if (!grid.ok) throw new Error('not read')
+    expect(grid.value.header).toEqual(['quote', 'volume_m3', 'services', 'price', 'currency', 'note'])
+    expect(grid.value.rows.length).toBeGreaterThan(10)
+  })
+
+  it('loads nothing', () => {
+    for (const { html } of files) expect(html).not.toMatch(/(src|href)="https?:/)
+  })
+})
