@@ -26,7 +26,11 @@ function newest(folder) {
 
 function run(what, command, args) {
   process.stderr.write(`${what} ...\n`)
-  const done = spawnSync(command, args, { cwd: root, stdio: ['ignore', 2, 2], shell: process.platform === 'win32' })
+  const done = spawnSync(command, args, {
+    cwd: root,
+    stdio: ['ignore', 2, 2],
+    shell: process.platform === 'win32',
+  })
   if (done.status !== 0) {
     console.error(`${what} failed; nothing else was run.`)
     process.exit(done.status ?? 1)
@@ -36,6 +40,8 @@ function run(what, command, args) {
 if (changed('node_modules/.package-lock.json') < changed('package-lock.json')) {
   run('Installing packages', 'npm', ['ci', '--no-audit', '--no-fund'])
 }
-if (changed('dist/.built') < Math.max(newest('src'), changed('tsconfig.json'), changed('package-lock.json'))) {
+if (
+  changed('dist/.built') < Math.max(newest('src'), changed('tsconfig.json'), changed('package-lock.json'))
+) {
   run('Building', 'node', ['build.mjs'])
 }

@@ -1,3 +1,4 @@
+import { escapeHtml as escaped } from '../tables/as-data.js'
 import type { Block, BriefData, Figure, Inline, Section, TableCell, Text } from './blocks.js'
 import { shownFigure } from './figure.js'
 import { dayText } from './names.js'
@@ -7,9 +8,6 @@ export interface BriefDress {
   readonly css: string
   readonly pictures: ReadonlyMap<string, string>
 }
-
-/** Text as it must stand in HTML, in an element or a quoted attribute. */
-const escaped = (text: string): string => text.replace(/[&<>"']/g, (c) => `&#${c.charCodeAt(0)};`)
 
 /**
  * The brief as one HTML file that loads nothing: styles and pictures stand inside, and its policy forbids the rest.

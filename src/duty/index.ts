@@ -41,7 +41,6 @@ export {
   type CustomsListHead,
   type CustomsListLine,
   type CustomsListTerms,
-  csvCell,
   customsList,
   customsListCsv,
   customsListHtml,

@@ -1,5 +1,6 @@
 import type { Decimal } from 'decimal.js'
 import { exact } from '../quantity/index.js'
+import { csvCell, escapeHtml } from '../tables/as-data.js'
 import type { IsoDate } from '../tables/fields.js'
 import type { InventoryLine } from '../tables/household-columns.js'
 import { wholeMonthsBetween } from './calendar.js'
@@ -153,15 +154,6 @@ export function customsListCsv(tables: CustomsTables, list: CustomsList, languag
   ]
   return `${rows.map((row) => row.map(csvCell).join(',')).join('\n')}\n`
 }
-
-/** A text that no spreadsheet program takes for a formula: one that starts like one gets an apostrophe before it. */
-export function csvCell(text: string): string {
-  const plain = /^-?\d+(\.\d+)?$/.test(text)
-  const safe = !plain && /^[\s]*[=+\-@\t\r]/.test(text) ? `'${text}` : text
-  return /[",\n\r;\t]/.test(safe) || safe !== text ? `"${safe.replace(/"/g, '""')}"` : safe
-}
-
-const escapeHtml = (text: string) => text.replace(/[&<>"']/g, (c) => `&#${c.charCodeAt(0)};`)
 
 /** Who and where, for the head of the printed list. */
 export interface CustomsListHead {

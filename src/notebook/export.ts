@@ -1,6 +1,7 @@
 // An executed notebook as one HTML page that loads nothing: for readers without Jupyter, and for paper.
 import { createHash } from 'node:crypto'
 import MarkdownIt from 'markdown-it'
+import { escapeHtml } from '../tables/as-data.js'
 import {
   type Cell,
   type CodeCell,
@@ -10,7 +11,7 @@ import {
   tagsOf,
   textOf,
 } from './format.js'
-import { escapeHtml, RIGHT_ALIGNED } from './show.js'
+import { RIGHT_ALIGNED } from './show.js'
 
 export interface ExportOptions {
   /** Language of the page's text, as in `<html lang>`. Default: en. */

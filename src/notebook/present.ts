@@ -1,4 +1,5 @@
 import { type Block, type BriefData, shownFigure, type Text } from '../brief/index.js'
+import { escapeHtml } from '../tables/as-data.js'
 import { show, showChart, showTable } from './show.js'
 
 /** Which blocks of a section a cell wants to see. */
@@ -59,6 +60,8 @@ async function showBlock(block: Block): Promise<void> {
 }
 
 function showText(lines: readonly string[]): void {
-  const escaped = lines.map((line) => line.replace(/[&<>"']/g, (c) => `&#${c.charCodeAt(0)};`))
-  show({ 'text/html': escaped.map((line) => `<p>${line}</p>`).join(''), 'text/plain': lines.join('\n') })
+  show({
+    'text/html': lines.map((line) => `<p>${escapeHtml(line)}</p>`).join(''),
+    'text/plain': lines.join('\n'),
+  })
 }

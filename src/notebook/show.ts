@@ -1,6 +1,8 @@
 // What the cells of a notebook call to show tables and charts.
+
 import { createRequire } from 'node:module'
 import { chartSvg } from '../charts/render.js'
+import { escapeHtml } from '../tables/as-data.js'
 import type { MimeBundle } from './format.js'
 
 type WriteDisplay = (
@@ -37,11 +39,6 @@ function shower(): (bundle: MimeBundle) => void {
  */
 export function show(bundle: MimeBundle): void {
   shower()(bundle)
-}
-
-/** Text as it must stand in HTML, in an element or a quoted attribute. */
-export function escapeHtml(text: string): string {
-  return text.replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`)
 }
 
 export interface TableColumn {

@@ -3,7 +3,6 @@ import fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import {
   CUSTOMS_CAUTION,
-  csvCell,
   customsList,
   customsListCsv,
   customsListHtml,
@@ -17,6 +16,7 @@ import {
   whatWouldChange,
 } from '../../src/duty/index.js'
 import { exact } from '../../src/quantity/index.js'
+import { csvCell } from '../../src/tables/as-data.js'
 import { readGrid } from '../../src/tables/csv.js'
 import type { InventoryLine, Vehicle } from '../../src/tables/household-columns.js'
 import { move, person, shippedRules, thing } from './rules.js'

@@ -1,0 +1,15 @@
+// Text from a household's files is data wherever it is shown: never markup, never a formula.
+
+/** Text as it must stand in HTML, XML or SVG, in an element or a quoted attribute. */
+export const escapeHtml = (text: string): string =>
+  text.replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`)
+
+/**
+ * A text as the cell of a CSV file that a spreadsheet program will open: quoted where it must be, and with a mark
+ * in front where the program would take it for a formula. Numbers stay as they are.
+ */
+export function csvCell(text: string): string {
+  const plain = /^-?\d+(\.\d+)?$/.test(text)
+  const safe = !plain && /^[\s]*[=+\-@\t\r]/.test(text) ? `'${text}` : text
+  return /[",\n\r;\t]/.test(safe) || safe !== text ? `"${safe.replace(/"/g, '""')}"` : safe
+}
