@@ -320,6 +320,7 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
       })
     }
   }
+  problems.push(...missingRates(numbers, money))
   return problems.length > 0 ? { ok: false, problems } : { ok: true, value: { numbers, choices } }
 }
 
@@ -366,6 +367,26 @@ function inventoryInputs(
     from,
   )
   option(`take.${line.line}`, `${line.item}: ship, leave or carry`, line.take, ['ship', 'leave', 'carry'])
+}
+
+/** Inputs in money that every plan turns into the household's currency, so that a rate for each must be there. */
+const CONVERTED = /^(price|cover|cost)\.|^labour\.friend-thanks$|^storage\.handling$/
+
+function missingRates(numbers: ReadonlyMap<string, NumberInput>, money: string): Problem[] {
+  const used = [...numbers.values()].filter(
+    ({ id, unit }) => CONVERTED.test(id) && /^[A-Z]{3}(\/|$)/.test(unit),
+  )
+  const currencies = new Set(used.map(({ unit }) => unit.slice(0, 3)))
+  return [...currencies]
+    .filter((currency) => currency !== money && !numbers.has(`exchange.${currency}`))
+    .map((currency) => ({
+      file: 'exchange.csv',
+      line: 1,
+      column: 'from',
+      found: 'no such row',
+      expected: `a rate from ${currency} into ${money}: prices of the reference tables are in ${currency}`,
+      fix: `Add a row ${currency},${money},… with the rate and its date.`,
+    }))
 }
 
 /**
