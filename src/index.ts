@@ -16,6 +16,8 @@ export {
 export * as cost from './cost/index.js'
 export * as duty from './duty/index.js'
 export * as insurance from './insurance/index.js'
+export { loadFigures, loadingList, loadPlan } from './load/index.js'
+export { showStages } from './load/show.js'
 export { showSection } from './notebook/present.js'
 export { showChart, showTable } from './notebook/show.js'
 export { exact } from './quantity/index.js'

@@ -1,5 +1,5 @@
-import { csvCell } from '../duty/index.js'
 import type { LoadPiece } from '../stowage/pieces/index.js'
+import { csvCell } from '../tables/as-data.js'
 import type { CartonContent } from '../volume/carton-list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
 
@@ -39,7 +39,7 @@ export function loadingList(
         number: i + 1,
         piece,
         place: `${side}, ${level}`,
-        turned: at.upright === 'height' ? '' : at.upright === 'length' ? 'on end' : 'on its side',
+        turned: at.dz === piece.heightMm ? '' : at.upright === 'length' ? 'on end' : 'on its side',
       },
     ]
   })

@@ -1,5 +1,6 @@
 import type { Move } from '../scenario/move.js'
 import { stagePictures } from '../stowage/pictures/index.js'
+import { escapeHtml as escaped } from '../tables/as-data.js'
 import { type LoadFigures, loadFigures } from './figures.js'
 import { contentsText, type ListRow, loadingList } from './list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
@@ -14,8 +15,6 @@ export interface PageDress {
   readonly script?: string
   readonly sha256Base64: (text: string) => string
 }
-
-const escaped = (text: string): string => text.replace(/[&<>"']/g, (c) => `&#${c.charCodeAt(0)};`)
 
 /**
  * The load plan as one HTML file that loads nothing: answer, figures, cautions, the 3D view, and for each stage a
@@ -282,18 +281,23 @@ function stagesHtml(result: LoadResult): string {
     const title = result.more.length > 0 ? `Container ${c + 1}, ${loaded.hold.label}: stage` : 'Stage'
     return [
       ...(c === 0 ? vehicleNotes(loaded) : []),
-      ...pictures.map(({ stage, svg, alt, hidden }) => {
+      ...[...new Set(rows.map((row) => row.stage))].map((stage) => {
         const own = rows.filter((row) => row.stage === stage)
         const kgs = own.reduce((sum, row) => sum + row.piece.massKg, 0)
+        const views = pictures.filter((picture) => picture.stage === stage)
         return [
           '<div class="stage">',
           `<h3>${escaped(title)} ${stage} <small>${own.length} ${own.length === 1 ? 'piece' : 'pieces'}, ${kg(kgs)}</small></h3>`,
-          '<figure>',
-          `<img${sizeOf(svg)} alt="${escaped(alt)}" src="data:image/svg+xml,${inAddress(svg)}">`,
-          hidden.length > 0
-            ? `<figcaption>Behind others, without a number: ${hidden.join(', ')}.</figcaption>`
-            : '',
-          '</figure>',
+          '<div class="pictures">',
+          ...views.map(({ svg, alt, hidden, part, parts }) =>
+            [
+              '<figure>',
+              `<img${sizeOf(svg)} loading="lazy" alt="${escaped(alt)}" src="data:image/svg+xml,${inAddress(svg)}">`,
+              captionOf(part, parts, hidden),
+              '</figure>',
+            ].join(''),
+          ),
+          '</div>',
           listTable(own, `${title} ${stage}, in loading order`),
           '</div>',
         ].join('\n')
@@ -306,6 +310,14 @@ function stagesHtml(result: LoadResult): string {
     '<p>From the front wall to the door. Numbers are the loading order; marks are those of the inventory and the cartons, and the same as on the customs list. Pale grey stands already. Left and right are as seen from the door.</p>',
     ...blocks,
   )
+}
+
+function captionOf(part: number, parts: number, hidden: readonly number[]): string {
+  const words = [
+    ...(parts > 1 ? [`Picture ${part} of ${parts}.`] : []),
+    ...(hidden.length > 0 ? [`Behind others: ${hidden.join(', ')}.`] : []),
+  ]
+  return words.length === 0 ? '' : `<figcaption>${words.join(' ')}</figcaption>`
 }
 
 function vehicleNotes({ hold, vehiclePlace, plan }: LoadedContainer): string[] {

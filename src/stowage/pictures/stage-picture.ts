@@ -1,9 +1,13 @@
+import { escapeHtml as escapeXml } from '../../tables/as-data.js'
 import type { Box, FixedBlock, Hold, LoadPlan, Placement } from '../packing/index.js'
 import { covers, faces, type Point, paintOrder, project } from './isometric.js'
 
-/** A picture of one loading stage. */
+/** A picture of one loading stage, or of part of one where its pieces hide each other. */
 export interface StagePicture {
   readonly stage: number
+  /** Part of the stage, from 1, and how many there are. */
+  readonly part: number
+  readonly parts: number
   readonly svg: string
   /** What the picture shows, for those who do not see it. */
   readonly alt: string
@@ -27,7 +31,9 @@ const tones: Readonly<Record<Tone, readonly [string, string, string]>> = {
   vehicle: ['#8a9196', '#6d757b', '#555d63'],
 }
 
-const pxPerMm = 0.19
+const pxPerMm = 0.125
+/** Most pieces in one picture. */
+const mostNumbers = 18
 const margin = 14
 
 interface Drawn {
@@ -49,28 +55,101 @@ export function stagePictures(
   names: ReadonlyMap<string, PieceNames>,
 ): StagePicture[] {
   const stages = [...new Set(plan.placements.map((p) => p.stage))]
-  return stages.map((stage) => stagePicture(hold, plan.placements, names, stage))
+  return stages.flatMap((stage) => {
+    const parts = partsOf(hold, plan.placements, names, stage)
+    return parts.map((range, i) =>
+      stagePicture(hold, plan.placements, names, { stage, part: i + 1, parts: parts.length, ...range }),
+    )
+  })
 }
 
-function stagePicture(
+/** Indices of placements, the end not included. */
+interface Range {
+  readonly from: number
+  readonly to: number
+}
+
+interface Part extends Range {
+  readonly stage: number
+  readonly part: number
+  readonly parts: number
+}
+
+/** A stage in parts, each as long as all its numbers can be seen. */
+function partsOf(
   hold: Hold,
   placements: readonly Placement[],
   names: ReadonlyMap<string, PieceNames>,
   stage: number,
-): StagePicture {
-  const own = placements.filter((p) => p.stage === stage)
+): Range[] {
+  const first = placements.findIndex((p) => p.stage === stage)
+  const end = first + placements.filter((p) => p.stage === stage).length
+  const parts: Range[] = []
+  let from = first
+  while (from < end) {
+    let to = from + 1
+    let hidden = drawingOf(hold, placements, names, { from, to }).hidden.length
+    while (to < end && to - from < mostNumbers) {
+      const next = drawingOf(hold, placements, names, { from, to: to + 1 }).hidden.length
+      if (next > hidden) break
+      hidden = next
+      to++
+    }
+    parts.push({ from, to })
+    from = to
+  }
+  return joined(parts, hold, placements, names)
+}
+
+/** Short parts are put together where that hides few numbers: a picture for every two pieces is no help. */
+function joined(
+  parts: readonly Range[],
+  hold: Hold,
+  placements: readonly Placement[],
+  names: ReadonlyMap<string, PieceNames>,
+): Range[] {
+  const kept: Range[] = []
+  for (const part of parts) {
+    const last = kept.at(-1)
+    const both = last && { from: last.from, to: part.to }
+    const short = last !== undefined && Math.min(last.to - last.from, part.to - part.from) < 5
+    const few =
+      both !== undefined &&
+      both.to - both.from <= mostNumbers &&
+      drawingOf(hold, placements, names, both).hidden.length <= 3
+    if (both !== undefined && short && few) kept[kept.length - 1] = both
+    else kept.push(part)
+  }
+  return kept
+}
+
+interface Drawing {
+  readonly from: number
+  readonly to: number
+  readonly inOrder: readonly Drawn[]
+  readonly labels: readonly Label[]
+  readonly hidden: readonly number[]
+}
+
+function drawingOf(
+  hold: Hold,
+  placements: readonly Placement[],
+  names: ReadonlyMap<string, PieceNames>,
+  range: Range,
+): Drawing {
+  const own = placements.slice(range.from, range.to)
   const from = Math.max(0, Math.min(...own.map((p) => p.x)) - 700)
   const to = Math.min(hold.lengthMm, Math.max(...own.map((p) => p.x + p.dx)) + 150)
   const drawn: Drawn[] = []
-  placements.forEach((p, i) => {
-    if (p.stage > stage || p.x + p.dx <= from || p.x >= to) return
+  placements.slice(0, range.to).forEach((p, i) => {
+    if (p.x + p.dx <= from || p.x >= to) return
     const name = names.get(p.pieceId)
     const title = `${i + 1}: ${p.pieceId} ${name?.label ?? ''}`
-    if (p.stage < stage) drawn.push({ box: clipped(p, from, to), tone: 'earlier', title })
+    if (i < range.from) drawn.push({ box: clipped(p, from, to), tone: 'earlier', title })
     else drawn.push({ box: p, tone: name?.kind ?? 'piece', number: i + 1, title })
   })
   for (const block of hold.fixed ?? []) {
-    if (!standsBefore(block, placements, stage)) continue
+    if (!standsBefore(block, placements.slice(0, range.to))) continue
     for (const b of block.boxes) {
       if (b.x + b.dx <= from || b.x >= to) continue
       drawn.push({ box: clipped(b, from, to), tone: 'vehicle', title: block.label ?? block.id })
@@ -85,25 +164,42 @@ function stagePicture(
       })
     }
   }
-  const order = paintOrder(drawn.map((d) => d.box))
-  const inOrder = order.map((i) => drawn[i] as Drawn)
+  const inOrder = paintOrder(drawn.map((d) => d.box)).map((i) => drawn[i] as Drawn)
   const labels = inOrder.flatMap((d, i) => labelOf(d, inOrder.slice(i + 1)))
   const labelled = new Set(labels.map((l) => l.number))
-  const hidden = drawn.flatMap((d) => (d.number !== undefined && !labelled.has(d.number) ? [d.number] : []))
-  const numbers = own.map((p) => placements.indexOf(p) + 1)
-  const [firstNumber, lastNumber] = [Math.min(...numbers), Math.max(...numbers)]
-  const alt = `Stage ${stage}: ${own.length} ${own.length === 1 ? 'piece' : 'pieces'}, numbers ${firstNumber} to ${lastNumber}, between ${metres(Math.min(...own.map((p) => p.x)))} and ${metres(Math.max(...own.map((p) => p.x + p.dx)))} m from the front wall, seen from the door.${hidden.length > 0 ? ` Behind others: ${hidden.sort((a, b) => a - b).join(', ')}.` : ''} The list beside it names each.`
-  return { stage, svg: svgOf(hold, from, to, inOrder, labels, alt), alt, hidden }
+  const hidden = drawn
+    .flatMap((d) => (d.number !== undefined && !labelled.has(d.number) ? [d.number] : []))
+    .sort((a, b) => a - b)
+  return { from, to, inOrder, labels, hidden }
+}
+
+function stagePicture(
+  hold: Hold,
+  placements: readonly Placement[],
+  names: ReadonlyMap<string, PieceNames>,
+  part: Part,
+): StagePicture {
+  const { from, to, inOrder, labels, hidden } = drawingOf(hold, placements, names, part)
+  const own = placements.slice(part.from, part.to)
+  const of = part.parts > 1 ? `, picture ${part.part} of ${part.parts}` : ''
+  const behind = hidden.length > 0 ? ` Behind others: ${hidden.join(', ')}.` : ''
+  const alt = `Stage ${part.stage}${of}: ${own.length} ${own.length === 1 ? 'piece' : 'pieces'}, numbers ${part.from + 1} to ${part.to}, between ${metres(Math.min(...own.map((p) => p.x)))} and ${metres(Math.max(...own.map((p) => p.x + p.dx)))} m from the front wall, seen from the door.${behind} The list beside it names each.`
+  return {
+    stage: part.stage,
+    part: part.part,
+    parts: part.parts,
+    svg: svgOf(hold, from, to, inOrder, labels, alt),
+    alt,
+    hidden,
+  }
 }
 
 const metres = (mm: number): string => (mm / 1000).toFixed(1)
 
-/** A vehicle is shown once something stands that goes in after it, or when nothing is left to come before it. */
-function standsBefore(block: FixedBlock, placements: readonly Placement[], stage: number): boolean {
-  const end = Math.max(...block.boxes.map((b) => b.x + b.dx))
+/** A vehicle is shown once something stands beside, above or behind it; one by the front wall is there from the start. */
+function standsBefore(block: FixedBlock, stowed: readonly Placement[]): boolean {
   const start = Math.min(...block.boxes.map((b) => b.x))
-  const own = placements.filter((p) => p.stage <= stage)
-  return own.some((p) => p.x + p.dx > start) || end <= Math.max(0, ...own.map((p) => p.x + p.dx))
+  return start < 500 || stowed.some((p) => p.x + p.dx > start)
 }
 
 function clipped(box: Box, from: number, to: number): Box {
@@ -130,7 +226,7 @@ function labelOf({ box, number }: Drawn, later: readonly Drawn[]): Label[] {
     for (const at of spots(corners)) {
       if (later.some((d) => covers(d.box, at))) continue
       const digits = String(number).length
-      const size = Math.min(15, Math.max(7.5, (room * pxPerMm * 1.15) / Math.max(1.6, digits)))
+      const size = Math.min(13, Math.max(8, (room * pxPerMm * 1.25) / Math.max(1.6, digits)))
       return [{ number, at, size }]
     }
   }
@@ -195,7 +291,7 @@ function svgOf(
     `<path d="M${floor.map(at).join('L')}Z" fill="#f4f2ee" stroke="#9aa3a1"/>`,
     ...boxes,
     `<path d="${frame}" fill="none" stroke="#9aa3a1" stroke-dasharray="5 4"/>`,
-    `<g font-family="Liberation Sans, Helvetica, Arial, sans-serif" font-weight="700" text-anchor="middle" fill="#111" stroke="#fff" stroke-width="2.6" paint-order="stroke" stroke-linejoin="round">`,
+    `<g font-family="Liberation Sans, Helvetica, Arial, sans-serif" font-weight="700" text-anchor="middle" fill="#111" stroke="#fff" stroke-width="2.4" paint-order="stroke" stroke-linejoin="round">`,
     ...texts,
     '</g>',
     '</svg>',
@@ -233,5 +329,3 @@ function keyMap(hold: Hold, from: number, to: number, width: number): string {
     '</g>',
   ].join('')
 }
-
-const escapeXml = (text: string): string => text.replace(/[&<>"']/g, (c) => `&#${c.charCodeAt(0)};`)

@@ -1,0 +1,220 @@
+import fc from 'fast-check'
+import { beforeAll, describe, expect, it, test } from 'vitest'
+import {
+  holdsOf,
+  type LoadResult,
+  loadFigures,
+  loadHtml,
+  loadingList,
+  loadingListCsv,
+  loadJson,
+  loadPlan,
+  stowageFigures,
+} from '../../src/load/index.js'
+import { type Move, readMove } from '../../src/scenario/index.js'
+import { packageRoot } from '../../src/scenario/open.js'
+import { validate } from '../../src/stowage/index.js'
+import { stagePictures } from '../../src/stowage/pictures/index.js'
+import { standVehicles } from '../../src/stowage/pieces/index.js'
+import { readFolder } from '../../src/tables/disk.js'
+import { openDemo, plansOf, value } from '../scenario/households.js'
+
+const rules = { heavyFromKg: 25 }
+const firstPlan = (move: Move) => {
+  const [plan] = plansOf(move)
+  if (!plan) throw new Error('no plan')
+  return plan
+}
+
+function expectValid({ first, more, pieces }: LoadResult): void {
+  expect(validate(first.hold, pieces, first.plan, rules)).toEqual([])
+  let rest = pieces.filter((p) => first.plan.leftOut.some((l) => l.pieceId === p.id))
+  for (const { hold, plan } of more) {
+    expect(validate(hold, rest, plan, rules)).toEqual([])
+    const out = new Set(plan.leftOut.map((l) => l.pieceId))
+    rest = rest.filter((p) => out.has(p.id))
+  }
+}
+
+const dress = { css: 'body{}', script: 'document.title="</script>"', sha256Base64: () => 'abc' }
+
+describe.each(['valparaiso-gdynia', 'student-tromso-wellington'] as const)('the household %s', (name) => {
+  let move: Move
+  let result: LoadResult
+  beforeAll(async () => {
+    move = await openDemo(name)
+    result = loadPlan(move, firstPlan(move), { work: 15_000 })
+  })
+
+  it('gets a valid plan in every container it uses, each piece once', () => {
+    expectValid(result)
+    expect(result.complete).toBe(true)
+  })
+
+  it('gets the same plan again for the same work', () => {
+    expect(loadPlan(move, firstPlan(move), { work: 15_000 })).toEqual(result)
+  })
+
+  it('has a gross mass that is the sum of its parts and a balance within the CTU Code', () => {
+    const f = loadFigures(result.first, result.pieces, result.vehicles)
+    expect(f.grossKg).toBeCloseTo(f.tareKg + f.goodsKg + f.vehiclesKg, 6)
+    expect(Math.abs(f.offsetShare)).toBeLessThanOrEqual(0.05)
+    expect(f.frontEndKg + f.doorEndKg).toBeCloseTo(f.grossKg, 6)
+    expect(f.mostKgPerM).toBeLessThanOrEqual(result.first.hold.lineLoadKgPerM)
+  })
+
+  it('lists every stowed piece once, in loading order, with the marks of the pieces', () => {
+    const rows = loadingList(result.first, result.pieces)
+    expect(rows.map((r) => r.number)).toEqual(rows.map((_, i) => i + 1))
+    expect(rows.map((r) => r.stage)).toEqual(rows.map((r) => r.stage).toSorted((a, b) => a - b))
+    const csv = loadingListCsv(result).trim().split('\n')
+    expect(csv.length).toBe(result.pieces.length + 1)
+    expect(JSON.parse(loadJson(move, result)).pieces.length).toBe(result.pieces.length)
+  })
+
+  it('has a picture of every stage, in which each piece has its number or is named as hidden', () => {
+    const names = new Map(result.pieces.map((p) => [p.id, p]))
+    const pictures = stagePictures(result.first.hold, result.first.plan, names)
+    const told = pictures.flatMap(({ svg, hidden }) => [
+      ...[...svg.matchAll(/<text [^>]*font-size="[\d.]+">(\d+)<\/text>/g)].map((m) => Number(m[1])),
+      ...hidden,
+    ])
+    expect(told.toSorted((a, b) => a - b)).toEqual(result.first.plan.placements.map((_, i) => i + 1))
+    for (const { alt } of pictures) expect(alt).toMatch(/^Stage \d+/)
+  })
+
+  it('has a page that loads nothing and allows only its own script', () => {
+    const html = loadHtml(move, result, dress)
+    expect(html).toContain("default-src 'none'; script-src 'sha256-abc'")
+    expect(html).not.toContain('unsafe-eval')
+    expect(html).not.toMatch(/(?:src|href)="(?!#|data:)/)
+    expect(html.match(/<\/script>/g)?.length).toBe(2)
+    for (const word of ['Lifting', 'Securing', 'Dangerous goods', 'CTU Code', 'carrier'])
+      expect(html).toContain(word)
+  })
+})
+
+test('a container that is asked for is the one that is packed; an unknown one is named', async () => {
+  const move = await openDemo('student-tromso-wellington')
+  const plan = firstPlan(move)
+  expect(loadPlan(move, plan, { container: '45G1', work: 5000 }).first.hold.id).toBe('45G1')
+  expect(() => loadPlan(move, plan, { container: '99X9' })).toThrow('no container "99X9"')
+})
+
+test('the search ends when it is told to, with a valid plan', async () => {
+  const move = await openDemo('valparaiso-gdynia')
+  const result = loadPlan(move, firstPlan(move), { container: '45G1', stop: () => true, work: 1000 })
+  expectValid(result)
+})
+
+describe('vehicles', () => {
+  const car = {
+    id: 'V',
+    label: 'Car',
+    kind: 'car',
+    lengthMm: 4400,
+    widthMm: 1800,
+    heightMm: 1500,
+    massKg: 1400,
+    deck: true,
+  } as const
+  const clearance = { sideMm: 100, endMm: 150, topMm: 50 }
+
+  it('two cars of 4.4 m stand in a 40 foot box and not in a 20 foot one: 2 × (4400 + 2 × 150) is 9400 mm, by hand', async () => {
+    const move = await openDemo('valparaiso-gdynia')
+    const plan = firstPlan(move)
+    const figures = stowageFigures(move)
+    const both = [car, { ...car, id: 'W' }]
+    for (const hold of holdsOf(move, plan, ['42G1', '45G1'])) {
+      const standing = standVehicles(hold, both, clearance, 'both ends', figures)
+      expect(standing.ok).toBe(true)
+      if (!standing.ok) continue
+      const [one, two] = standing.fixed
+      expect((one?.clear.x ?? 0) + (one?.clear.dx ?? 0)).toBeLessThanOrEqual(two?.clear.x ?? 0)
+      expect((two?.clear.x ?? 0) + (two?.clear.dx ?? 0)).toBe(hold.lengthMm)
+    }
+    const [small] = holdsOf(move, plan, ['22G1'])
+    expect(small && standVehicles(small, both, clearance, 'front', figures)).toMatchObject({ ok: false })
+  })
+
+  it('the door decides, not the inside: 2240 mm and 50 mm clearance at a door of 2280 mm', async () => {
+    const move = await openDemo('valparaiso-gdynia')
+    const [hold] = holdsOf(move, firstPlan(move), ['42G1'])
+    const standing =
+      hold && standVehicles(hold, [{ ...car, heightMm: 2240 }], clearance, 'front', stowageFigures(move))
+    expect(standing).toMatchObject({ ok: false, reason: expect.stringContaining('the door is 2280 mm') })
+  })
+})
+
+const hostile = '<img src=x onerror=alert(1)>"&\''
+const inventoryHead =
+  'line,room,item,quantity,item_code,volume_m3,volume_ft3,length_cm,width_cm,height_cm,mass_kg,value,replacement_value,currency,acquired_on,owner,held,class,material,packing,handling,take,serial,condition,note'
+
+async function moveWith(rows: readonly string[]): Promise<Move> {
+  const folder = `${packageRoot}data/households/student-tromso-wellington`
+  const reference = `${packageRoot}data/reference`
+  const household = value(await readFolder(folder)).map((file) =>
+    file.file.endsWith('inventory.csv') ? { ...file, text: `${inventoryHead}\n${rows.join('\n')}\n` } : file,
+  )
+  return value(
+    readMove(
+      household,
+      value(await readFolder(reference, 'reference')),
+      value(await readFolder(`${reference}/customs`, 'reference/customs')),
+    ),
+  )
+}
+
+const quoted = (text: string): string => `"${text.replaceAll('"', '""')}"`
+
+test('names of the household are text in pictures, page and list, never markup or formulas', async () => {
+  const move = await moveWith([
+    `T-1,Hall,${quoted(hostile)},2,,,,80,50,60,20,10,10,,,,,furniture,,none,,ship,,,`,
+    `T-2,Hall,=1+1,1,,,,80,50,60,20,10,10,,,,,furniture,,none,,ship,,,`,
+  ])
+  const result = loadPlan(move, firstPlan(move), { container: '22G1', work: 2000 })
+  const html = loadHtml(move, result, dress)
+  expect(html).not.toContain('<img src=x')
+  const names = new Map(result.pieces.map((p) => [p.id, p]))
+  for (const { svg } of stagePictures(result.first.hold, result.first.plan, names)) {
+    expect(svg).not.toContain('<img')
+    expect(svg).toContain('&#60;img')
+  }
+  expect(loadingListCsv(result)).toContain(`"'=1+1`)
+})
+
+const line = fc.record({
+  sides: fc.tuple(
+    fc.integer({ min: 5, max: 240 }),
+    fc.integer({ min: 5, max: 120 }),
+    fc.integer({ min: 5, max: 200 }),
+  ),
+  known: fc.constantFrom('sides', 'volume', 'item'),
+  quantity: fc.integer({ min: 1, max: 6 }),
+  massKg: fc.integer({ min: 1, max: 90 }),
+  packing: fc.constantFrom('none', 'wrapped', 'crated', 'book', 'large', 'dish-pack', 'picture'),
+  handling: fc.subarray(['fragile', 'top-only', 'upright', 'floor-only', 'first-needed']),
+})
+
+test('random small households: every plan is valid and every piece is stowed or named', async () => {
+  await fc.assert(
+    fc.asyncProperty(fc.array(line, { minLength: 1, maxLength: 14 }), async (lines) => {
+      const rows = lines.map(({ sides: [l, w, h], known, quantity, massKg, packing, handling }, i) => {
+        const size =
+          known === 'item'
+            ? 'armchair-large,,,,,'
+            : known === 'volume'
+              ? `,${((l * w * h) / 1e6 + 0.001).toFixed(4)},,,,`
+              : `,,,${l},${w},${h}`
+        return `R-${i},Room ${i % 3},Thing ${i},${quantity},${size},${massKg},10,20,,,,,other,,${packing},${handling.join('|')},ship,,,`
+      })
+      const move = await moveWith(rows)
+      const result = loadPlan(move, firstPlan(move), { work: 2000 })
+      expectValid(result)
+      const stowed = [result.first, ...result.more].flatMap(({ plan }) => plan.placements.length)
+      expect(stowed.reduce((a, b) => a + b, 0)).toBeLessThanOrEqual(result.pieces.length)
+      expect(loadingListCsv(result).trim().split('\n').length).toBe(result.pieces.length + 1)
+    }),
+    { numRuns: 40 },
+  )
+})
