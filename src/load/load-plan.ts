@@ -201,38 +201,64 @@ function searchOf(pieces: readonly LoadPiece[], rules: LoadRules, options: LoadO
   }
 }
 
-/** The best valid plan of one container over the places of its vehicles and several views of the pieces. */
+/** Share of the time or work of a container that goes into short looks; the rest goes to the most promising. */
+const shortLooks = 0.4
+/** How many of the ways looked at are searched long. */
+const longLooks = 2
+
+interface Way {
+  readonly view: readonly Piece[]
+  readonly at: Candidate['places'][number]
+}
+
+/**
+ * The best valid plan of one container over the places of its vehicles and several views of the pieces: a short look
+ * at every way, then a long one at the best two.
+ */
 function packContainer(
   search: Search,
-  { hold, places }: Candidate,
+  candidate: Candidate,
   pieces: readonly LoadPiece[],
   share: number,
 ): LoadedContainer | undefined {
-  const views = viewsOf(pieces, search.rules.heavyFromKg ?? 0)
-  const runs = views.flatMap((view) => places.map((at) => ({ view, at })))
   const { options } = search
+  const ways = viewsOf(pieces, search.rules.heavyFromKg ?? 0).flatMap((view) =>
+    candidate.places.map((at): Way => ({ view, at })),
+  )
   const left = search.left()
-  const seconds = left === undefined ? undefined : left * share
-  const until =
-    seconds === undefined || options.now === undefined ? undefined : options.now() + seconds * 1000
-  let best: LoadedContainer | undefined
-  runs.forEach(({ view, at }, i) => {
-    if (best !== undefined && (best.plan.leftOut.length === 0 || search.stop())) return
-    const full: LoadHold = at.fixed.length === 0 ? hold : { ...hold, fixed: at.fixed }
-    const mine =
-      until === undefined || options.now === undefined
-        ? undefined
-        : Math.max(0.05, (until - options.now()) / 1000) / (runs.length - i)
-    const plan = packValid(full, pieces, view, search, mine, (options.work ?? 200_000) / runs.length)
-    if (plan === undefined) return
-    const found: LoadedContainer = {
-      hold: full,
-      ...(at.place === undefined ? {} : { vehiclePlace: at.place }),
-      plan,
-    }
-    if (best === undefined || worthOf(pieces, found) > worthOf(pieces, best)) best = found
-  })
-  return best
+  const budget = { seconds: left === undefined ? undefined : left * share, work: options.work ?? 200_000 }
+  const looks: { way: Way; found: LoadedContainer }[] = []
+  const look = (way: Way, part: number): boolean => {
+    const found = packOneWay(search, candidate.hold, pieces, way, {
+      seconds: budget.seconds === undefined ? undefined : budget.seconds * part,
+      work: budget.work * part,
+    })
+    if (found !== undefined) looks.push({ way, found })
+    return found !== undefined && found.plan.leftOut.length === 0
+  }
+  for (const way of ways) {
+    if (look(way, shortLooks / ways.length) || (looks.length > 0 && search.stop())) break
+  }
+  const ranked = looks.toSorted((a, b) => worthOf(pieces, b.found) - worthOf(pieces, a.found))
+  const [top] = ranked
+  if (top === undefined || top.found.plan.leftOut.length === 0) return top?.found
+  for (const { way } of ranked.slice(0, longLooks)) {
+    if (search.stop() || look(way, (1 - shortLooks) / longLooks)) break
+  }
+  return looks.reduce((a, b) => (worthOf(pieces, b.found) > worthOf(pieces, a.found) ? b : a)).found
+}
+
+function packOneWay(
+  search: Search,
+  hold: LoadHold,
+  pieces: readonly LoadPiece[],
+  { view, at }: Way,
+  budget: { readonly seconds: number | undefined; readonly work: number },
+): LoadedContainer | undefined {
+  const full: LoadHold = at.fixed.length === 0 ? hold : { ...hold, fixed: at.fixed }
+  const plan = packValid(full, pieces, view, search, budget.seconds, budget.work)
+  if (plan === undefined) return undefined
+  return { hold: full, ...(at.place === undefined ? {} : { vehiclePlace: at.place }), plan }
 }
 
 function packValid(
