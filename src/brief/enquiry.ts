@@ -159,10 +159,14 @@ function specialSection(source: BriefSource): Section {
   }
 }
 
-/** The services this scenario wants from a mover. */
+/** The services this scenario wants from a mover; those that cost nothing as planned (storage, demurrage) are asked for as terms. */
 function wanted(move: Move, plan: Plan) {
   const by = providers(move, plan)
-  return move.reference.services.filter((service) => by.get(service.id) === 'mover')
+  return move.reference.services.filter(
+    (service) =>
+      by.get(service.id) === 'mover' &&
+      !plan.sheet.cells.get(`cost.${service.phase}.${service.id}`)?.value.isZero(),
+  )
 }
 
 function priceSection(move: Move, plan: Plan): Section {

@@ -2,6 +2,7 @@ import type { Decimal } from 'decimal.js'
 import type { Confirmed, NumberInput } from '../quantity/arithmetic.js'
 import { Exact, exact } from '../quantity/exact.js'
 import { m3FromFt3 } from '../quantity/units.js'
+import { isDay } from '../tables/fields.js'
 import type { Household } from '../tables/household.js'
 import { PROVIDERS } from '../tables/household-columns.js'
 import { nearest, suggestion } from '../tables/nearest.js'
@@ -404,7 +405,8 @@ export function withChanges(table: InputTable, changes: readonly Change[]): Read
     const choice = choices.get(id)
     if (number) {
       // Every input of the model is a quantity, a price or a share: none has a meaning below nought.
-      if (/^\+?(\d+(\.\d*)?|\.\d+)$/.test(value)) {
+      const worthless = id.startsWith('exchange.') && Number(value) === 0
+      if (/^\+?(\d+(\.\d*)?|\.\d+)$/.test(value) && !worthless) {
         const likely = new Exact(value)
         numbers.set(id, { ...number, low: likely, likely, high: likely, ...stated(place?.file ?? 'changed') })
       } else {
@@ -412,19 +414,19 @@ export function withChanges(table: InputTable, changes: readonly Change[]): Read
           ...where,
           column: id,
           found: value,
-          expected: `a number of ${number.unit}, 0 or more`,
+          expected: `a number of ${number.unit}, ${worthless ? 'over 0' : '0 or more'}`,
           fix: `Write the number alone, as in ${number.likely}.`,
         })
       }
     } else if (choice) {
-      const fits = choice.kind === 'date' ? /^\d{4}-\d{2}-\d{2}$/.test(value) : choice.allowed.includes(value)
+      const fits = choice.kind === 'date' ? isDay(value) : choice.allowed.includes(value)
       if (fits) choices.set(id, { ...choice, value })
       else if (choice.kind === 'date') {
         problems.push({
           ...where,
           column: id,
           found: value,
-          expected: 'a date as year-month-day',
+          expected: 'a day of the calendar as year-month-day',
           fix: `Write for example ${choice.value}.`,
         })
       } else {
@@ -446,6 +448,18 @@ export function withChanges(table: InputTable, changes: readonly Change[]): Read
         fix: `Nearest: ${names.join(', ')}.`,
       })
     }
+  }
+  const [loading, importing] = [choices.get('load-on')?.value ?? '', choices.get('import-on')?.value ?? '']
+  if (importing < loading) {
+    const place = changes.findLast(({ id }) => id === 'load-on' || id === 'import-on')?.place
+    problems.push({
+      file: place?.file ?? 'change',
+      line: place?.line ?? 1,
+      column: 'import-on',
+      found: importing,
+      expected: `a day on or after ${loading}, when the container is loaded`,
+      fix: 'Change both days, or only the one that is wrong.',
+    })
   }
   return problems.length > 0 ? { ok: false, problems } : { ok: true, value: { numbers, choices } }
 }

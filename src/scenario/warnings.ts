@@ -112,14 +112,7 @@ function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
   const day = (id: string) => plan.inputs.choices.get(id)?.value ?? ''
   const [load, entry] = [day('load-on'), day('import-on')]
   const crossing = plan.inputs.numbers.get('time.crossing-days')
-  if (entry < load) {
-    out.push({
-      step: 'time',
-      severity: 'stop',
-      text: `Import is set for ${dayText(entry)}, before loading on ${dayText(load)}. Correct import-on or load-on.`,
-      cells: [],
-    })
-  } else if (crossing) {
+  if (crossing) {
     const days = Temporal.PlainDate.from(load).until(entry, { largestUnit: 'day' }).days
     if (crossing.low.gt(days)) {
       out.push({
@@ -134,7 +127,7 @@ function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
   const delay = plan.inputs.numbers.get('delay.days')
   const shared = cellOf(plan, `options.${plan.sheet.choices.get('transport')}.groupage-units`)?.gt(0)
   const wait = shared ? plan.inputs.numbers.get('groupage.wait-days')?.likely.ceil().toNumber() : 0
-  if (entry >= load && crossing && free && delay) {
+  if (crossing && free && delay) {
     const ashore = Temporal.PlainDate.from(load).add({
       days: crossing.likely.ceil().toNumber() + (wait ?? 0),
     })

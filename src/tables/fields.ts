@@ -150,16 +150,22 @@ export function yesNo(facts: FieldFacts): Field<boolean> {
     .meta({ required: true, ...facts, kind: 'yes-no' }) as Field<boolean>
 }
 
+/** Whether a text is a day that the calendar has, written year-month-day. */
+export function isDay(text: string): text is IsoDate {
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return false
+  try {
+    return Temporal.PlainDate.from(text).toString() === text
+  } catch {
+    return false
+  }
+}
+
 /** A day of the calendar, as ISO 8601 writes it. */
 export function date(facts: FieldFacts): Field<IsoDate> {
   return field({ ...facts, kind: 'date' }, (value) => {
     const wrong = { expected: 'a date as year-month-day', fix: `Write for example ${facts.example}.` }
-    if (!/^\d{4}-\d{2}-\d{2}$/.test(value)) return wrong
-    try {
-      return { value: Temporal.PlainDate.from(value).toString() }
-    } catch {
-      return { ...wrong, expected: 'a day that the calendar has' }
-    }
+    if (isDay(value)) return { value }
+    return /^\d{4}-\d{2}-\d{2}$/.test(value) ? { ...wrong, expected: 'a day that the calendar has' } : wrong
   })
 }
 

@@ -20,7 +20,6 @@ const of = (changes: readonly (readonly [string, string])[]) =>
 test.each([
   // severity, words of the warning, changes that call it
   ['stop', 'cannot travel this way', [['transport', 'groupage']]],
-  ['stop', 'Import is set for 1 January 2027, before', [['import-on', '2027-01-01']]],
   [
     'stop',
     'of what the container may carry',

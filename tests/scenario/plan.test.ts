@@ -156,6 +156,14 @@ describe('containers', () => {
     expect(amount(planWith(demo, { 'take.V-01': 'leave' }), 'options.groupage.fits')).toBe(1)
   })
 
+  it('stores what must be stored: months in storage cost by volume, handling once', () => {
+    const months = (n: string) =>
+      amount(planWith(demo, { 'storage.months': n, transport: '45G1' }), 'cost.destination.storage')
+    expect(months('0')).toBe(0)
+    expect(months('3') - months('2')).toBeCloseTo(months('2') - months('1'), 1)
+    expect(months('1')).toBeGreaterThan(months('2') - months('1'))
+  })
+
   it('refuses a car that is lower than the inside but higher than the door', () => {
     const high = (mm: string) => amount(planWith(demo, { 'vehicle.V-01.height': mm }), 'options.42G1.fits')
     // 42G1: door 2 280 mm, inside 2 393 mm, 50 mm kept clear above
@@ -225,7 +233,10 @@ describe('changes', () => {
   test.each([
     ['cost.orign.packing', '3', 'cost.origin.wage'],
     ['transport', '40HC', 'one of'],
-    ['load-on', 'March', 'a date'],
+    ['load-on', 'March', 'a day of the calendar'],
+    ['import-on', '2027-02-30', 'a day of the calendar'],
+    ['import-on', '2020-01-01', 'when the container is loaded'],
+    ['exchange.USD', '0', 'over 0'],
     ['cost.origin.wage', 'NaN', 'a number'],
     ['cost.origin.wage', '1e999', 'a number'],
     ['line.L-01.quantity', '-5', '0 or more'],
