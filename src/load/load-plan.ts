@@ -332,7 +332,8 @@ function furtherContainers(
   const byId = new Map(search.pieces.map((piece) => [piece.id, piece]))
   const found: LoadedContainer[] = []
   let out = first.plan.leftOut.flatMap(({ pieceId }) => byId.get(pieceId) ?? [])
-  while (out.length > 0 && found.length < 6 && !(search.options.stop?.() ?? false)) {
+  // Short and of a fixed length, so that it is done even when the search was stopped.
+  while (out.length > 0 && found.length < 6) {
     const rest = out
     const loads = holds.map((hold) => quickPack(search, hold, rest))
     const whole = loads.find((load) => load !== undefined && load.plan.leftOut.length === 0)

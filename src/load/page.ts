@@ -394,7 +394,18 @@ function cartonsHtml(result: LoadResult): string {
   )
 }
 
-function doubtsHtml({ pieces }: LoadResult): string {
+/** First-needed pieces that other goods shut in: the wish to have them near the door could not be kept for these. */
+function shutIn({ first, pieces }: LoadResult): string[] {
+  const wanted = new Set(pieces.filter((p) => p.firstNeeded).map((p) => p.id))
+  const deep = first.plan.placements.filter(
+    (p) => wanted.has(p.pieceId) && p.x + p.dx < first.plan.usedLengthMm * 0.6,
+  )
+  return deep.map((p) => p.pieceId)
+}
+
+function doubtsHtml(result: LoadResult): string {
+  const { pieces } = result
+  const deep = shutIn(result)
   const guessed = pieces.filter((p) => p.sizeFrom === 'usual shape')
   const usual = pieces.filter((p) => p.sizeFrom === 'item table')
   const doubts = [...new Set(pieces.flatMap((p) => p.doubt ?? []))]
@@ -410,6 +421,11 @@ function doubtsHtml({ pieces }: LoadResult): string {
       : []),
     ...(guessed.length > 0 ? [`<li>Only the volume is known: ${escaped(marks(guessed))}.</li>`] : []),
     ...doubts.map((d) => `<li>${escaped(d)}</li>`),
+    ...(deep.length > 0
+      ? [
+          `<li>First needed, yet far from the door in this plan: ${escaped(deep.join(', '))}. Ask the crew to swap them with like cartons near the door, or carry them yourself.</li>`,
+        ]
+      : []),
     '<li>Every base stands fully on the floor, on a deck or on what is below; a skilled crew that fills gaps by eye, nests chairs and takes legs off may stow more.</li>',
     '</ul>',
   )

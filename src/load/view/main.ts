@@ -91,7 +91,7 @@ function show(box: HTMLElement, load: ViewScene): void {
 
   const camera = new PerspectiveCamera(32, 1, 0.1, 200)
   const target = middle(load.container)
-  const first = { turn: 0.98, lift: 0.36, far: Math.max(8, load.container.dx * m * 1.32) }
+  const first = { turn: 0.98, lift: 0.36, far: Math.max(11, load.container.dx * m * 1.32) }
   const eye = { ...first }
   let stage = load.stages
   let picked = -1
