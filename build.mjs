@@ -11,15 +11,21 @@ const done = spawnSync('node', [join(root, 'node_modules/typescript/bin/tsc'), '
   stdio: 'inherit',
 })
 if (done.status !== 0) process.exit(done.status ?? 1)
-// The 3D view of load.html is one script with all it needs inside, because the page loads nothing.
-buildSync({
-  entryPoints: [join(root, 'src/load/view/main.ts')],
-  outfile: join(root, 'dist/load/view.bundle.js'),
-  bundle: true,
-  minify: true,
-  format: 'iife',
-  target: 'es2020',
-  charset: 'ascii',
-  legalComments: 'inline',
-})
+// The scripts of load.html and explore.html are each one file with all it needs inside, because a page loads nothing.
+const scripts = [
+  ['src/load/view/main.ts', 'dist/load/view.bundle.js'],
+  ['src/explore/browser/main.ts', 'dist/explore/page.bundle.js'],
+]
+for (const [from, to] of scripts) {
+  buildSync({
+    entryPoints: [join(root, from)],
+    outfile: join(root, to),
+    bundle: true,
+    minify: true,
+    format: 'iife',
+    target: 'es2020',
+    charset: 'ascii',
+    legalComments: 'inline',
+  })
+}
 writeFileSync(join(root, 'dist', '.built'), '')

@@ -7,6 +7,7 @@ import { compareCommand } from './compare.js'
 import { customs } from './customs.js'
 import { enquiry } from './enquiry.js'
 import { explainCommand } from './explain.js'
+import { explore } from './explore.js'
 import { kernel } from './kernel.js'
 import { loadCommand } from './load.js'
 import { newCommand } from './new.js'
@@ -20,6 +21,7 @@ const commands: readonly Command[] = [
   check,
   compareCommand,
   explainCommand,
+  explore,
   customs,
   enquiry,
   notebooks,

@@ -1,0 +1,32 @@
+import { join } from 'node:path'
+import { writeExplore } from '../explore/index.js'
+import { type Command, openPlans, planOptions, setChanges } from './command.js'
+import { outFolder } from './notebooks.js'
+
+export const explore: Command = {
+  name: 'explore',
+  words: '[DIR]',
+  says: 'writes explore.html: move inputs and see the totals of all scenarios follow, in any browser',
+  options: {
+    ...planOptions,
+    out: { value: 'DIR', says: 'where it goes; out/ and the household’s name otherwise' },
+    inputs: { value: 'id,id', says: 'show these inputs instead of those that move the total most' },
+  },
+  async run(args, io) {
+    const { move, plans } = await openPlans(args)
+    const inputs = args
+      .text('inputs')
+      ?.split(',')
+      .map((id) => id.trim())
+      .filter((id) => id !== '')
+    const [folder] = args.words
+    io.out(
+      await writeExplore(join(outFolder(args), 'explore.html'), move, plans, {
+        ...(folder === undefined ? {} : { folder }),
+        ...(inputs === undefined ? {} : { inputs }),
+        set: setChanges(args),
+      }),
+    )
+    return 0
+  },
+}

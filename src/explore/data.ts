@@ -1,0 +1,213 @@
+import type { Decimal } from 'decimal.js'
+import { recommendedPlan } from '../brief/index.js'
+import { compile, dependsOn } from '../bulk/index.js'
+import type { NumberInput } from '../quantity/arithmetic.js'
+import type { RecordedScenario } from '../risk/index.js'
+import { recordScenarios, scenarioTornado } from '../risk/index.js'
+import type { Change, Move, Plan } from '../scenario/index.js'
+import { TRANSPORT_OPTIONS } from '../scenario/plan.js'
+import { planQuestions } from '../scenario/providers.js'
+import { optionLabel, transportOption } from '../scenario/transport-options.js'
+import { usualDecimals } from '../scenario/words.js'
+import { nearest } from '../tables/nearest.js'
+import type { PageData, PageInput, PageRow, PageScenario } from './page-data.js'
+import { sliderRange } from './slider.js'
+import { shellWord } from './state.js'
+
+export interface ExploreOptions {
+  /** The household's folder as the command line names it; without one the page tells no command with a folder. */
+  readonly folder?: string
+  /** Changes the plans were made with, on top of every scenario. */
+  readonly set?: readonly Change[]
+  /** Ids of inputs to show instead of those that move the total most. */
+  readonly inputs?: readonly string[]
+  /** Scenario to recommend; without it the one that asks least of the household. */
+  readonly recommend?: string
+}
+
+/** What a household decides, or is asked about first: shown whether or not it has a range. */
+const ALWAYS = [
+  'delay.days',
+  'storage.months',
+  'own.people',
+  'own.hour-value',
+  'insured.share',
+  'cost.origin.wage',
+  'cost.destination.wage',
+] as const
+const MOST_RANGED = 14
+
+const PHASES = [
+  'cost.origin.total',
+  'cost.crossing.total',
+  'cost.destination.total',
+  'cost.customs.total',
+  'cost.cover.premium',
+] as const
+const SHORT: Readonly<Record<string, string>> = {
+  'cost.origin.total': 'Origin',
+  'cost.crossing.total': 'Crossing',
+  'cost.destination.total': 'Destination',
+  'cost.customs.total': 'Customs',
+  'cost.cover.premium': 'Cover',
+}
+const OTHERS = [
+  'cost.total',
+  'employer.total',
+  'work.own.hours',
+  'work.own.value',
+  'volume.packed',
+  'time.door-to-door',
+  'time.port.charged-days',
+  'time.port.delay-cost',
+  'value.insured',
+] as const
+const OF_OPTION = ['cost', 'fits', 'boxes', 'fill', 'mass-share'] as const
+
+/**
+ * What the page of trade-offs calculates and shows: the scenarios compiled over the inputs that can be moved.
+ *
+ * Throws one sentence, naming the nearest, where `options.inputs` names what is no input.
+ */
+export function exploreData(move: Move, plans: readonly Plan[], options: ExploreOptions = {}): PageData {
+  const { currency } = move.household.facts
+  const minorUnits = move.reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
+  const recorded = recordScenarios(move, plans)
+  const inputs = pageInputs(move, recorded, options)
+  const set = options.set ?? []
+  const first = plans[0]
+  if (first === undefined) throw new Error('a page of trade-offs needs at least one scenario')
+  const context = planQuestions(move, first)
+  const row = (id: string): PageRow[] => {
+    const cell = recorded.map(({ sheet }) => sheet.cells.get(id)).find((found) => found !== undefined)
+    if (cell === undefined) return []
+    const label = SHORT[id] ?? cell.label
+    return [{ id, label, unit: cell.unit, decimals: usualDecimals(cell.unit, minorUnits) }]
+  }
+  return {
+    currency,
+    minorUnits,
+    scenarios: recorded.map((scenario) => pageScenario(move, scenario, inputs, set)),
+    recommended: plans.indexOf(recommendedPlan(move, plans, options.recommend)),
+    inputs,
+    options: TRANSPORT_OPTIONS.map((id) => ({ id, label: optionLabel(context, transportOption(id)) })),
+    phases: PHASES.flatMap(row),
+    rows: OTHERS.flatMap(row).filter(({ id }) => id !== 'employer.total' || employerPays(plans)),
+    command: [
+      'npx quaybook explore',
+      ...(options.folder === undefined ? [] : [shellWord(options.folder)]),
+      ...(options.inputs === undefined ? [] : [`--inputs ${shellWord(options.inputs.join(','))}`]),
+      ...set.map(({ id, value }) => `--set ${shellWord(`${id}=${value}`)}`),
+    ].join(' '),
+  }
+}
+
+const employerPays = (plans: readonly Plan[]): boolean =>
+  plans.some(({ sheet }) => sheet.cells.get('employer.total')?.value.gt(0))
+
+function pageScenario(
+  move: Move,
+  { name, plan, sheet }: RecordedScenario,
+  inputs: readonly PageInput[],
+  set: readonly Change[],
+): PageScenario {
+  const cells = [
+    ...PHASES,
+    ...OTHERS,
+    ...TRANSPORT_OPTIONS.flatMap((option) => OF_OPTION.map((part) => `options.${option}.${part}`)),
+  ]
+  const outputs = new Map(
+    cells.flatMap((id) => {
+      const cell = sheet.cells.get(id)
+      return cell ? [[id, cell.value] as const] : []
+    }),
+  )
+  const stated = [...(move.household.scenarios.find((s) => s.name === name)?.changes ?? []), ...set]
+  const wanted =
+    stated.findLast(({ id }) => id === 'transport')?.value ?? move.inputs.choices.get('transport')?.value
+  return {
+    name,
+    transport: plan.inputs.choices.get('transport')?.value ?? '',
+    cheapestWanted: wanted === 'cheapest',
+    program: compile(
+      outputs,
+      inputs.map(({ id }) => id),
+    ),
+  }
+}
+
+/** The inputs of the page, what the household decides first, then by how far each moves the total. */
+function pageInputs(
+  move: Move,
+  recorded: readonly RecordedScenario[],
+  { inputs: named, set = [] }: ExploreOptions,
+): PageInput[] {
+  for (const id of named ?? []) {
+    if (!move.inputs.numbers.has(id)) {
+      const names = nearest(id, move.inputs.numbers.keys())
+      throw new Error(`unknown input "${id}"; nearest: ${names.join(', ')}`)
+    }
+  }
+  const effects = new Map<string, number>()
+  for (const scenario of recorded) {
+    for (const { id, effect } of scenarioTornado(scenario, 'cost.total'))
+      effects.set(id, Math.max(effect, effects.get(id) ?? 0))
+  }
+  const ranked = [...effects]
+    .filter(([, effect]) => effect > 0)
+    .toSorted(([, a], [, b]) => b - a)
+    .map(([id]) => id)
+  const exchange = [...move.inputs.numbers.keys()].filter((id) => id.startsWith('exchange.'))
+  const always: readonly string[] = [...ALWAYS, ...exchange]
+  const wanted = [
+    ...always,
+    ...set.map(({ id }) => id),
+    ...(named ?? ranked.filter((id) => !always.includes(id)).slice(0, MOST_RANGED)),
+  ]
+  const rows = [...new Set(wanted)].flatMap((id) => move.inputs.numbers.get(id) ?? [])
+  const reached = reachedBy(
+    recorded,
+    rows.map(({ id }) => id),
+  )
+  return rows
+    .filter(({ id }) => reached.has(id) || named?.includes(id))
+    .map((row) => pageInput(row, recorded, effects.get(row.id) ?? 0))
+}
+
+/** Which of these inputs any figure of the page depends on. */
+function reachedBy(recorded: readonly RecordedScenario[], ids: readonly string[]): ReadonlySet<string> {
+  const reached = new Set<string>()
+  for (const { sheet } of recorded) {
+    const outputs = new Map(
+      ['cost.total', 'work.own.value', 'value.insured', 'time.door-to-door'].flatMap((id) => {
+        const cell = sheet.cells.get(id)
+        return cell ? [[id, cell.value] as const] : []
+      }),
+    )
+    const program = compile(outputs, ids)
+    for (const id of outputs.keys()) for (const input of dependsOn(program, id)) reached.add(input)
+  }
+  return reached
+}
+
+function pageInput(row: NumberInput, recorded: readonly RecordedScenario[], effect: number): PageInput {
+  const planned = recorded.map(({ plan }) => plan.inputs.numbers.get(row.id)?.likely ?? row.likely)
+  const { min, max, step } = sliderRange(row, planned)
+  const decides = (ALWAYS as readonly string[]).includes(row.id) || !row.low.lt(row.high)
+  return {
+    id: row.id,
+    label: row.label,
+    unit: row.unit,
+    group: decides ? 'decide' : 'price',
+    low: row.low.toFixed(),
+    likely: row.likely.toFixed(),
+    high: row.high.toFixed(),
+    min: min.toFixed(),
+    max: max.toFixed(),
+    step: step.toFixed(),
+    planned: planned.map((value: Decimal) => value.toFixed()),
+    source: row.source,
+    confirmed: row.confirmed,
+    effect,
+  }
+}

@@ -1,0 +1,60 @@
+import type { Program } from '../bulk/program.js'
+
+/** An input that the page lets a household move. Numbers are decimal text, so that nothing is lost on the way. */
+export interface PageInput {
+  readonly id: string
+  readonly label: string
+  readonly unit: string
+  readonly group: 'decide' | 'price'
+  readonly low: string
+  readonly likely: string
+  readonly high: string
+  /** Ends and step of the slider; low, likely and high are whole steps from `min`. */
+  readonly min: string
+  readonly max: string
+  readonly step: string
+  /** Value in each scenario as planned; they differ where scenarios state the input themselves. */
+  readonly planned: readonly string[]
+  readonly source: string
+  readonly confirmed: string
+  /** By how much the input alone, from low to high, moves the total of the scenario it moves most. */
+  readonly effect: number
+}
+
+/** A way to carry the goods that every plan works out, as the page names it. */
+export interface PageOption {
+  readonly id: string
+  readonly label: string
+}
+
+export interface PageScenario {
+  readonly name: string
+  /** The option whose formulas the totals have. */
+  readonly transport: string
+  /** Whether the scenario asked for the cheapest, and so would take another one if planned again. */
+  readonly cheapestWanted: boolean
+  readonly program: Program
+}
+
+/** A line of the table of figures. */
+export interface PageRow {
+  readonly id: string
+  readonly label: string
+  readonly unit: string
+  readonly decimals: number
+}
+
+/** Everything the page calculates and shows, as plain data. */
+export interface PageData {
+  readonly currency: string
+  readonly minorUnits: number
+  readonly scenarios: readonly PageScenario[]
+  /** Position of the scenario recommended for the inputs as planned. */
+  readonly recommended: number
+  readonly inputs: readonly PageInput[]
+  readonly options: readonly PageOption[]
+  readonly phases: readonly PageRow[]
+  readonly rows: readonly PageRow[]
+  /** What to type to make this page again; moved inputs are added behind it. */
+  readonly command: string
+}

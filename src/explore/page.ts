@@ -1,0 +1,304 @@
+import type { ChartTheme } from '../charts/specs/index.js'
+import type { Move, Plan } from '../scenario/index.js'
+import { dayText } from '../scenario/words.js'
+import { escapeHtml as escaped } from '../tables/as-data.js'
+import { barPieces, barRoom, barWords, labelFits } from './bars.js'
+import { type ExploreOptions, exploreData } from './data.js'
+import type { PageData, PageInput, PageRow } from './page-data.js'
+import { Calculator, type Figures, type Moved } from './state.js'
+import { turningPoints } from './turning-points.js'
+import {
+  besideWords,
+  cheapest,
+  fieldUnit,
+  gapWords,
+  headline,
+  inputWords,
+  NO_TURNING,
+  plainNumber,
+  rowText,
+  turningWords,
+  unitWords,
+} from './words.js'
+
+/** What the page wears and runs, and how the edge hashes what the page's policy allows. */
+export interface ExploreDress {
+  /** shared/explore.css. */
+  readonly css: string
+  /** dist/explore/page.bundle.js. */
+  readonly script: string
+  readonly theme: ChartTheme
+  readonly sha256Base64: (text: string) => string
+}
+
+const NOTHING: Moved = new Map()
+
+/**
+ * The page on which a household moves inputs and sees the totals follow: one HTML file that loads nothing, with
+ * the scenarios compiled into it. Its policy allows one script and one style sheet by their hashes. Without script
+ * the figures as planned are there to read.
+ */
+export function explorePage(
+  move: Move,
+  plans: readonly Plan[],
+  options: ExploreOptions & { readonly dress: ExploreDress },
+): string {
+  const { dress } = options
+  const { facts } = move.household
+  const data = exploreData(move, plans, options)
+  const calculator = new Calculator(data)
+  const figures = calculator.figures(NOTHING)
+  const script = dress.script.replaceAll('</', '<\\/')
+  const css = `${palette(dress.theme)}\n${dress.css}`.replaceAll('</', '<\\/')
+  const hash = (text: string): string => `'sha256-${dress.sha256Base64(text)}'`
+  return [
+    '<!doctype html>',
+    '<html lang="en-GB">',
+    '<head>',
+    '<meta charset="utf-8">',
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src ${hash(script)}; style-src ${hash(css)}; base-uri 'none'; form-action 'none'">`,
+    '<meta name="viewport" content="width=device-width, initial-scale=1">',
+    `<title>${escaped(`Trade-offs: ${facts.name}`)}</title>`,
+    `<style>${css}</style>`,
+    '</head>',
+    '<body>',
+    '<header class="cover">',
+    '<p class="kind">Trade-offs</p>',
+    `<h1>${escaped(facts.name)}</h1>`,
+    `<p class="route">${escaped(`${facts.origin_place}, ${facts.origin_country}`)} <span aria-hidden="true">\u2192</span><span class="said"> to </span> ${escaped(`${facts.destination_place}, ${facts.destination_country}`)}</p>`,
+    `<p class="stated">Prices and rules as of ${escaped(dayText(facts.as_of))}. Amounts in ${escaped(data.currency)}. Everything is calculated in this file; nothing is sent anywhere.</p>`,
+    '</header>',
+    stripHtml(data, figures),
+    '<main>',
+    '<div class="bench">',
+    totalsHtml(data, figures),
+    inputsHtml(data),
+    '</div>',
+    turningHtml(data, calculator),
+    tableHtml(data, figures),
+    takeHtml(data),
+    cautionsHtml(),
+    '</main>',
+    `<script type="application/json" id="page-data">${JSON.stringify(data).replaceAll('<', '\\u003c')}</script>`,
+    `<script>${script}</script>`,
+    '</body>',
+    '</html>',
+    '',
+  ].join('\n')
+}
+
+/** The colours of the charts, so that the page and the brief tell phases apart alike. */
+const palette = ({ ink, muted, rule, accent, series }: ChartTheme): string =>
+  `:root{--ink:${ink};--muted:${muted};--rule:${rule};--accent:${accent};${series.map((colour, k) => `--series-${k}:${colour};`).join('')}}`
+
+const total = (data: PageData, of: Figures | undefined): string =>
+  `${data.currency}\u00a0${plainNumber(of?.get('cost.total') ?? Number.NaN, 0)}`
+
+/** The totals again, small, where the scenarios themselves have scrolled away on a narrow screen. */
+const stripHtml = (data: PageData, figures: readonly Figures[]): string =>
+  [
+    '<div class="strip" aria-hidden="true">',
+    ...data.scenarios.map(
+      ({ name }, s) =>
+        `<p><span>${escaped(name)}</span> <b data-strip="${s}">${escaped(total(data, figures[s]))}</b></p>`,
+    ),
+    '</div>',
+  ].join('\n')
+
+function totalsHtml(data: PageData, figures: readonly Figures[]): string {
+  const room = barRoom(figures, figures)
+  const least = cheapest(figures)
+  return [
+    '<section class="totals" aria-labelledby="totals-title">',
+    '<h2 id="totals-title">What the move costs</h2>',
+    `<p class="headline" id="headline">${escaped(headline(data, figures, NOTHING))}</p>`,
+    '<ol class="scenarios">',
+    ...data.scenarios.map(({ name, transport }, s) => {
+      const of = figures[s] ?? new Map()
+      const carriage = data.options.find(({ id }) => id === transport)?.label ?? transport
+      return [
+        `<li data-scenario="${s}"${s === least && data.scenarios.length > 1 ? ' class="least"' : ''}>`,
+        `<h3>${escaped(name)}${s === data.recommended ? ' <span class="mark">recommended</span>' : ''} <span class="mark cheap"${
+          s === least && data.scenarios.length > 1 ? '' : ' hidden'
+        }>costs least</span></h3>`,
+        `<p class="sum"><b data-sum="${s}">${escaped(total(data, of))}</b> <span class="gap" data-gap="${s}">${escaped(gapWords(data, figures, s))}</span> <span class="change" data-change="${s}"></span></p>`,
+        barHtml(data, of, room, s, name),
+        `<p class="beside"><span data-beside="${s}">${escaped(besideWords(data, of))}</span> \u00b7 ${escaped(carriage)}</p>`,
+        '</li>',
+      ].join('\n')
+    }),
+    '</ol>',
+    `<ul class="key" aria-label="Phases">${data.phases.map(({ label }, k) => `<li><svg width="12" height="12" aria-hidden="true"><rect width="12" height="12" class="p${k}"/></svg> ${escaped(label)}</li>`).join('')}</ul>`,
+    '<ul class="notes" id="notes"></ul>',
+    '<p class="said" id="spoken" role="status" aria-live="polite"></p>',
+    '</section>',
+  ].join('\n')
+}
+
+const STATIC_PIXELS = 420
+
+function barHtml(data: PageData, of: Figures, room: number, scenario: number, name: string): string {
+  return [
+    `<svg class="bar" data-bar="${scenario}" width="100%" height="26" role="img" aria-label="${escaped(`${name} by phase: ${barWords(data, of)}`)}">`,
+    ...barPieces(data, of, room).map(
+      (piece, k) =>
+        `<rect class="p${k}" x="${piece.start.toFixed(3)}%" width="${piece.width.toFixed(3)}%" y="0" height="26"/><text class="t${k}" x="${(piece.start + piece.width / 2).toFixed(3)}%" y="17" text-anchor="middle"${labelFits(piece, STATIC_PIXELS) ? '' : ' visibility="hidden"'}>${escaped(piece.label)}</text>`,
+    ),
+    '</svg>',
+  ].join('')
+}
+
+function inputsHtml(data: PageData): string {
+  const groups = [
+    ['decide', 'What you decide, and what may happen'],
+    ['price', 'Prices and rates, by how much they move the total'],
+  ] as const
+  return [
+    '<section class="inputs" aria-labelledby="inputs-title">',
+    '<h2 id="inputs-title">Move an input</h2>',
+    '<noscript><p class="plain">The sliders need the script in this file, which is switched off here. The figures on this page are those of the plan.</p></noscript>',
+    '<div class="actions"><span id="moved-count">Nothing moved yet</span><button type="button" id="reset-all" disabled>everything as planned</button></div>',
+    ...groups.map(([group, title]) => {
+      const shown = data.inputs.filter((input) => input.group === group)
+      return shown.length === 0
+        ? ''
+        : [
+            '<fieldset disabled>',
+            `<legend>${title}</legend>`,
+            ...shown.map((input) => inputHtml(data, input)),
+            '</fieldset>',
+          ].join('\n')
+    }),
+    '</section>',
+  ].join('\n')
+}
+
+function inputHtml(data: PageData, input: PageInput): string {
+  const { id, label, unit, low, likely, high, min, max, step, planned } = input
+  const at = escaped(id)
+  const start = planned[data.recommended] ?? likely
+  const share = (text: string): string =>
+    (((Number(text) - Number(min)) / (Number(max) - Number(min))) * 100).toFixed(2)
+  const ranged = Number(low) < Number(high)
+  const differ = new Set(planned.map(Number)).size > 1
+  const marks = ranged
+    ? ([
+        ['low', low],
+        ['likely', likely],
+        ['high', high],
+      ] as const)
+    : ([] as const)
+  return [
+    `<div class="input" data-input="${at}">`,
+    `<div class="head"><label for="n-${at}" id="l-${at}">${escaped(label)}</label><span class="now"><input type="number" inputmode="decimal" id="n-${at}" min="${min}" max="${max}" step="any" value="${start}" aria-describedby="u-${at}"> <span class="unit" id="u-${at}">${escaped(fieldUnit(unit, Number(start)))}</span></span></div>`,
+    '<div class="slide">',
+    `<svg class="track" width="100%" height="20" aria-hidden="true"><rect class="rail" x="0" width="100%" y="8" height="4"/>${
+      ranged
+        ? `<rect class="span" x="${share(low)}%" width="${(Number(share(high)) - Number(share(low))).toFixed(2)}%" y="8" height="4"/>`
+        : ''
+    }${[...new Set(ranged ? [low, likely, high] : planned)].map((text) => `<line x1="${share(text)}%" x2="${share(text)}%" y1="${text === likely || !ranged ? 2 : 4}" y2="${text === likely || !ranged ? 18 : 16}"/>`).join('')}</svg>`,
+    `<input type="range" id="r-${at}" min="${min}" max="${max}" step="${step}" value="${start}" aria-labelledby="l-${at}" aria-valuetext="${escaped(inputWords(input, Number(start)))}">`,
+    '</div>',
+    `<p class="wrong" id="w-${at}" hidden>Between ${plainText(min)} and ${plainText(max)}.</p>`,
+    '<div class="ends">',
+    ...marks.map(
+      ([word, value]) =>
+        `<button type="button" data-value="${value}" aria-label="${escaped(`${label}: ${word} ${plainText(value)}`)}">${word} ${plainText(value)}</button>`,
+    ),
+    `<details class="fine"><summary>${escaped(input.confirmed)}<span class="said">: source of ${escaped(label)}</span></summary><p>${escaped(input.source)}. <code>${at}</code>${
+      input.effect > 0
+        ? `. Alone, from low to high, it moves the total by up to ${escaped(data.currency)}\u00a0${plainNumber(input.effect, 0)}`
+        : ''
+    }.</p></details>`,
+    `<button type="button" class="reset" disabled aria-label="${escaped(`${label}: as planned`)}">as planned</button>`,
+    '</div>',
+    differ
+      ? `<p class="fine">Planned: ${data.scenarios.map(({ name }, s) => `${plainText(planned[s] ?? '')} in \u201c${escaped(name)}\u201d`).join(', ')}. Moving it sets all of them.</p>`
+      : '',
+    '</div>',
+  ].join('\n')
+}
+
+/** A decimal text with separators, its digits as they are. */
+const plainText = (text: string): string => plainNumber(Number(text), (text.split('.')[1] ?? '').length)
+
+function turningHtml(data: PageData, calculator: Calculator): string {
+  if (data.scenarios.length < 2) return ''
+  return [
+    '<section aria-labelledby="turning-title">',
+    '<h2 id="turning-title">What would change which one costs least</h2>',
+    '<p>Each input alone, inside its range, the others as they stand above.</p>',
+    `<ul id="turning">${turningItems(data, calculator)
+      .map((text) => `<li>${escaped(text)}</li>`)
+      .join('')}</ul>`,
+    '</section>',
+  ].join('\n')
+}
+
+const turningItems = (data: PageData, calculator: Calculator): string[] => {
+  const found = turningPoints(calculator, NOTHING)
+    .slice(0, 5)
+    .map((point) => turningWords(data, point))
+  return found.length > 0 ? found : [NO_TURNING]
+}
+
+function tableHtml(data: PageData, figures: readonly Figures[]): string {
+  const cells = (row: PageRow): string =>
+    data.scenarios
+      .map(
+        (_, s) =>
+          `<td data-cell="${s} ${escaped(row.id)}">${escaped(rowText(row, figures[s]?.get(row.id)))}</td>`,
+      )
+      .join('')
+  const unit = (row: PageRow): string => {
+    const words = unitWords(row.unit)
+    return words === '' ? '' : ` <small>${escaped(words)}</small>`
+  }
+  const rows = data.rows.map(
+    (row) =>
+      `<tr${row.id === 'cost.total' ? ' class="total"' : ''}><th scope="row">${escaped(row.label)}${unit(row)}</th>${cells(row)}</tr>`,
+  )
+  const fill = data.scenarios.map(({ transport }, s) => {
+    const value = figures[s]?.get(`options.${transport}.fill`)
+    return `<td data-fill="${s}">${value === undefined ? '\u2013' : `${plainNumber(value * 100, 0)}\u00a0%`}</td>`
+  })
+  return [
+    '<section aria-labelledby="figures-title">',
+    '<h2 id="figures-title">The figures</h2>',
+    '<div class="table" role="region" tabindex="0" aria-label="Table of figures"><table>',
+    `<thead><tr><td></td>${data.scenarios.map(({ name }) => `<th scope="col">${escaped(name)}</th>`).join('')}</tr></thead>`,
+    '<tbody>',
+    ...data.phases.map(
+      (row, k) =>
+        `<tr><th scope="row"><svg width="12" height="12" aria-hidden="true"><rect width="12" height="12" class="p${k}"/></svg> ${escaped(row.label)}${unit(row)}</th>${cells(row)}</tr>`,
+    ),
+    ...rows,
+    `<tr><th scope="row">Usable space of the container filled</th>${fill.join('')}</tr>`,
+    '</tbody></table></div>',
+    '</section>',
+  ].join('\n')
+}
+
+const takeHtml = (data: PageData): string =>
+  [
+    '<section class="take" aria-labelledby="take-title">',
+    '<h2 id="take-title">Keep these inputs</h2>',
+    '<p>The address of this page holds what you moved: a bookmark, or the address pasted beside the file, brings it back. To plan with it, run this; the same <code>--set</code> works with the brief, the workbook and the comparison.</p>',
+    '<label for="set-text">Command</label>',
+    `<textarea id="set-text" readonly rows="3">${escaped(data.command)}</textarea>`,
+    '<p class="actions"><button type="button" id="copy" disabled>Copy as --set</button> <button type="button" id="copy-link" disabled>Copy the address</button> <span id="copied" role="status"></span></p>',
+    '</section>',
+  ].join('\n')
+
+const cautionsHtml = (): string =>
+  [
+    '<section class="cautions" aria-labelledby="cautions-title">',
+    '<h2 id="cautions-title">Before you act on it</h2>',
+    '<ul>',
+    '<li>This page plans and compares. It is no advice, quotation, insurance offer, customs ruling or stowage certificate.</li>',
+    '<li>The container of each scenario and the person who imports are those of the plan; the page says when another container would be cheaper, and does not change it. Whether customs grants relief hangs on facts and dates that no slider holds.</li>',
+    '<li>Prices are ranges until somebody has quoted. Low and high are where a figure is expected, not limits that anybody guarantees.</li>',
+    '<li>Who packs and loads decides what an insurer pays for and who gets hurt. Lifting, lashing, vehicles with fuel or batteries and dangerous goods belong to trained people, the carrier\u2019s rules and local law.</li>',
+    '</ul>',
+    '</section>',
+  ].join('\n')

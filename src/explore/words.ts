@@ -1,0 +1,219 @@
+// The texts that follow the sliders. Runs in the browser and in the builder, so both say the same.
+import type { PageData, PageInput, PageRow, PageScenario } from './page-data.js'
+import { type Figures, type Moved, setText } from './state.js'
+import type { TurningPoint } from './turning-points.js'
+
+const formats = new Map<number, Intl.NumberFormat>()
+
+/** A number with thousands separators; the minus sign of figures, never a minus nought. */
+export function plainNumber(value: number, decimals: number): string {
+  const format =
+    formats.get(decimals) ??
+    new Intl.NumberFormat('en-GB', { minimumFractionDigits: decimals, maximumFractionDigits: decimals })
+  formats.set(decimals, format)
+  const text = format.format(Math.abs(value))
+  return value < 0 && /[1-9]/.test(text) ? `\u2212${text}` : text
+}
+
+/** A difference with its sign: `+1,200`, `−80`, `0`. */
+export function signed(value: number, decimals: number): string {
+  const text = plainNumber(value, decimals)
+  return value > 0 && /[1-9]/.test(text) ? `+${text}` : text
+}
+
+/** A figure of the table; a share of one in per cent. */
+export function rowText(row: PageRow, value: number | undefined): string {
+  if (value === undefined) return '\u2013'
+  return row.unit === '1' ? `${plainNumber(value * 100, 0)}\u00a0%` : plainNumber(value, row.decimals)
+}
+
+const UNITS: Readonly<Record<string, string>> = {
+  day: 'days',
+  h: 'hours',
+  month: 'months',
+  person: 'people',
+  container: 'containers',
+}
+
+/** A unit as it stands behind a figure. */
+export const unitWords = (unit: string): string =>
+  UNITS[unit] ?? (unit === '1' ? '' : unit.replaceAll('m3', 'm³').replaceAll('ft3', 'ft³'))
+
+/** What stands behind the number field: the unit; of a share also the share in per cent. */
+export const fieldUnit = (unit: string, value: number): string =>
+  unit === '1'
+    ? `= ${plainNumber(value * 100, value * 100 === Math.round(value * 100) ? 0 : 1)}\u00a0%`
+    : unitWords(unit)
+
+/** A value of an input with its unit, for ears and for sentences. */
+export const inputWords = (input: PageInput, value: number): string =>
+  input.unit === '1'
+    ? `${plainNumber(value * 100, value * 100 === Math.round(value * 100) ? 0 : 1)}\u00a0%`
+    : `${plainNumber(value, decimalsOf(value))}\u00a0${unitWords(input.unit)}`
+
+const decimalsOf = (value: number): number => Math.min(5, (String(value).split('.')[1] ?? '').length)
+
+/** A number for a sentence: three digits that matter. */
+const rounded = (value: number): number => Number(value.toPrecision(3))
+
+const money = (data: PageData, value: number): string => `${data.currency}\u00a0${plainNumber(value, 0)}`
+
+/** Position of the scenario with the least total. */
+export function cheapest(figures: readonly Figures[]): number {
+  const totals = figures.map((of) => of.get('cost.total') ?? Number.POSITIVE_INFINITY)
+  return totals.indexOf(Math.min(...totals))
+}
+
+/** Position of the scenario with the least total and value of own hours together. */
+export function leastBurden(figures: readonly Figures[]): number {
+  const sums = figures.map(
+    (of) => (of.get('cost.total') ?? Number.POSITIVE_INFINITY) + (of.get('work.own.value') ?? 0),
+  )
+  return sums.indexOf(Math.min(...sums))
+}
+
+/** How a scenario stands to the recommended one, in words. */
+export function gapWords(data: PageData, figures: readonly Figures[], scenario: number): string {
+  const total = (s: number): number => figures[s]?.get('cost.total') ?? Number.NaN
+  if (scenario === data.recommended) return 'the recommended one'
+  const gap = total(scenario) - total(data.recommended)
+  if (Math.round(gap * 100) === 0) return 'the same as the recommended one'
+  return `${money(data, Math.abs(gap))} ${gap > 0 ? 'more' : 'less'} than recommended`
+}
+
+/** What the moved inputs did to a scenario's total. */
+export function changeWords(now: Figures | undefined, planned: Figures | undefined): string {
+  const change = (now?.get('cost.total') ?? Number.NaN) - (planned?.get('cost.total') ?? Number.NaN)
+  return Math.round(change * 100) === 0 ? 'as planned' : `${signed(change, 0)} against the plan`
+}
+
+/** The sentence above the scenarios; also what a screen reader is told after a change. */
+export function headline(data: PageData, figures: readonly Figures[], moved: Moved): string {
+  const [least, burden] = [cheapest(figures), leastBurden(figures)]
+  const name = (s: number): string => `\u201c${data.scenarios[s]?.name ?? ''}\u201d`
+  const total = figures[least]?.get('cost.total') ?? Number.NaN
+  const when = moved.size === 0 ? 'As planned' : 'At these inputs'
+  if (data.scenarios.length === 1) return `${when} the move costs ${money(data, total)}.`
+  const own =
+    burden === least
+      ? 'It stays so with your own hours counted.'
+      : `With your own hours counted at what you say they are worth, ${name(burden)} asks least.`
+  return `${when} ${name(least)} costs least: ${money(data, total)}. ${own}`
+}
+
+/** The option that takes everything for the least carriage cost, as a plan would choose it. */
+export function cheapestOption(data: PageData, of: Figures): string | undefined {
+  const offers = data.options.flatMap(({ id }) => {
+    const cost = of.get(`options.${id}.cost`)
+    return cost === undefined ? [] : [{ id, cost, fits: (of.get(`options.${id}.fits`) ?? 0) >= 1 }]
+  })
+  const possible = offers.filter(({ fits }) => fits)
+  const [first, ...rest] = possible.length > 0 ? possible : offers
+  return first && rest.reduce((best, next) => (next.cost < best.cost ? next : best), first).id
+}
+
+export interface PageNote {
+  readonly grave: boolean
+  readonly text: string
+  /** A command that answers it. */
+  readonly command?: string
+}
+
+/** What moved inputs do to the container of each scenario: another one cheaper, more of them, too full or heavy. */
+export function containerNotes(
+  data: PageData,
+  now: readonly Figures[],
+  planned: readonly Figures[],
+  moved: Moved,
+): PageNote[] {
+  const command = `${data.command} ${setText(data.inputs, moved)}`.trim()
+  const told = new Map<string, { readonly note: PageNote; readonly names: string[] }>()
+  data.scenarios.forEach((scenario, s) => {
+    const [of, before] = [now[s], planned[s]]
+    if (!of || !before) return
+    for (const note of [...capacity(data, scenario, of, before), ...another(data, scenario, of, before)]) {
+      const known = told.get(note.text)
+      if (known) known.names.push(scenario.name)
+      else told.set(note.text, { note, names: [scenario.name] })
+    }
+  })
+  return [...told.values()]
+    .map(({ note, names }) => ({
+      grave: note.grave,
+      text: `${names.map((name) => `\u201c${name}\u201d`).join(', ')}: ${note.text}`,
+      ...(note.command === undefined ? {} : { command }),
+    }))
+    .toSorted((a, b) => Number(b.grave) - Number(a.grave))
+}
+
+const labelOf = (data: PageData, id: string | undefined): string =>
+  data.options.find((option) => option.id === id)?.label.toLowerCase() ?? ''
+
+function capacity(data: PageData, { transport }: PageScenario, of: Figures, before: Figures): PageNote[] {
+  const label = labelOf(data, transport)
+  const cell = (from: Figures, part: string): number => from.get(`options.${transport}.${part}`) ?? 0
+  const [boxes, planned] = [cell(of, 'boxes'), cell(before, 'boxes')]
+  const notes: PageNote[] = []
+  if (cell(of, 'fits') < 1 && cell(before, 'fits') >= 1)
+    notes.push({ grave: true, text: `the vehicle no longer goes into the ${label}.` })
+  if (cell(of, 'mass-share') > 1)
+    notes.push({ grave: true, text: `the goods are heavier than the ${label} may carry.` })
+  if (boxes !== planned)
+    notes.push({
+      grave: boxes > planned,
+      text: `the goods now take ${boxes} of the ${label} instead of ${planned}.`,
+    })
+  return notes
+}
+
+function another(
+  data: PageData,
+  { transport, cheapestWanted }: PageScenario,
+  of: Figures,
+  before: Figures,
+): PageNote[] {
+  const best = cheapestOption(data, of)
+  if (best === undefined || best === transport || best === cheapestOption(data, before)) return []
+  const cost = (id: string): number => of.get(`options.${id}.cost`) ?? Number.NaN
+  const costs = `${money(data, cost(best))} of carriage against ${money(data, cost(transport))}`
+  const label = labelOf(data, best)
+  return [
+    cheapestWanted
+      ? {
+          grave: true,
+          text: `at these inputs the ${label} would be cheaper than the ${labelOf(data, transport)}, ${costs}. The figures here keep the container of the plan. To plan with the cheaper one, run:`,
+          command: data.command,
+        }
+      : {
+          grave: false,
+          text: `the scenario states its container; at these inputs the ${label} would cost less, ${costs}.`,
+        },
+  ]
+}
+
+/** A turning point as a sentence. */
+export function turningWords(data: PageData, { input, now, at, side, scenario }: TurningPoint): string {
+  const name = data.scenarios[scenario]?.name ?? ''
+  // Nobody plans with a half person or day: the next whole one on the other scenario's side.
+  const whole = /^(person|day)$/.test(input.unit)
+  const from = whole ? (side === 'above' ? Math.ceil(at) : Math.floor(at)) : rounded(at)
+  return `${input.label}: from ${whole ? '' : 'about '}${inputWords(input, from)} ${side === 'above' ? 'upwards' : 'downwards'} (now ${inputWords(
+    input,
+    now,
+  )}), \u201c${name}\u201d costs least.`
+}
+
+/** What a scenario asks beside money: own hours, days, space. */
+export function besideWords(data: PageData, of: Figures): string {
+  const words = (['work.own.hours', 'time.door-to-door', 'volume.packed'] as const).flatMap((id) => {
+    const row = data.rows.find((one) => one.id === id)
+    const value = of.get(id)
+    if (!row || value === undefined) return []
+    const text = `${plainNumber(value, row.decimals)}\u00a0${unitWords(row.unit)}`
+    return [id === 'work.own.hours' ? `${plainNumber(value, 0)}\u00a0hours of your own` : text]
+  })
+  return words.join(' \u00b7 ')
+}
+
+/** Said where no single input changes the order. */
+export const NO_TURNING = 'No input of this page does so alone.'

@@ -1,0 +1,37 @@
+// The edge of this folder: the only file of it that knows about disks.
+import { createHash } from 'node:crypto'
+import { existsSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { chartTheme } from '../charts/theme-file.js'
+import { replaceFile } from '../notebook/replace-file.js'
+import type { Move, Plan } from '../scenario/index.js'
+import { packageRoot } from '../scenario/open.js'
+import type { ExploreOptions } from './data.js'
+import { type ExploreDress, explorePage } from './page.js'
+
+/** Styles and script of the page, read from the package; throws one sentence where the package is not built. */
+export function exploreDress(): ExploreDress {
+  const bundle = join(packageRoot, 'dist', 'explore', 'page.bundle.js')
+  if (!existsSync(bundle)) throw new Error(`${bundle} is not there; build the package first: npm run build`)
+  return {
+    css: readFileSync(join(packageRoot, 'shared', 'explore.css'), 'utf8'),
+    script: readFileSync(bundle, 'utf8').trim(),
+    theme: chartTheme(),
+    sha256Base64: (text) => createHash('sha256').update(text).digest('base64'),
+  }
+}
+
+/**
+ * Writes the page of trade-offs, beside the old file and renamed over it; its folder is made if it is not there.
+ *
+ * @returns the path
+ */
+export async function writeExplore(
+  path: string,
+  move: Move,
+  plans: readonly Plan[],
+  options: ExploreOptions = {},
+): Promise<string> {
+  await replaceFile(path, explorePage(move, plans, { ...options, dress: exploreDress() }))
+  return path
+}
