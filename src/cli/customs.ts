@@ -6,8 +6,10 @@ import {
   type Language,
   PROOF_CAUTION,
 } from '../duty/index.js'
+import { numberedCartons } from '../load/index.js'
 import { replaceFile } from '../notebook/replace-file.js'
 import { customsAdvice } from '../scenario/customs-advice.js'
+import type { Move, Plan } from '../scenario/index.js'
 import { numberText } from '../scenario/words.js'
 import { UsageError } from './args.js'
 import { type Command, namedPlan, openPlans, planOptions } from './command.js'
@@ -31,7 +33,7 @@ export const customs: Command = {
     const { move, plans } = await openPlans(args)
     const plan = namedPlan(plans, args.text('scenario'))
     const language = languageOf(args.text('language'))
-    const advice = customsAdvice(move, plan)
+    const advice = customsAdvice(move, plan, cartonMarks(move, plan))
     const { facts } = move.household
     const tables = move.reference.customs
     const head = {
@@ -79,6 +81,15 @@ export const customs: Command = {
     io.out(`\n${paths.page}\n${paths.csv}\n\n${CUSTOMS_CAUTION}\n${PROOF_CAUTION}`)
     return 0
   },
+}
+
+/** The marks of the cartons a line is in, the same as on the load plan. */
+function cartonMarks(move: Move, plan: Plan): (line: { readonly line: string }) => string | undefined {
+  const marks = new Map<string, string[]>()
+  for (const { number, contents } of numberedCartons(move, plan)) {
+    for (const { line } of contents) marks.set(line, [...(marks.get(line) ?? []), number])
+  }
+  return ({ line }) => marks.get(line)?.join(' ')
 }
 
 function languageOf(text: string | undefined): Language {

@@ -203,6 +203,7 @@ export function customsListHtml(
 <html lang="en">
 <head>
 <meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
 <title>${escapeHtml(say('title'))}</title>
 <style>
 @page { size: A4 landscape; margin: 12mm }
@@ -223,10 +224,8 @@ thead { display: table-header-group } tr { break-inside: avoid }
 <thead><tr>${COLUMNS.map((id, i) => cell('th', say(id), i).replace('<th', '<th scope="col"')).join('')}</tr></thead>
 <tbody>
 ${body}
-</tbody>
-<tfoot>
 ${totals}
-</tfoot>
+</tbody>
 </table>
 ${gaps.map((gap) => `<p>${escapeHtml(gap)}</p>`).join('\n')}
 <p>${escapeHtml(say('declaration'))}.</p>

@@ -5,6 +5,7 @@ import { type ReliefCell, reliefMatrix } from '../duty/matrix.js'
 import { type RestrictionHit, restrictions } from '../duty/restrictions.js'
 import { type ShipOrLeave, shipOrLeave, type WhatIf, whatWouldChange } from '../duty/what-if.js'
 import { exact } from '../quantity/exact.js'
+import type { InventoryLine } from '../tables/household-columns.js'
 import { customsCarriage } from './duty-cells.js'
 import type { Move, Plan } from './move.js'
 
@@ -23,8 +24,14 @@ export interface CustomsAdvice {
 /**
  * Asks the customs tables about a plan. Freight of a line is its share by net volume, because space is what the
  * freight pays for; what the like costs at the destination is the replacement value of the inventory.
+ *
+ * @param packageOf marks of the cartons a line is in, for the customs list; left out: what it is packed in
  */
-export function customsAdvice(move: Move, plan: Plan): CustomsAdvice {
+export function customsAdvice(
+  move: Move,
+  plan: Plan,
+  packageOf?: (line: InventoryLine) => string | undefined,
+): CustomsAdvice {
   const { customs, cells } = plan.sheet
   const tables = move.reference.customs
   const carriage = customsCarriage(cells)
@@ -48,15 +55,50 @@ export function customsAdvice(move: Move, plan: Plan): CustomsAdvice {
     documents: documentsDue(tables, customs.move, move.household.facts.as_of),
     matrix: reliefMatrix(tables, customs.move),
     values: valueCheck(tables, shipped, on),
-    list: customsList(tables, shipped, {
+    list: customsList(tables, [...shipped, ...vehicleLines(move, plan)], {
+      ...(packageOf ? { packageOf } : {}),
       currency: move.household.facts.currency,
       on,
       massKgOf: (line) => {
+        if (line.mass_kg) return line.mass_kg
         const quantity = value(`line.${line.line}.quantity`)
         return quantity.isZero() ? undefined : value(`mass.line.${line.line}`).div(quantity)
       },
     }),
   }
+}
+
+/** The vehicles shipped, as lines of the customs list. */
+function vehicleLines(move: Move, plan: Plan): InventoryLine[] {
+  return move.household.vehicles
+    .filter((v) => plan.inputs.choices.get(`take.${v.vehicle}`)?.value === 'ship')
+    .map((v) => ({
+      line: v.vehicle,
+      room: '',
+      item: v.label,
+      quantity: exact.of(1),
+      mass_kg: plan.inputs.numbers.get(`vehicle.${v.vehicle}.mass`)?.likely,
+      value: v.value,
+      currency: v.currency,
+      acquired_on: v.acquired_on,
+      class: v.kind,
+      packing: 'none',
+      take: 'ship',
+      material: [],
+      handling: [],
+      item_code: undefined,
+      volume_m3: undefined,
+      volume_ft3: undefined,
+      length_cm: undefined,
+      width_cm: undefined,
+      height_cm: undefined,
+      replacement_value: v.replacement_value,
+      owner: v.owner,
+      held: v.held,
+      serial: undefined,
+      condition: undefined,
+      note: v.note,
+    }))
 }
 
 /** What the like of a line costs at the destination, in the household's currency; undefined where nobody said. */
