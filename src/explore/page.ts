@@ -118,7 +118,7 @@ function totalsHtml(data: PageData, figures: readonly Figures[]): string {
       const carriage = data.options.find(({ id }) => id === transport)?.label ?? transport
       return [
         `<li data-scenario="${s}"${s === least && data.scenarios.length > 1 ? ' class="least"' : ''}>`,
-        `<h3>${escaped(name)}${s === data.recommended ? ' <span class="mark">recommended</span>' : ''} <span class="mark cheap"${
+        `<h3>${escaped(name)}${s === data.recommended && data.scenarios.length > 1 ? ' <span class="mark">recommended</span>' : ''} <span class="mark cheap"${
           s === least && data.scenarios.length > 1 ? '' : ' hidden'
         }>costs least</span></h3>`,
         `<p class="sum"><b data-sum="${s}">${escaped(total(data, of))}</b> <span class="gap" data-gap="${s}">${escaped(gapWords(data, figures, s))}</span> <span class="change" data-change="${s}"></span></p>`,

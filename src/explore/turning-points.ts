@@ -26,17 +26,19 @@ export function turningPoints(calculator: Calculator, moved: Moved): TurningPoin
   const { data } = calculator
   if (data.scenarios.length < 2) return []
   const spans = data.inputs.map((input) => spanOf(data, input, moved))
-  const trials = spans.flatMap(({ input, now, low, high }) => [
-    [input.id, now] as const,
-    ...Array.from({ length: PIECES + 1 }, (_, k) => [input.id, low + ((high - low) * k) / PIECES] as const),
-  ])
-  const costs = calculator.trials(moved, trials, COST)
   const found: TurningPoint[] = []
-  spans.forEach(({ input, now, low, high }, i) => {
-    const start = i * (PIECES + 2)
-    const first = cheapestAt(costs, start)
+  for (const { input, now, low, high } of spans) {
+    // Input by input, not all in one go: the bounds of the machine are tight while one input varies alone.
+    const costs = calculator.trials(
+      moved,
+      [now, ...range(PIECES + 1).map((k) => low + ((high - low) * k) / PIECES)].map(
+        (value) => [input.id, value] as const,
+      ),
+      COST,
+    )
+    const first = cheapestAt(costs, 0)
     const point = (k: number): number => low + ((high - low) * k) / PIECES
-    const best = (k: number): number => cheapestAt(costs, start + 1 + k)
+    const best = (k: number): number => cheapestAt(costs, 1 + k)
     const up = range(PIECES + 1).find((k) => point(k) > now && best(k) !== first)
     const down = range(PIECES + 1).findLast((k) => point(k) < now && best(k) !== first)
     for (const [k, side] of [
@@ -49,7 +51,7 @@ export function turningPoints(calculator: Calculator, moved: Moved): TurningPoin
       const scenario = cheapestAt(calculator.trials(moved, [[input.id, at]], COST), 0)
       found.push({ input, now, at, side, scenario, way: Math.abs(at - now) / (high - low) })
     }
-  })
+  }
   return found.toSorted((a, b) => a.way - b.way)
 }
 

@@ -75,6 +75,7 @@ export function leastBurden(figures: readonly Figures[]): number {
 /** How a scenario stands to the recommended one, in words. */
 export function gapWords(data: PageData, figures: readonly Figures[], scenario: number): string {
   const total = (s: number): number => figures[s]?.get('cost.total') ?? Number.NaN
+  if (data.scenarios.length === 1) return ''
   if (scenario === data.recommended) return 'the recommended one'
   const gap = total(scenario) - total(data.recommended)
   if (Math.round(gap * 100) === 0) return 'the same as the recommended one'

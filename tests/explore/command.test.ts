@@ -1,0 +1,61 @@
+import { mkdtemp, readFile, rm } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, beforeAll, expect, it } from 'vitest'
+import { main } from '../../src/cli/main.js'
+import { exploreData } from '../../src/explore/index.js'
+import { moveOf, plansOf } from '../brief/household.js'
+
+let folder: string
+beforeAll(async () => {
+  folder = await mkdtemp(join(tmpdir(), 'quaybook-explore-'))
+})
+afterAll(() => rm(folder, { recursive: true, force: true }))
+
+async function run(...words: string[]): Promise<{ code: number; out: string; err: string }> {
+  let [out, err] = ['', '']
+  const code = await main(words, {
+    out: (text) => {
+      out += text
+    },
+    err: (text) => {
+      err += text
+    },
+  })
+  return { code, out, err }
+}
+
+it('writes the page, with the inputs asked for and those set, and the command that makes it again', async () => {
+  const words = [
+    'explore',
+    'student-tromso-wellington',
+    '--inputs',
+    'price.crating',
+    '--set',
+    'price.materials=30',
+  ]
+  const { code, out } = await run(...words, '--out', folder)
+  expect(code).toBe(0)
+  expect(out).toBe(join(folder, 'explore.html'))
+  const page = await readFile(out, 'utf8')
+  expect(page).toContain('data-input="price.crating"')
+  expect(page).toContain('id="n-price.materials" min="9" max="46" step="any" value="30"')
+  expect(page).not.toContain('data-input="price.export-clearance"')
+  expect(page).toContain(
+    'npx quaybook explore student-tromso-wellington --inputs price.crating --set price.materials=30</textarea>',
+  )
+})
+
+it('names the nearest where an input is not there, and writes nothing', async () => {
+  const { code, err } = await run('explore', '--inputs', 'price.cratin', '--out', folder)
+  expect(code).toBe(2)
+  expect(err).toContain('unknown input "price.cratin"; nearest: price.crating')
+})
+
+it('shows a household without scenarios as one, with nothing to rank', async () => {
+  const move = await moveOf('valparaiso-gdynia')
+  const alone = { ...move, household: { ...move.household, scenarios: [] } }
+  const { scenarios, recommended } = exploreData(alone, plansOf(alone))
+  expect(scenarios.map(({ name }) => name)).toEqual(['As stated'])
+  expect(recommended).toBe(0)
+})
