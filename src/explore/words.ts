@@ -27,29 +27,30 @@ export function rowText(row: PageRow, value: number | undefined): string {
   return row.unit === '1' ? `${plainNumber(value * 100, 0)}\u00a0%` : plainNumber(value, row.decimals)
 }
 
-const UNITS: Readonly<Record<string, string>> = {
-  day: 'days',
-  h: 'hours',
-  month: 'months',
-  person: 'people',
-  container: 'containers',
+const UNITS: Readonly<Record<string, readonly [one: string, many: string]>> = {
+  day: ['day', 'days'],
+  h: ['hour', 'hours'],
+  month: ['month', 'months'],
+  person: ['person', 'people'],
+  container: ['container', 'containers'],
 }
 
 /** A unit as it stands behind a figure. */
-export const unitWords = (unit: string): string =>
-  UNITS[unit] ?? (unit === '1' ? '' : unit.replaceAll('m3', 'm³').replaceAll('ft3', 'ft³'))
+export const unitWords = (unit: string, value = 0): string =>
+  UNITS[unit]?.[value === 1 ? 0 : 1] ??
+  (unit === '1' ? '' : unit.replaceAll('m3', 'm³').replaceAll('ft3', 'ft³'))
 
 /** What stands behind the number field: the unit; of a share also the share in per cent. */
 export const fieldUnit = (unit: string, value: number): string =>
   unit === '1'
     ? `= ${plainNumber(value * 100, value * 100 === Math.round(value * 100) ? 0 : 1)}\u00a0%`
-    : unitWords(unit)
+    : unitWords(unit, value)
 
 /** A value of an input with its unit, for ears and for sentences. */
 export const inputWords = (input: PageInput, value: number): string =>
   input.unit === '1'
     ? `${plainNumber(value * 100, value * 100 === Math.round(value * 100) ? 0 : 1)}\u00a0%`
-    : `${plainNumber(value, decimalsOf(value))}\u00a0${unitWords(input.unit)}`
+    : `${plainNumber(value, decimalsOf(value))}\u00a0${unitWords(input.unit, value)}`
 
 const decimalsOf = (value: number): number => Math.min(5, (String(value).split('.')[1] ?? '').length)
 
@@ -210,7 +211,7 @@ export function besideWords(data: PageData, of: Figures): string {
     const row = data.rows.find((one) => one.id === id)
     const value = of.get(id)
     if (!row || value === undefined) return []
-    const text = `${plainNumber(value, row.decimals)}\u00a0${unitWords(row.unit)}`
+    const text = `${plainNumber(value, row.decimals)}\u00a0${unitWords(row.unit, value)}`
     return [id === 'work.own.hours' ? `${plainNumber(value, 0)}\u00a0hours of your own` : text]
   })
   return words.join(' \u00b7 ')
