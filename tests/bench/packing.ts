@@ -1,15 +1,16 @@
 import { parseArgs } from 'node:util'
-import { pack, validate } from '../../src/stowage/packing/index.js'
+import { type LoadPlan, type Piece, pack, stowedM3, validate } from '../../src/stowage/packing/index.js'
 import { asHold, asPieces, problem } from './packing/bischoff-ratcliff.js'
 import { carAtFront, container, randomPieces } from './packing/households.js'
 import { rivals } from './packing/rivals.js'
 
-// node tests/bench/run.mjs packing [--sets 1-7] [--problems 10] [--seconds 10] [--growth] [--no-rivals]
+// node tests/bench/run.mjs packing [--sets 1-7] [--first 1] [--problems 10] [--seconds 10] [--growth] [--no-rivals]
 // Share of the container's volume used, with full support, on the random problems of Bischoff and Ratcliff (1995).
 
 const { values } = parseArgs({
   options: {
     sets: { type: 'string', default: '1-7' },
+    first: { type: 'string', default: '1' },
     problems: { type: 'string', default: '10' },
     seconds: { type: 'string', default: '10' },
     growth: { type: 'boolean', default: false },
@@ -54,16 +55,20 @@ function percent(share: number): string {
 }
 
 function compareSets(): void {
+  const first = Number(values.first)
   const count = Number(values.problems)
+  const numbers = Array.from({ length: count }, (_, i) => first + i)
   const seconds = Number(values.seconds)
   const ours: number[] = []
   const theirs = rivals.map((): number[] => [])
   let unsound = 0
-  console.log(`First ${count} problems a set, full support, ${seconds} s of computing a problem, one core.`)
+  console.log(
+    `Problems ${numbers[0]} to ${numbers.at(-1)} of each set, full support, ${seconds} s of computing a problem, one core.`,
+  )
   for (const set of setNumbers(values.sets)) {
     const shares: number[] = []
     const times: number[] = []
-    for (let number = 1; number <= count; number++) {
+    for (const number of numbers) {
       const p = problem(set, number)
       const hold = asHold(p)
       const pieces = asPieces(p)
@@ -84,7 +89,7 @@ function compareSets(): void {
     )
     if (values['no-rivals']) continue
     rivals.forEach((rival, r) => {
-      const results = Array.from({ length: count }, (_, i) => rival.run(problem(set, i + 1)))
+      const results = numbers.map((number) => rival.run(problem(set, number)))
       theirs[r]?.push(mean(results.map((x) => x.soundShare)))
       const claimed = percent(mean(results.map((x) => x.claimedShare)))
       const sound = percent(mean(results.map((x) => x.soundShare)))
@@ -103,32 +108,48 @@ function compareSets(): void {
   }
 }
 
+// Once every cubic metre is worth the same, so that the share of the hold says how good the plan is; once some things are
+// dear and small, and the worth loaded is the goal.
 function growth(): void {
   const seconds = Number(values.seconds)
-  console.log(`Random households, a car with a deck, high-cube container, at most ${seconds} s.`)
-  for (const n of [100, 400, 1000, 2000, 5000]) {
-    const empty = container('45G1')
-    const hold = { ...empty, fixed: [carAtFront(empty, true)] }
-    const pieces = randomPieces(n, n)
-    const from = computingMs()
-    let firstMs = 0
-    const plan = pack(hold, pieces, {
-      now: searchClock(),
-      seconds,
-      onBetter: (progress) => {
-        if (firstMs !== 0) return
-        progress.plan()
-        firstMs = computingMs() - from
-      },
-    })
-    const ms = computingMs() - from
-    const checkFrom = computingMs()
-    const found = validate(hold, pieces, plan)
-    const checkMs = computingMs() - checkFrom
+  console.log(`Random households, a car with a deck, high-cube container, at most ${seconds} s of computing.`)
+  for (const valued of [false, true]) {
     console.log(
-      `${n} pieces: first plan ${firstMs.toFixed(0)} ms, in all ${ms.toFixed(0)} ms; placed ${plan.placements.length}, ${percent(plan.volumeShare)} of the hold; check ${checkMs.toFixed(0)} ms, rules broken: ${found.map((v) => v.rule).join(', ') || 'none'}`,
+      valued ? 'Some things are worth more than their volume:' : 'Every cubic metre is worth the same:',
     )
+    for (const n of [100, 400, 1000, 2000, 5000]) growthOf(n, valued, seconds)
   }
+}
+
+function growthOf(n: number, valued: boolean, seconds: number): void {
+  const empty = container('45G1')
+  const hold = { ...empty, fixed: [carAtFront(empty, true)] }
+  const drawn = randomPieces(n, n)
+  const pieces: readonly Piece[] = valued ? drawn : drawn.map(({ value: _, ...piece }) => piece)
+  const worth = (ids: ReadonlySet<string>): number =>
+    pieces.reduce((sum, p) => sum + (ids.has(p.id) ? (p.value ?? stowedM3(p)) : 0), 0)
+  const worthOf = (plan: LoadPlan): number => worth(new Set(plan.placements.map((p) => p.pieceId)))
+  const from = computingMs()
+  let firstMs = 0
+  let firstPlan: LoadPlan | undefined
+  const plan = pack(hold, pieces, {
+    now: searchClock(),
+    seconds,
+    onBetter: (progress) => {
+      if (firstPlan !== undefined) return
+      firstPlan = progress.plan()
+      firstMs = computingMs() - from
+    },
+  })
+  const ms = computingMs() - from
+  const checkFrom = computingMs()
+  const found = validate(hold, pieces, plan)
+  const checkMs = computingMs() - checkFrom
+  const first = firstPlan ?? plan
+  const all = worth(new Set(pieces.map((p) => p.id)))
+  console.log(
+    `${n} pieces: first plan ${firstMs.toFixed(0)} ms, ${percent(first.volumeShare)} of the hold, worth ${worthOf(first).toFixed(1)}; in all ${ms.toFixed(0)} ms, placed ${plan.placements.length}, ${percent(plan.volumeShare)}, worth ${worthOf(plan).toFixed(1)} of ${all.toFixed(1)}; check ${checkMs.toFixed(0)} ms, rules broken: ${found.map((v) => v.rule).join(', ') || 'none'}`,
+  )
 }
 
 if (values.growth) growth()

@@ -40,7 +40,7 @@ interface Child {
  * Returns the best load found; with `work` as the only limit the same model gives the same load.
  */
 export function beamSearch(model: SearchModel, limits: BeamLimits): State {
-  const mover = new Mover(model, limits.widest)
+  const mover = new Mover(model, Math.max(1, limits.widest))
   const best = new State(model)
   const trial = new State(model)
   const start = State.start(model)

@@ -55,6 +55,8 @@ export interface BlockLimits {
   readonly kgPerMm3: number
   /** Power of the number of boxes in the choice function. */
   readonly countPower: number
+  /** Power of the value per volume in the choice function; 0: the value alone counts. */
+  readonly densityPower: number
 }
 
 interface Draft {
@@ -254,9 +256,14 @@ function carriesMm(d: Draft, kinds: readonly Kind[], kgPerMm3: number): number {
   return left / (stance.dx * stance.dy * kgPerMm3)
 }
 
+function rankOf(draft: Draft, { countPower, densityPower }: BlockLimits): number {
+  const density = densityPower === 0 ? 1 : ((draft.value * 1e9) / draft.volume) ** densityPower
+  return draft.value * draft.boxes ** -countPower * density
+}
+
 function columns(drafts: readonly Draft[], kinds: readonly Kind[], limits: BlockLimits): Blocks {
   const ranked = drafts
-    .map((draft, i) => ({ draft, i, rank: draft.value * draft.boxes ** -limits.countPower }))
+    .map((draft, i) => ({ draft, i, rank: rankOf(draft, limits) }))
     .sort((p, q) => q.rank - p.rank || p.i - q.i)
   const n = ranked.length
   const ints = (of: (d: Draft) => number): Int32Array => Int32Array.from(ranked, (r) => of(r.draft))

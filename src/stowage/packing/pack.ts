@@ -1,5 +1,5 @@
 import { balanced, centreOfGravity, type Weighed } from './balance.js'
-import { beamSearch } from './beam.js'
+import { type BeamLimits, beamSearch } from './beam.js'
 import { blocks } from './blocks.js'
 import { type Kind, sortIntoKinds, stances, stowedM3 } from './kinds.js'
 import { type Loaded, loadingOrder } from './order.js'
@@ -56,14 +56,13 @@ export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions 
   const total = kinds.reduce((sum, kind) => sum + kind.pieces.length, 0)
   const work = options.work ?? (isEndless(options) ? 200_000 : Number.POSITIVE_INFINITY)
   const seed = options.seed ?? 1
+  const tried = likely(hold, kinds)
   const attempt = (ceilingMm: number, share: number, quiet: boolean): LoadPlan => {
-    const model = searchModel(hold, kinds, rules, options.from ?? 'front', ceilingMm)
-    const all = (state: State): boolean => total > 0 && worth(model, state) >= totalValue - 1e-9
-    const best = beamSearch(model, {
+    const limits = (model: SearchModel): BeamLimits => ({
       stop,
       work: work * share,
       widest: options.widest ?? 1024,
-      enough: all,
+      enough: (state) => total > 0 && worth(model, state) >= totalValue - 1e-9,
       better: (state) => {
         if (quiet || options.onBetter === undefined) return
         const boxes = unpackState(model, state)
@@ -74,9 +73,14 @@ export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions 
           plan: () => finish(hold, kinds, out, boxes, seed),
         })
       },
-      remeasure: kinds.length <= 120 && hold.lengthMm <= 2000,
+      remeasure: tried.length <= 120 && hold.lengthMm <= 2000,
     })
-    return finish(hold, kinds, out, unpackState(model, best), seed)
+    const models = densityPowers(tried).map(
+      (densityPower) => (): SearchModel =>
+        searchModel(hold, tried, rules, { from: options.from ?? 'front', ceilingMm, densityPower }),
+    )
+    const model = bestAtFirstSight(models, limits)
+    return finish(hold, kinds, out, unpackState(model, beamSearch(model, limits(model))), seed)
   }
   let plan = attempt(hold.heightMm, 1, false)
   // A part load that is heavy at one end is better spread out low: the same search under a lower ceiling.
@@ -123,14 +127,79 @@ function holdMm3(hold: Hold): number {
   return hold.lengthMm * hold.widthMm * hold.heightMm
 }
 
+// Where a cubic metre of one thing is worth more than of another, it is worth trying how far the choice of what goes in
+// first should go by that.
+function densityPowers(kinds: readonly Kind[]): readonly number[] {
+  const densities = kinds.flatMap((kind) => {
+    const s = kind.stances[0]
+    return s === undefined ? [] : [(kind.value * 1e9) / (s.dx * s.dy * s.dz)]
+  })
+  const [least, most] = [Math.min(...densities), Math.max(...densities)]
+  return kinds.length > 1 && most > least * (1 + 1e-6) ? [0, 0.25, 0.5, 1, 2] : [0]
+}
+
+/** The model whose plain fill, without any search, is worth most; the first is filled and told of in any case. */
+function bestAtFirstSight(
+  models: readonly (() => SearchModel)[],
+  limits: (model: SearchModel) => BeamLimits,
+): SearchModel {
+  const [first, ...others] = models
+  if (first === undefined) throw new Error('packing: found no way to choose, expected one or more.')
+  let model = first()
+  if (others.length === 0) return model
+  let most = worth(model, beamSearch(model, { ...limits(model), widest: 0 }))
+  for (const other of others) {
+    const next = other()
+    const l = limits(next)
+    if (l.stop()) break
+    const value = worth(next, beamSearch(next, { ...l, widest: 0, better: () => {} }))
+    if (value <= most) continue
+    model = next
+    most = value
+  }
+  return model
+}
+
+/** Goods worth looking at, as a multiple of the room there is: more only slows every step down. */
+const likelyRooms = 6
+
+// Of far more goods than there is room for, those of the most value per m³ are tried; among equals an even sample, so
+// that large and small stay mixed as they came.
+function likely(hold: Hold, kinds: readonly Kind[]): readonly Kind[] {
+  const roomMm3 = holdMm3(hold) * likelyRooms
+  const volume = (kind: Kind): number => {
+    const s = kind.stances[0]
+    return s === undefined ? 0 : s.dx * s.dy * s.dz * kind.pieces.length
+  }
+  const all = kinds.reduce((sum, kind) => sum + volume(kind), 0)
+  if (all <= roomMm3) return kinds
+  const density = (kind: Kind): number => (kind.value * kind.pieces.length) / Math.max(1, volume(kind))
+  const ranked = kinds.map((kind, i) => ({ kind, i, density: density(kind), spread: (i * golden) % 1 }))
+  ranked.sort((a, b) => {
+    const same = Math.abs(a.density - b.density) <= 1e-9 * Math.max(a.density, b.density)
+    return same ? a.spread - b.spread : b.density - a.density
+  })
+  const chosen: typeof ranked = []
+  let mm3 = 0
+  for (const entry of ranked) {
+    if (mm3 >= roomMm3) break
+    chosen.push(entry)
+    mm3 += volume(entry.kind)
+  }
+  return chosen.sort((a, b) => a.i - b.i).map(({ kind }) => kind)
+}
+
+/** Multiples of it, less their whole part, lie evenly between 0 and 1. */
+const golden = (Math.sqrt(5) - 1) / 2
+
 /** The search's view of a hold and its kinds, under a ceiling that may be lower than the roof. */
 function searchModel(
   hold: Hold,
   kinds: readonly Kind[],
   rules: LoadRules,
-  from: 'front' | 'corners',
-  ceilingMm: number,
+  way: { readonly from: 'front' | 'corners'; readonly ceilingMm: number; readonly densityPower: number },
 ): SearchModel {
+  const { from, ceilingMm, densityPower } = way
   const heavyFromKg = rules.heavyFromKg ?? 25
   const fixed = hold.fixed ?? []
   const limited =
@@ -160,6 +229,7 @@ function searchModel(
       fill: 0.98,
       kgPerMm3: usualDensity(kinds),
       countPower: limited ? 0 : 0.2,
+      densityPower,
     }),
     startSpaces: startSpaces(hold, ceilingMm),
     decks,

@@ -132,6 +132,15 @@ function outOf(from: number, to: number, limit: number): number {
   return to < -limit ? -limit - to : 0
 }
 
+/** What carries the corner of a space: how far it reaches from there, mm, and what it still takes, kg. */
+interface Corner {
+  readonly reachX: number
+  readonly reachY: number
+  readonly roomKg: number
+  /** The heaviest single box that may stand on it. */
+  readonly heaviestKg: number
+}
+
 /** The moves of the search on one model, with the scratch memory they share. */
 export class Mover {
   readonly model: SearchModel
@@ -153,6 +162,12 @@ export class Mover {
   private readonly grouped: boolean
   private readonly blockLate: Uint8Array
   private readonly blockGroup: string[]
+  /** Of each block's boxes: mass of one, mass of a column, floor edges of one, and whether it keeps to the floor. */
+  private readonly boxKg: Float64Array
+  private readonly columnKg: Float64Array
+  private readonly boxX: Int32Array
+  private readonly boxY: Int32Array
+  private readonly floorOnly: Uint8Array
   /** Blocks placed since the start, the measure of work. */
   work = 0
 
@@ -177,12 +192,31 @@ export class Mover {
     this.grouped = kinds.some((k) => k.group !== '')
     this.blockLate = new Uint8Array(blocks.count)
     this.blockGroup = []
+    this.boxKg = new Float64Array(blocks.count)
+    this.columnKg = new Float64Array(blocks.count)
+    this.boxX = new Int32Array(blocks.count)
+    this.boxY = new Int32Array(blocks.count)
+    this.floorOnly = new Uint8Array(blocks.count)
     for (let b = 0; b < blocks.count; b++) {
+      this.measureBoxes(b)
       const kind = kinds[blocks.useKind[blocks.useStart[b] as number] as number]
       this.blockLate[b] = kind?.firstNeeded === true ? 1 : 0
       this.blockGroup.push(kind?.group ?? '')
     }
     this.measureGaps(kinds.map((k) => k.pieces.length))
+  }
+
+  private measureBoxes(b: number): void {
+    const { blocks, kinds } = this.model
+    const part = blocks.parts[blocks.partStart[b] as number]
+    const kind = kinds[part?.kind ?? 0]
+    const stance = kind?.stances[part?.stance ?? 0]
+    if (part === undefined || kind === undefined || stance === undefined) return
+    this.boxKg[b] = kind.massKg
+    this.columnKg[b] = kind.massKg * part.nz
+    this.boxX[b] = stance.dx
+    this.boxY[b] = stance.dy
+    this.floorOnly[b] = kind.floorOnly ? 1 : 0
   }
 
   /** Brings the table of reachable sums up to date with what is left to pack. */
@@ -267,6 +301,7 @@ export class Mover {
     const sz = (spaces[at + 5] as number) - (spaces[at + 4] as number)
     const whole = 1 / (sx * sy * sz)
     const wishes = this.singleFirstNeeded || this.grouped
+    const corner = limited ? this.cornerOf(state, s) : undefined
     let count = 0
     let kept = 0
     let worst = 0
@@ -311,6 +346,7 @@ export class Mover {
         if (state.group !== '' && this.blockGroup[b] !== state.group) score *= 1e-2
       }
       if (count === width && score <= worst) continue
+      if (corner !== undefined && !this.cornerAllows(corner, b)) continue
       if (limited && !this.allowed(state, s, b)) continue
       let p = count < width ? count++ : width - 1
       while (p > 0 && (chosenScore[p - 1] as number) < score) {
@@ -327,6 +363,36 @@ export class Mover {
       state.usableCount = kept + (n - i)
     }
     this.chosenCount = count
+  }
+
+  // What stands under the corner of a space where the next block goes. Most blocks that may not stand in a space
+  // fail already there, which costs far less to see than the whole question of who carries what.
+  private cornerOf(state: State, s: number): Corner | undefined {
+    const { loads, spaces } = state
+    const { lengthMm, widthMm, frontFirst, heavyFromKg } = this.model
+    const at = s * spaceRow
+    const z = spaces[at + 4] as number
+    if (loads === undefined || z === 0) return undefined
+    const [x0, y0] = [spaces[at] as number, spaces[at + 1] as number]
+    const [x1, y1] = [spaces[at + 2] as number, spaces[at + 3] as number]
+    const atFront = frontFirst || x0 <= lengthMm - x1
+    const atLeft = y0 <= widthMm - y1
+    const i = loads.topAt(atFront ? x0 : x1 - 1, atLeft ? y0 : y1 - 1, z)
+    if (i < 0) return undefined
+    return {
+      reachX: atFront ? (loads.x1[i] as number) - x0 : x1 - (loads.x0[i] as number),
+      reachY: atLeft ? (loads.y1[i] as number) - y0 : y1 - (loads.y0[i] as number),
+      roomKg: (loads.limit[i] as number) - (loads.load[i] as number) + 1e-9,
+      heaviestKg: Math.max(loads.mass[i] as number, heavyFromKg - 1e-9),
+    }
+  }
+
+  private cornerAllows(corner: Corner, b: number): boolean {
+    if (this.floorOnly[b] === 1 || (this.boxKg[b] as number) > corner.heaviestKg) return false
+    const dx = this.boxX[b] as number
+    const dy = this.boxY[b] as number
+    const over = (Math.min(dx, corner.reachX) * Math.min(dy, corner.reachY)) / (dx * dy)
+    return (this.columnKg[b] as number) * over <= corner.roomKg
   }
 
   private allowed(state: State, s: number, b: number): boolean {

@@ -156,6 +156,16 @@ export class StackLoads {
     this.load[i] = 0
   }
 
+  /** The piece or surface whose top at height `z` lies under this square millimetre, or −1. */
+  topAt(x: number, y: number, z: number): number {
+    for (let i = 0; i < this.count; i++) {
+      if (this.top[i] !== z) continue
+      const inX = (this.x0[i] as number) <= x && x < (this.x1[i] as number)
+      if (inX && (this.y0[i] as number) <= y && y < (this.y1[i] as number)) return i
+    }
+    return -1
+  }
+
   private findUnder(x0: number, y0: number, x1: number, y1: number, z: number): number {
     const { under, area } = this
     under.length = 0

@@ -142,6 +142,25 @@ describe('any-time search', () => {
     expect(plan.placements.length).toBeGreaterThan(0)
   })
 
+  it('fills the hold at first sight, however many times too much there is', () => {
+    // A hold without a car: a plain fill of ordinary goods takes more than half of it.
+    for (const n of [500, 2000, 5000]) {
+      const many = randomPieces(n, n).map(({ value: _, ...piece }) => piece)
+      const plan = pack(empty, many, { stop: () => true })
+      expect(plan.volumeShare).toBeGreaterThan(0.5)
+      expect(plan.placements.length + plan.leftOut.length).toBe(n)
+      expect(validate(empty, many, plan).map((v) => v.text)).toEqual([])
+    }
+  })
+
+  it('takes small dear things before large cheap ones', () => {
+    const dear = cubes(8, { lengthMm: 500, widthMm: 500, heightMm: 500, value: 0.9 })
+    const cheap = cubes(16, { value: 1 }).map((p, i) => ({ ...p, id: `large ${i}` }))
+    const plan = pack(room, [...dear, ...cheap])
+    // Eight small ones fill the place of one large one.
+    expect(plan.leftOut.map((out) => out.pieceId.slice(0, 5))).toEqual(['large'])
+  })
+
   it('never packs less with more work', () => {
     const full = randomPieces(300, 9).map(({ value: _, ...piece }) => piece)
     const shares = [300, 1200, 4800].map((work) => pack(empty, full, { work }).volumeShare)
