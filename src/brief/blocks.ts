@@ -39,6 +39,13 @@ export interface TableRow {
   readonly cells: readonly TableCell[]
 }
 
+/** A picture that is drawn already: SVG text, and what it shows in words. */
+export interface Picture {
+  readonly caption: string
+  readonly alt: string
+  readonly svg: string
+}
+
 /** What a section of the brief is made of. */
 export type Block =
   | { readonly kind: 'paragraph'; readonly text: Text; readonly lead?: boolean }
@@ -53,6 +60,9 @@ export type Block =
     }
   | { readonly kind: 'list'; readonly items: readonly Text[]; readonly fine?: true }
   | { readonly kind: 'chart'; readonly id: string; readonly caption: string; readonly chart: Chart }
+  | { readonly kind: 'pictures'; readonly pictures: readonly Picture[] }
+  /** Where the load plan can be turned; what reads the brief brings the view, or leaves it out. */
+  | { readonly kind: 'view' }
   | {
       readonly kind: 'warnings'
       readonly warnings: readonly {

@@ -1,4 +1,5 @@
 import type { ChartTheme } from '../charts/specs/index.js'
+import type { LoadResult } from '../load/index.js'
 import type { Move, Plan } from '../scenario/move.js'
 import { swings } from '../scenario/swings.js'
 import { warnings } from '../scenario/warnings.js'
@@ -13,7 +14,7 @@ import { containerSection } from './sections/containers.js'
 import { costSection } from './sections/costs.js'
 import { coverSection } from './sections/cover.js'
 import { type CustomsBrief, customsSection } from './sections/customs.js'
-import { quoteSections } from './sections/quotes.js'
+import { loadSection } from './sections/load.js'
 import { scenarioSection } from './sections/scenarios.js'
 import { timeSection } from './sections/time.js'
 import { volumeSection } from './sections/volume.js'
@@ -24,6 +25,8 @@ export interface BriefExtras {
   readonly recommend?: string
   /** What to say about customs instead of what the plan's customs step found. */
   readonly customs?: CustomsBrief
+  /** A packed container of the recommended scenario; without it the brief says nothing of single pieces. */
+  readonly load?: LoadResult
 }
 
 /**
@@ -58,10 +61,11 @@ export function briefData(
     costSection(source, theme),
     volumeSection(source, theme),
     containerSection(source, theme),
+    // The load plan stands beside the cubic metres that it confirms or contradicts.
+    ...(extras.load ? [loadSection(extras.load)] : []),
     ...(customs ? [customsSection(source, customs)] : []),
     coverSection(source, theme),
     timeSection(source, theme, moveDates(move, recommended), customs),
-    ...quoteSections(source),
     basisSection(source, theme, moved),
     cautionsSection(),
     traceSection(),

@@ -1,5 +1,5 @@
 import { escapeHtml as escaped } from '../tables/as-data.js'
-import type { Block, BriefData, Figure, Inline, Section, TableCell, Text } from './blocks.js'
+import type { Block, BriefData, Figure, Inline, Picture, Section, TableCell, Text } from './blocks.js'
 import { shownFigure } from './figure.js'
 import { dayText } from './names.js'
 
@@ -7,6 +7,13 @@ import { dayText } from './names.js'
 export interface BriefDress {
   readonly css: string
   readonly pictures: ReadonlyMap<string, string>
+  /** The view of the load plan: its place, its data and script as elements, the script's hash for the policy. */
+  readonly view?: {
+    readonly html: string
+    readonly data: string
+    readonly script: string
+    readonly hash: string
+  }
 }
 
 /**
@@ -17,13 +24,14 @@ export function briefHtml(data: BriefData, dress: BriefDress): string {
   const kind = data.kind ?? 'Moving brief'
   const title = `${kind}: ${data.household}`
   // A style sheet that closed its own element could open another one.
+  const policy = dress.view ? ` script-src '${dress.view.hash}';` : ''
   const css = dress.css.replaceAll('</', '<\\/')
   return [
     '<!doctype html>',
     '<html lang="en-GB">',
     '<head>',
     '<meta charset="utf-8">',
-    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">`,
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none';${policy} style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">`,
     '<meta name="viewport" content="width=device-width, initial-scale=1">',
     `<title>${escaped(title)}</title>`,
     `<style>\n${css}</style>`,
@@ -39,6 +47,7 @@ export function briefHtml(data: BriefData, dress: BriefDress): string {
     '<main>',
     ...data.sections.map((section) => sectionHtml(section, dress)),
     '</main>',
+    ...(dress.view ? [dress.view.data, `<script>${dress.view.script}</script>`] : []),
     '</body>',
     '</html>',
     '',
@@ -82,10 +91,17 @@ function blockHtml(block: Block, dress: BriefDress): string {
       return tableHtml(block)
     case 'chart':
       return chartHtml(block, dress)
+    case 'pictures':
+      return ['<div class="pictures">', ...block.pictures.map(pictureHtml), '</div>'].join('\n')
+    case 'view':
+      return dress.view?.html ?? ''
     case 'warnings':
       return warningsHtml(block)
   }
 }
+
+const pictureHtml = ({ caption, alt, svg }: Picture): string =>
+  `<figure><img alt="${escaped(alt)}" src="data:image/svg+xml,${inAddress(svg)}"><figcaption>${escaped(caption)}</figcaption></figure>`
 
 /** A list item that starts with a word and a colon has the word set off. */
 function listItem(text: Text): string {

@@ -5,11 +5,13 @@ import { mkdir, rename, rm, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { chartSvg } from '../charts/render.js'
 import { chartTheme } from '../charts/theme-file.js'
+import { type LoadResult, sceneData, viewBox } from '../load/index.js'
+import { pageDress } from '../load/write.js'
 import type { Move, Plan } from '../scenario/move.js'
 import type { BriefData } from './blocks.js'
 import { type BriefExtras, briefData } from './data.js'
 import { enquiryData, quoteForm } from './enquiry.js'
-import { briefHtml } from './html.js'
+import { type BriefDress, briefHtml } from './html.js'
 import { briefJson } from './json.js'
 
 /** Pictures of all charts of a brief, by their ids. */
@@ -29,7 +31,11 @@ export async function briefFiles(
 ): Promise<{ readonly html: string; readonly json: string }> {
   const data = briefData(move, plans, chartTheme(), extras)
   return {
-    html: briefHtml(data, { css: briefCss(), pictures: await briefPictures(data) }),
+    html: briefHtml(data, {
+      css: extras.load ? `${briefCss()}\n${viewCss()}` : briefCss(),
+      pictures: await briefPictures(data),
+      ...viewOf(extras.load),
+    }),
     json: briefJson(move, plans, data.recommended),
   }
 }
@@ -45,6 +51,18 @@ export async function enquiryFiles(
     csv: quoteForm(move, plan),
   }
 }
+
+/** The 3D view of a load plan; nothing where its script is not built. */
+function viewOf(load: LoadResult | undefined): Pick<BriefDress, 'view'> {
+  const { script, sha256Base64 } = pageDress()
+  if (load === undefined || script === undefined) return {}
+  const safe = script.replaceAll('</', '<\\/')
+  return {
+    view: { html: viewBox(load), data: sceneData(load), script: safe, hash: `sha256-${sha256Base64(safe)}` },
+  }
+}
+
+const viewCss = (): string => readFileSync(new URL('../../shared/load-view.css', import.meta.url), 'utf8')
 
 const briefCss = (): string => readFileSync(new URL('../../shared/brief.css', import.meta.url), 'utf8')
 

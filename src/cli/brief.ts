@@ -1,4 +1,7 @@
-import { writeBrief } from '../brief/index.js'
+import { recommendedPlan, writeBrief } from '../brief/index.js'
+import { type LoadResult, loadPlan } from '../load/index.js'
+import type { Move, Plan } from '../scenario/index.js'
+import { type Args, UsageError } from './args.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { outFolder } from './notebooks.js'
 
@@ -13,17 +16,26 @@ export const brief: Command = {
       value: 'NAME',
       says: 'the scenario to recommend; the one that asks least of the household otherwise',
     },
+    load: {
+      value: 'SECONDS',
+      says: 'pack the recommended scenario piece by piece and show it, to be turned',
+    },
   },
   async run(args, io) {
     const { move, plans } = await openPlans(args)
     const recommend = args.text('recommend')
-    const { html, json } = await writeBrief(
-      outFolder(args),
-      move,
-      plans,
-      recommend === undefined ? {} : { recommend },
-    )
+    const named = recommend === undefined ? {} : { recommend }
+    const load = packed(args, move, recommendedPlan(move, plans, recommend))
+    const { html, json } = await writeBrief(outFolder(args), move, plans, { ...named, ...load })
     io.out(`${html}\n${json}`)
     return 0
   },
+}
+
+function packed(args: Args, move: Move, plan: Plan): { load?: LoadResult } {
+  const asked = args.text('load')
+  if (asked === undefined) return {}
+  const seconds = Number(asked)
+  if (!(seconds > 0)) throw new UsageError(`--load ${asked}: write the seconds to search, as in --load 10`)
+  return { load: loadPlan(move, plan, { seconds, now: () => performance.now() }) }
 }

@@ -64,12 +64,7 @@ export function loadHtml(move: Move, result: LoadResult, dress: PageDress): stri
     cartonsHtml(result),
     doubtsHtml(result),
     '</main>',
-    ...(script === undefined
-      ? []
-      : [
-          `<script type="application/json" id="view-data">${JSON.stringify(viewScene(result)).replaceAll('<', '\\u003c')}</script>`,
-          `<script>${script}</script>`,
-        ]),
+    ...(script === undefined ? [] : [sceneData(result), `<script>${script}</script>`]),
     '</body>',
     '</html>',
     '',
@@ -250,14 +245,21 @@ function cautionsHtml(move: Move, result: LoadResult, figures: LoadFigures): str
   )
 }
 
-function viewHtml({ first }: LoadResult): string {
-  const stages = Math.max(1, ...first.plan.placements.map((p) => p.stage))
-  const button = (act: string, sign: string, label: string): string =>
-    `<button type="button" data-act="${act}" aria-label="${label}" title="${label}">${sign}</button>`
+function viewHtml(result: LoadResult): string {
   return section(
     'turn',
     'Turn it',
     '<p id="view-note">The door is nearest. Drag to turn, click a piece for its name. The list below says the same in words.</p>',
+    viewBox(result),
+  )
+}
+
+/** The place of the 3D view with its controls; the built script fills it from the scene in `#view-data`. */
+export function viewBox({ first }: LoadResult): string {
+  const stages = Math.max(1, ...first.plan.placements.map((p) => p.stage))
+  const button = (act: string, sign: string, label: string): string =>
+    `<button type="button" data-act="${act}" aria-label="${label}" title="${label}">${sign}</button>`
+  return [
     '<div class="viewer">',
     '<div id="view"></div>',
     '<div class="controls">',
@@ -269,7 +271,7 @@ function viewHtml({ first }: LoadResult): string {
     '</div>',
     '<p class="keys"><span class="swatch p"></span>furniture and other pieces <span class="swatch c"></span>cartons <span class="swatch v"></span>vehicle <span aria-hidden="true">●</span> red: centre of gravity. Keys, once the view is chosen: arrows turn, + and \u2212 zoom, [ and ] stages, comma and full stop pieces, Home resets.</p>',
     '</div>',
-  )
+  ].join('\n')
 }
 
 function stagesHtml(result: LoadResult): string {
@@ -439,6 +441,10 @@ function sizeOf(svg: string): string {
 /** SVG text in a data: address: only what would end or alter the address is encoded, which keeps the file small. */
 const inAddress = (svg: string): string =>
   svg.replace(/[%#<>"'?&\n]/g, (c) => `%${c.charCodeAt(0).toString(16).toUpperCase().padStart(2, '0')}`)
+
+/** The scene as the element that the view's script reads. */
+export const sceneData = (result: LoadResult): string =>
+  `<script type="application/json" id="view-data">${JSON.stringify(viewScene(result)).replaceAll('<', '\\u003c')}</script>`
 
 /** The first container as the 3D view reads it. */
 export function viewScene({ first, pieces, vehicles }: LoadResult): ViewScene {

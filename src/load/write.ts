@@ -15,7 +15,7 @@ export function pageDress(): PageDress {
   const text = (...path: string[]): string => readFileSync(join(packageRoot, ...path), 'utf8')
   const bundle = join('dist', 'load', 'view.bundle.js')
   return {
-    css: `${text('shared', 'brief.css')}\n${text('shared', 'load.css')}`,
+    css: ['brief.css', 'load.css', 'load-view.css'].map((name) => text('shared', name)).join('\n'),
     ...(existsSync(join(packageRoot, bundle)) ? { script: text(bundle).trim() } : {}),
     sha256Base64: (source) => createHash('sha256').update(source).digest('base64'),
   }
