@@ -1,5 +1,6 @@
 import { join, relative } from 'node:path'
 import { writeBrief } from '../brief/index.js'
+import { writeExplore } from '../explore/index.js'
 import { compare } from '../scenario/index.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { comparisonText } from './compare.js'
@@ -15,13 +16,15 @@ export const start: Command = {
     const out = outFolder(args)
     const runs = await runAll(args, io, join(out, 'notebooks'))
     const { html, json } = await writeBrief(out, move, plans)
+    const page = join(out, 'explore.html')
+    await writeExplore(page, move, plans)
     const shown = (path: string) => `  ${relative('.', path)}`
     io.out(
       `\n${move.household.facts.name}: ${move.household.facts.origin_place} to ${move.household.facts.destination_place}\n`,
     )
     io.out(comparisonText(move, plans, compare(plans)))
     io.out(
-      `\nThe brief, to read and print; and every figure for other programs:\n${shown(html)}\n${shown(json)}`,
+      `\nThe brief, to read and print; and every figure for other programs:\n${shown(html)}\n${shown(json)}\nA page to move inputs on and see the totals follow:\n${shown(page)}`,
     )
     io.out(
       `The notebooks, executed:\n${runs.map((run) => shown(run.output.replace(/\.ipynb$/, '.html'))).join('\n')}`,
