@@ -34,6 +34,7 @@ const digits = 12
  * @param id the input that varies
  * @param columnOf as for `compile`: which inputs follow
  * @param step a difference that jumps by more than this is a step
+ * @param others values of further inputs, which stay there; those not named stay likely
  */
 export function crossings(
   first: Recorded,
@@ -42,19 +43,22 @@ export function crossings(
   [from, to]: readonly [Decimal.Value, Decimal.Value],
   columnOf: (row: NumberInput) => string | undefined = (row) => row.id,
   step: Decimal.Value = 1,
+  others: ReadonlyMap<string, Decimal.Value> = new Map(),
 ): Crossing[] {
-  const program = compile(new Map([['gap', first.minus(second)]]), [id], columnOf)
+  const program = compile(new Map([['gap', first.minus(second)]]), [id, ...others.keys()], columnOf)
+  const fixed = [...others].map(([name, value]) => [name, new Exact(value)] as const)
   const columns = new Columns(program)
   const [low, high] = [new Exact(from), new Exact(to)]
   const width = high.minus(low)
   const point = (k: number): Decimal => low.plus(width.times(k).div(fine))
   const gap = (x: Decimal): Decimal =>
-    columns.exactly.outputs(new Map([[id, x]])).get('gap') ?? new Exact(Number.NaN)
+    columns.exactly.outputs(new Map([...fixed, [id, x]])).get('gap') ?? new Exact(Number.NaN)
   const found: Crossing[] = []
   let pieces = 0
   const search = (k: number, n: number): void => {
     pieces += 1
-    if (excludesNought(columns, id, point(k), point(n))) return
+    const ends = [id, point(k), point(n)] as const
+    if (excludesNought(columns, [ends, ...fixed.map(([name, at]) => [name, at, at] as const)])) return
     if (n - k <= fine / coarse) {
       const [from, to] = [gap(point(k)), gap(point(n))]
       if (sign(from) !== 0 && sign(from) !== sign(to)) {
@@ -73,11 +77,18 @@ export function crossings(
 
 const sign = (x: Decimal): number => (x.isZero() ? 0 : x.isNegative() ? -1 : 1)
 
-/** Do guaranteed bounds show that the difference keeps its sign between two values? */
-function excludesNought(columns: Columns, id: string, from: Decimal, to: Decimal): boolean {
+/** Do guaranteed bounds show that the difference keeps its sign while each input is between two values? */
+function excludesNought(
+  columns: Columns,
+  inputs: readonly (readonly [id: string, from: Decimal, to: Decimal])[],
+): boolean {
   // The doubles next to the ends: the bounds must hold for the ends themselves.
   const outward = (x: number, sign: number): number => x + sign * (Math.abs(x) * 2 ** -52 + Number.MIN_VALUE)
-  columns.evaluate(new Map([[id, Float64Array.of(outward(from.toNumber(), -1), outward(to.toNumber(), 1))]]))
+  const ends = inputs.map(
+    ([id, from, to]) =>
+      [id, Float64Array.of(outward(from.toNumber(), -1), outward(to.toNumber(), 1))] as const,
+  )
+  columns.evaluate(new Map(ends))
   const [low, high] = columns.ranges().get('gap') ?? [Number.NaN, Number.NaN]
   return low > 0 || high < 0
 }

@@ -1,4 +1,6 @@
 // Threads are in workers.ts, which only Node can load; everything here also runs in a browser.
+export { COVER_CAUTION, type CoverLabels, coverAdvice, coverLabel } from './advice.js'
+export { type ResultClass, resultClasses } from './classes.js'
 export { type Crossing, crossings } from './crossings.js'
 export {
   type Distribution,
@@ -19,6 +21,7 @@ export {
   rangedInputs,
   recordScenarios,
   statedIn,
+  unstated,
 } from './scenarios.js'
 export {
   type CoverOutcome,

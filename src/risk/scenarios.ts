@@ -59,6 +59,19 @@ export function rangedInputs(move: Move, scenarios: readonly RecordedScenario[])
 export const statedIn = (move: Move, scenarios: readonly RecordedScenario[], id: string): string[] =>
   scenarios.filter((s) => s.plan.inputs.numbers.get(id) !== move.inputs.numbers.get(id)).map((s) => s.name)
 
+/**
+ * The household with some inputs taken out of its scenarios, so that they are the same in all and follow together.
+ *
+ * @param ids inputs; plan the scenarios again afterwards
+ */
+export function unstated(move: Move, ids: readonly string[]): Move {
+  const scenarios = move.household.scenarios.map((scenario) => ({
+    ...scenario,
+    changes: scenario.changes.filter(({ id }) => !ids.includes(id)),
+  }))
+  return { ...move, household: { ...move.household, scenarios } }
+}
+
 function unknownInput(move: Move, id: string): Error {
   return new Error(`unknown input "${id}"; nearest: ${nearest(id, move.inputs.numbers.keys()).join(', ')}`)
 }

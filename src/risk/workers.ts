@@ -4,7 +4,7 @@ import { Piscina } from 'piscina'
 import type { Program } from '../bulk/index.js'
 import { batchSize } from './draws.js'
 import { checkRoom, type Simulation, type SimulationPlan } from './simulate.js'
-import { type Axis, rowCount } from './sweep.js'
+import { type Axis, type Part, partRows, rowCount } from './sweep.js'
 import type { Task } from './worker.js'
 
 /** How work is spread. */
@@ -59,21 +59,27 @@ export async function simulateOnThreads(
 /**
  * `sweepCsv` on several threads, pieces in order. A few pieces are in hand at a time, so that memory does not grow
  * with the number of rows.
+ *
+ * @param part as for `sweepCsv`
  */
 export async function sweepCsvOnThreads(
   program: Program,
   axes: readonly Axis[],
   write: (text: string) => void,
   options: Threads = {},
+  part: Part = { index: 1, of: 1 },
 ): Promise<void> {
+  const [from, until] = partRows(rowCount(axes), part)
   const threads = pool(options)
   try {
-    const of = Math.max(1, Math.ceil(rowCount(axes) / rowsAtATime))
+    // A part cut again: pieces of a part of n are parts of a multiple of n, so that they begin and end with it.
+    const of = Math.max(1, Math.ceil((until - from) / rowsAtATime))
+    const piece = (index: number): Part => ({ index: (part.index - 1) * of + index, of: part.of * of })
     const plain = axes.map(({ id, values }) => ({ id, values: values.map(String) }))
     const ahead = 2 * Math.max(1, options.threads ?? availableParallelism())
     const running: Promise<unknown>[] = []
     const start = (index: number): void => {
-      running.push(threads.run({ kind: 'sweep', program, axes: plain, part: { index, of } }))
+      running.push(threads.run({ kind: 'sweep', program, axes: plain, part: piece(index) }))
     }
     for (let index = 1; index <= Math.min(of, ahead); index++) start(index)
     for (let index = 1; index <= of; index++) {

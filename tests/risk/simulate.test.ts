@@ -210,4 +210,15 @@ describe('scenarios side by side', () => {
     await sweepCsvOnThreads(program, axes, (text) => two.push(text), { threads: 2, workerFile })
     expect(two.join('')).toBe(one.join(''))
   })
+
+  it('a part on threads, cut again for them, is the part itself', async () => {
+    const program = compileScenarios(demo.move, scenarios, ['cost.total'], ['volume.carton-fill'])
+    const axes = [axis('volume.carton-fill', '0.7', '0.95', 150_000)]
+    const part = { index: 2, of: 2 }
+    const [one, two]: [string[], string[]] = [[], []]
+    sweepCsv(program, axes, (text) => one.push(text), part)
+    await sweepCsvOnThreads(program, axes, (text) => two.push(text), { threads: 2, workerFile }, part)
+    expect(two.length).toBeGreaterThan(1)
+    expect(two.join('') === one.join('')).toBe(true)
+  })
 })

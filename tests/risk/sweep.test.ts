@@ -37,6 +37,14 @@ describe('tornado', () => {
 })
 
 describe('crossings', () => {
+  it('with another input held: x + y over 2x + 3 where x is y − 3 (closed form)', () => {
+    const [first, second] = [x.plus(y), x.times(number(2)).plus(number(3))]
+    for (const held of [4, 5.5]) {
+      const found = crossings(first, second, 'x', [0, 10], undefined, 1, new Map([['y', held]]))
+      expect(found.map(({ at }) => at.toNumber())).toEqual([held - 3])
+    }
+  })
+
   it('of two lines is where they meet: 100 + 3x over 250 + x at 75 (closed form)', () => {
     const found = crossings(number(100).plus(x.times(number(3))), number(250).plus(x), 'x', [0, 200])
     expect(found).toHaveLength(1)
