@@ -69,3 +69,9 @@ export function namedPlan(plans: readonly Plan[], name: string | undefined): Pla
   if (found) return found
   throw new UsageError(`no scenario "${name}"; there are: ${plans.map((plan) => plan.name).join(', ')}`)
 }
+
+/** What many what-ifs at once leave as it is, in words. */
+export function carriageKept(plans: readonly Plan[]): string {
+  const kept = plans.map((plan) => `${plan.sheet.choices.get('transport')} for “${plan.name}”`)
+  return `The carriage stays as planned whatever the other inputs (${kept.join(', ')}): where goods outgrow a container a second one is added, though another choice might come cheaper. Try one with --set transport=…`
+}

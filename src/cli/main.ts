@@ -12,7 +12,10 @@ import { kernel } from './kernel.js'
 import { loadCommand } from './load.js'
 import { newCommand } from './new.js'
 import { notebooks } from './notebooks.js'
+import { simulateCommand } from './simulate.js'
 import { start } from './start.js'
+import { sweepCommand } from './sweep.js'
+import { tornadoCommand } from './tornado.js'
 import { workbookCommand } from './workbook.js'
 
 const commands: readonly Command[] = [
@@ -28,6 +31,9 @@ const commands: readonly Command[] = [
   kernel,
   loadCommand,
   workbookCommand,
+  tornadoCommand,
+  sweepCommand,
+  simulateCommand,
   newCommand,
 ]
 

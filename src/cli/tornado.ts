@@ -1,0 +1,99 @@
+import type { Decimal } from 'decimal.js'
+import { exact } from '../quantity/index.js'
+import {
+  type RankingChange,
+  rankingChanges,
+  recordScenarios,
+  scenarioTornado,
+  type TornadoBar,
+} from '../risk/index.js'
+import type { Move, Plan } from '../scenario/index.js'
+import { firstOf, inputText, listed, numberText, unitText, usualDecimals } from '../scenario/words.js'
+import { type Command, carriageKept, namedPlan, openPlans, planOptions } from './command.js'
+import { textTable } from './text-table.js'
+
+/** Inputs shown; the rest move the result by little. */
+const shown = 20
+
+export const tornadoCommand: Command = {
+  name: 'tornado',
+  words: '[DIR]',
+  says: 'which inputs matter most: each from its low to its high alone, and which could change the order of the scenarios',
+  options: {
+    ...planOptions,
+    cell: { value: 'ID', says: 'the result wanted; cost.total otherwise' },
+    scenario: { value: 'NAME', says: 'the scenario of the table; the first one otherwise' },
+    json: { says: 'print JSON, with every input' },
+  },
+  async run(args, io) {
+    const { move, plans } = await openPlans(args)
+    const plan = namedPlan(plans, args.text('scenario'))
+    const cell = args.text('cell') ?? 'cost.total'
+    const scenarios = recordScenarios(move, plans)
+    const bars = scenarios
+      .filter(({ name }) => name === plan.name)
+      .flatMap((scenario) => scenarioTornado(scenario, cell))
+      .filter(({ effect }) => effect > 0)
+    const changes = rankingChanges(move, scenarios, cell)
+    io.out(
+      args.flags.has('json')
+        ? JSON.stringify({ scenario: plan.name, cell, inputs: bars, rankingChanges: changes }, null, 2)
+        : `${tornadoText(move, plan, cell, bars, changes)}\n\n${carriageKept(plans)}`,
+    )
+    return 0
+  },
+}
+
+function tornadoText(
+  move: Move,
+  plan: Plan,
+  cell: string,
+  bars: readonly TornadoBar[],
+  changes: readonly RankingChange[],
+): string {
+  const found = plan.sheet.cells.get(cell)
+  const unit = found?.unit ?? ''
+  const minor = move.reference.currencies
+    .find((c) => c.code === move.household.facts.currency)
+    ?.minor_units.toNumber()
+  // A share is shown as it stands, not in per cent, so that small ones keep their digits.
+  const decimals = unit === '1' ? 4 : usualDecimals(unit, minor ?? 2)
+  const figure = (x: number | Decimal): string => numberText(exact.of(x), decimals)
+  const rows = bars
+    .slice(0, shown)
+    .map((bar) => [
+      bar.id,
+      inputText(bar.low, ''),
+      inputText(bar.likely, ''),
+      inputText(bar.high, ''),
+      bar.unit,
+      figure(bar.atLow),
+      figure(bar.atHigh),
+      figure(bar.effect),
+    ])
+  const heads = ['input', 'low', 'likely', 'high', 'unit', 'result at low', 'at high', 'effect']
+  const rest = bars.length - rows.length
+  const shownUnit = unit === '1' ? 'share of one' : unitText(unit)
+  return [
+    `${found?.label ?? cell} [${shownUnit}] in “${plan.name}”: ${figure(found?.value ?? 0)} as planned; one input at a time`,
+    rows.length > 0 ? textTable(heads, rows) : 'No input with a range moves this result.',
+    ...(rest > 0
+      ? [`and ${rest} ${rest === 1 ? 'input' : 'inputs'} that matter less; --json lists all`]
+      : []),
+    '',
+    ...rankingText(changes, cell),
+  ].join('\n')
+}
+
+function rankingText(changes: readonly RankingChange[], cell: string): string[] {
+  if (changes.length === 0)
+    return [`No input alone, within its range, changes the order of the scenarios by ${cell}.`]
+  return [
+    `Inputs that alone could change the order of the scenarios by ${cell}:`,
+    ...changes.map(({ id, unit, atLow, atHigh, overtakes }) => {
+      const values = [...new Set(overtakes.map(({ at }) => inputText(at, unit)))]
+      const where = values.length > 4 ? firstOf(values, 3) : listed(values)
+      return `  ${id} at ${where}\n    low: ${atLow.join(' < ')}\n    high: ${atHigh.join(' < ')}`
+    }),
+  ]
+}
