@@ -73,6 +73,34 @@ export function balanced(
   return undefined
 }
 
+/**
+ * Mirrors sections of a load from left to right until the centre of gravity lies as near to mid-width as they bring it.
+ * Sections are cut as for `balanced`; what stands over or beside a fixed block stays. Mirrored goods keep what carries
+ * them, their way to the door and their mass on every metre.
+ *
+ * @returns the y of every box, in the order given
+ */
+export function balancedAcross(hold: Hold, boxes: readonly Weighed[]): readonly number[] {
+  const ys = boxes.map((box) => box.y)
+  const middle = hold.widthMm / 2
+  const moment = (member: number): number => {
+    const box = boxes[member] as Weighed
+    return box.massKg * (box.y + box.dy / 2 - middle)
+  }
+  const centre = centreOfGravity(hold, boxes)
+  let whole = centre.massKg * (centre.y - middle)
+  const sections = movableZones(hold, boxes)
+    .flatMap((zone) => zone.segments)
+    .map(({ members }) => ({ members, moment: members.reduce((sum, m) => sum + moment(m), 0) }))
+    .sort((a, b) => Math.abs(b.moment) - Math.abs(a.moment))
+  for (const section of sections) {
+    if (Math.abs(whole - 2 * section.moment) >= Math.abs(whole)) continue
+    whole -= 2 * section.moment
+    for (const m of section.members) ys[m] = hold.widthMm - (ys[m] as number) - (boxes[m] as Weighed).dy
+  }
+  return ys
+}
+
 interface Zone {
   readonly from: number
   readonly to: number

@@ -5,6 +5,7 @@ export { type Stance, stances, stowedM3 } from './kinds.js'
 export { loadingOrder } from './order.js'
 export { type PackOptions, type PackProgress, pack } from './pack.js'
 export { stageNumbers } from './stages.js'
+export { type Turning, turningLengthMm, turnings } from './turning.js'
 export type {
   Box,
   Deck,
@@ -18,3 +19,4 @@ export type {
   Placement,
 } from './types.js'
 export { type Rule, type Violation, validate } from './validate.js'
+export { type GroupTogether, type Wishes, wishes } from './wishes.js'

@@ -1,3 +1,4 @@
+import { turningLengthMm } from './turning.js'
 import type { Edge, Hold, LoadRules, Piece } from './types.js'
 
 /** One way a piece may stand: its size along the hold's axes and which own edges those are. */
@@ -85,8 +86,13 @@ export function sortIntoKinds(
       refused.push({ piece, reason: tooLarge(piece, hold, 'door') })
       continue
     }
+    const reachable = inside.filter((s) => turningLengthMm(hold, piece, s) !== undefined)
+    if (reachable.length === 0) {
+      refused.push({ piece, reason: noTurning(piece, hold) })
+      continue
+    }
     const kind = {
-      stances: inside,
+      stances: reachable,
       massKg: piece.massKg,
       limitKg: piece.fragile === true ? 0 : (piece.maxLoadOnTopKg ?? Number.POSITIVE_INFINITY),
       floorOnly: piece.floorOnly ?? false,
@@ -110,6 +116,11 @@ export function sortIntoKinds(
   }
   const kinds = [...byKey.values()].map((entry) => ({ ...entry.kind, pieces: entry.pieces }))
   return { kinds, refused }
+}
+
+function noTurning(piece: Piece, hold: Hold): string {
+  const size = `${piece.lengthMm} × ${piece.widthMm} × ${piece.heightMm} mm`
+  return `${piece.label ?? piece.id}, ${size}, passes the door of ${hold.doorWidthMm} × ${hold.doorHeightMm} mm, but cannot be turned or stood up inside ${hold.widthMm} × ${hold.heightMm} mm to stand in any position it may have.`
 }
 
 function tooLarge(piece: Piece, hold: Hold, where: 'inside' | 'door'): string {

@@ -1,4 +1,4 @@
-import { balanced, centreOfGravity, type Weighed } from './balance.js'
+import { balanced, balancedAcross, centreOfGravity, type Weighed } from './balance.js'
 import { type BeamLimits, beamSearch } from './beam.js'
 import { blocks } from './blocks.js'
 import { type Kind, sortIntoKinds, stances, stowedM3 } from './kinds.js'
@@ -343,7 +343,7 @@ function finish(
   loaded: readonly Standing[],
   seed: number,
 ): LoadPlan {
-  const inOrder = orderable(hold, loaded)
+  const inOrder = mirrored(hold, orderable(hold, loaded))
   const boxes: Weighed[] = inOrder.map(({ piece, at }) => ({ ...at, massKg: piece.massKg }))
   const offset = centreOfGravity(hold, boxes).x / hold.lengthMm - 0.5
   let standing = inOrder
@@ -368,6 +368,19 @@ function finish(
     }
   }
   return planOf(hold, kinds, refused, standing, isBalanced)
+}
+
+// Left and right are alike to every rule but the balance.
+function mirrored(hold: Hold, standing: readonly Standing[]): Standing[] {
+  const { balanceAcrossShare } = hold
+  const boxes: Weighed[] = standing.map(({ piece, at }) => ({ ...at, massKg: piece.massKg }))
+  const offset = centreOfGravity(hold, boxes).y / hold.widthMm - 0.5
+  if (balanceAcrossShare === undefined || Math.abs(offset) <= balanceAcrossShare) return [...standing]
+  const ys = balancedAcross(hold, boxes)
+  return orderable(
+    hold,
+    standing.map(({ piece, at }, i) => ({ piece, at: { ...at, y: ys[i] ?? at.y } })),
+  )
 }
 
 function forBalance(hold: Hold, piece: Piece): LeftOut {
@@ -489,11 +502,10 @@ function planOf(
     .sort((a, b) => perM3(a) - perM3(b))
     .map((piece) => ({ pieceId: piece.id, reason: noRoom(hold, piece, usedMm3, centre.massKg) }))
   const offset = centre.massKg === 0 ? 0 : centre.x / hold.lengthMm - 0.5
-  const unmet = isBalanced
-    ? []
-    : [
-        `The centre of gravity is ${(offset * 100).toFixed(1)} % of the length from the middle, expected within ${(hold.balanceShare * 100).toFixed(1)} % either way; no arrangement tried puts it right.`,
-      ]
+  const unmet = [
+    ...(isBalanced ? [] : [outOfBalance('of the length from the middle', offset, hold.balanceShare)]),
+    ...unmetAcrossAndHigh(hold, centre),
+  ]
   return {
     holdId: hold.id,
     placements,
@@ -507,6 +519,30 @@ function planOf(
     usedLengthMm: standing.reduce((most, s) => Math.max(most, s.at.x + s.at.dx), 0),
     unmet,
   }
+}
+
+function outOfBalance(where: string, offset: number, limit: number): string {
+  return `The centre of gravity is ${(offset * 100).toFixed(1)} % ${where}, expected within ${(limit * 100).toFixed(1)} % either way; no arrangement tried puts it right.`
+}
+
+function unmetAcrossAndHigh(
+  hold: Hold,
+  centre: { readonly y: number; readonly z: number; readonly massKg: number },
+): readonly string[] {
+  const { widthMm, heightMm, balanceAcrossShare, balanceHeightShare } = hold
+  if (centre.massKg === 0) return []
+  const unmet: string[] = []
+  const across = centre.y / widthMm - 0.5
+  if (balanceAcrossShare !== undefined && Math.abs(across) > balanceAcrossShare + 1e-9) {
+    unmet.push(outOfBalance('of the width from the middle', across, balanceAcrossShare))
+  }
+  const high = centre.z / heightMm
+  if (balanceHeightShare !== undefined && high > balanceHeightShare + 1e-9) {
+    unmet.push(
+      `The centre of gravity is at ${(high * 100).toFixed(1)} % of the height, expected at most ${(balanceHeightShare * 100).toFixed(1)} %; no arrangement tried puts it right.`,
+    )
+  }
+  return unmet
 }
 
 function perM3(piece: Piece): number {

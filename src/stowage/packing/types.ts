@@ -87,6 +87,10 @@ export interface Hold {
   readonly lineLoadKgPerM: number
   /** How far the centre of gravity may be from mid-length, as a share of the length (0.05). */
   readonly balanceShare: number
+  /** How far it may be from mid-width, as a share of the width; left out: not looked at. */
+  readonly balanceAcrossShare?: number
+  /** How high it may be, as a share of the inside height; left out: not looked at. */
+  readonly balanceHeightShare?: number
   readonly fixed?: readonly FixedBlock[]
 }
 
@@ -131,8 +135,8 @@ export interface LoadPlan {
 /** Rules that are the same for every piece. */
 export interface LoadRules {
   /**
-   * A piece of this mass or more never stands on a lighter one, kg. Left out: 25, about what one person
-   * may lift (common practice, no source).
+   * A piece of this mass or more never stands on a lighter one, kg. Callers that have the tables pass row
+   * `stack.heavy-from` of data/reference/stowage.csv; left out: that row's value, 25 (common practice, no source).
    */
   readonly heavyFromKg?: number
 }

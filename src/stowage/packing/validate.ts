@@ -193,6 +193,15 @@ function checkDoor(hold: Hold, { piece, at, name }: Stowed, found: Violation[]):
       text: `${name}, ${piece.lengthMm} × ${piece.widthMm} × ${piece.heightMm} mm, does not pass the door of ${hold.doorWidthMm} × ${hold.doorHeightMm} mm.`,
     })
   }
+  const asItStands = at.dy <= hold.doorWidthMm && at.dz <= hold.doorHeightMm
+  const allowed = piece.upright ?? ['height']
+  if (passes && !asItStands && allowed.includes(at.upright) && !comesToStand(hold, piece, at)) {
+    found.push({
+      rule: 'door',
+      pieceIds: [piece.id],
+      text: `${name}, ${piece.lengthMm} × ${piece.widthMm} × ${piece.heightMm} mm, passes the door, but cannot be turned inside to stand ${at.dx} × ${at.dy} × ${at.dz} mm.`,
+    })
+  }
   const top = at.z + at.dz
   const room = hold.lengthMm - at.x - at.dx
   if (top > hold.doorHeightMm && room < at.dx) {
@@ -202,6 +211,37 @@ function checkDoor(hold: Hold, { piece, at, name }: Stowed, found: Violation[]):
       text: `${name} reaches ${top} mm, above the door's ${hold.doorHeightMm} mm, with ${room} mm to the door, expected at least its own ${at.dx} mm to lift it in.`,
     })
   }
+}
+
+type Pose = readonly [along: Edge, across: Edge, up: Edge]
+
+// Every pose that is reached from the door by turning on the floor and by tipping over an edge, step by step.
+function comesToStand(hold: Hold, piece: Piece, at: Placement): boolean {
+  const all: readonly Edge[] = ['length', 'width', 'height']
+  const allowed = piece.upright ?? ['height']
+  const flat = (edge: Edge): number => pressed(piece, ownEdge(piece, edge))[0]
+  const diagonal = (a: number, b: number): number => Math.sqrt(a * a + b * b) - 1e-6
+  const poses = all.flatMap((along) =>
+    all.flatMap((across): Pose[] =>
+      all.filter((up) => along !== across && up !== along && up !== across).map((up) => [along, across, up]),
+    ),
+  )
+  const reached = poses.filter(
+    ([, across, up]) =>
+      allowed.includes(up) && flat(across) <= hold.doorWidthMm && ownEdge(piece, up) <= hold.doorHeightMm,
+  )
+  const step = ([along, across, up]: Pose): Pose[] => {
+    const next: Pose[] = []
+    if (diagonal(flat(along), flat(across)) <= hold.widthMm) next.push([across, along, up])
+    if (diagonal(ownEdge(piece, along), ownEdge(piece, up)) <= hold.heightMm) next.push([up, across, along])
+    if (diagonal(ownEdge(piece, across), ownEdge(piece, up)) <= hold.heightMm) next.push([along, up, across])
+    return next.filter((pose) => allowed.includes(pose[2]))
+  }
+  const same = (a: Pose, b: Pose): boolean => a.every((edge, i) => edge === b[i])
+  for (const pose of reached) {
+    for (const next of step(pose)) if (!reached.some((known) => same(known, next))) reached.push(next)
+  }
+  return reached.some(([along, , up]) => up === at.upright && along === at.along)
 }
 
 function checkClear(hold: Hold, { at, name }: Stowed, found: Violation[]): void {
@@ -462,27 +502,47 @@ function checkLine(hold: Hold, stowed: readonly Stowed[], found: Violation[]): v
 
 function checkBalance(hold: Hold, stowed: readonly Stowed[], found: Violation[]): void {
   let kg = 0
-  let moment = 0
-  for (const { piece, at } of stowed) {
-    kg += piece.massKg
-    moment += piece.massKg * (at.x + at.dx / 2)
+  const moment = { x: 0, y: 0, z: 0 }
+  const add = (mass: number, b: Box): void => {
+    kg += mass
+    moment.x += mass * (b.x + b.dx / 2)
+    moment.y += mass * (b.y + b.dy / 2)
+    moment.z += mass * (b.z + b.dz / 2)
   }
+  for (const { piece, at } of stowed) add(piece.massKg, at)
   for (const block of hold.fixed ?? []) {
     const volumes = block.boxes.map((b) => b.dx * b.dy * b.dz)
     const all = volumes.reduce((sum, v) => sum + v, 0)
     block.boxes.forEach((b, i) => {
-      moment += (block.massKg * (volumes[i] ?? 0) * (b.x + b.dx / 2)) / all
+      add((block.massKg * (volumes[i] ?? 0)) / all, b)
     })
-    kg += block.massKg
   }
   if (kg === 0) return
-  const offset = moment / kg / hold.lengthMm - 0.5
-  if (Math.abs(offset) <= hold.balanceShare + 1e-9) return
-  found.push({
-    rule: 'balance',
-    pieceIds: [],
-    text: `The centre of gravity is ${fig(moment / kg)} mm from the front wall, ${fig(offset * 100)} % of the length from the middle, expected within ${fig(hold.balanceShare * 100)} % either way.`,
-  })
+  const broken = (text: string): void => {
+    found.push({ rule: 'balance', pieceIds: [], text: `The centre of gravity is ${text}` })
+  }
+  const x = moment.x / kg
+  const along = x / hold.lengthMm - 0.5
+  if (Math.abs(along) > hold.balanceShare + 1e-9) {
+    broken(
+      `${fig(x)} mm from the front wall, ${fig(along * 100)} % of the length from the middle, expected within ${fig(hold.balanceShare * 100)} % either way.`,
+    )
+  }
+  const y = moment.y / kg
+  const across = y / hold.widthMm - 0.5
+  const acrossLimit = hold.balanceAcrossShare ?? Number.POSITIVE_INFINITY
+  if (Math.abs(across) > acrossLimit + 1e-9) {
+    broken(
+      `${fig(y)} mm from the left wall, ${fig(across * 100)} % of the width from the middle, expected within ${fig(acrossLimit * 100)} % either way.`,
+    )
+  }
+  const z = moment.z / kg
+  const heightLimit = hold.balanceHeightShare ?? Number.POSITIVE_INFINITY
+  if (z / hold.heightMm > heightLimit + 1e-9) {
+    broken(
+      `${fig(z)} mm above the floor, ${fig((z / hold.heightMm) * 100)} % of the height, expected at most ${fig(heightLimit * 100)} %.`,
+    )
+  }
 }
 
 function checkOrder(hold: Hold, stowed: readonly Stowed[], found: Violation[]): void {

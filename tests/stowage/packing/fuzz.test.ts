@@ -20,11 +20,17 @@ describe('random households', () => {
           payloadKg: fc.constantFrom(28_000, 4000, 900),
           from: fc.constantFrom('front' as const, 'corners' as const),
           widest: fc.constantFrom(1, 2),
+          // A usual door, and openings through which much has to be turned or stood up.
+          door: fc.constantFrom('usual', 'usual', 'narrow', 'low'),
+          balance: fc.constantFrom({}, { balanceAcrossShare: 0.05, balanceHeightShare: 0.5 }),
         }),
-        ({ pieces: n, seed, code, vehicle, payloadKg, from, widest }) => {
+        ({ pieces: n, seed, code, vehicle, payloadKg, from, widest, door, balance }) => {
           const empty = container(code)
           const hold: Hold = {
             ...empty,
+            ...balance,
+            ...(door === 'narrow' ? { doorWidthMm: 1000 } : {}),
+            ...(door === 'low' ? { doorHeightMm: 1500 } : {}),
             payloadKg: payloadKg + (vehicle === 'none' ? 0 : 1350),
             ...(vehicle === 'none' ? {} : { fixed: [carAtFront(empty, vehicle === 'deck')] }),
           }

@@ -84,6 +84,18 @@ describe('a plan drawn by hand', () => {
     ['mass', '1001', [piece('a', { massKg: 1001 })], [at('a', 0, 0, 0)], { lineLoadKgPerM: 5000 }],
     ['line', '401', [piece('a', { massKg: 401 })], [at('a', 0, 0, 0)]],
     ['balance', '-37.5 %', [a], [at('a', 0, 0, 0)], { balanceShare: 0.37 }],
+    // Middle of a piece of 1 m at 600 mm in a room of 2 m: 100 mm off, a twentieth of the width.
+    ['balance', '5 % of the width', [a], [at('a', 0, 600, 0)], { balanceAcrossShare: 0.0499 }],
+    // Middle of a piece of 0.5 m on the floor of a room of 2 m: an eighth of the height.
+    ['balance', '12.5 % of the height', [a], [at('a', 0, 0, 0)], { balanceHeightShare: 0.1249 }],
+    // 3 : 4 : 5, so a base of 1.2 × 1.6 m sweeps a circle of 2.0 m.
+    [
+      'door',
+      'cannot be turned',
+      [piece('a', { lengthMm: 1600, widthMm: 1200 })],
+      [at('a', 0, 0, 0, { dx: 1200, dy: 1600, along: 'width' })],
+      { doorWidthMm: 1500, widthMm: 1999 },
+    ],
     ['door', '1799', [a], [at('a', 0, 0, 0)], { doorWidthMm: 999, doorHeightMm: 1799 }],
     ['order', 'shuts off', [a, b], [at('b', 1000, 0, 0), at('a', 0, 0, 0)]],
     ['order', 'carries', [a, b], [at('b', 0, 0, 500), at('a', 0, 0, 0)]],
@@ -92,6 +104,19 @@ describe('a plan drawn by hand', () => {
     const found = validate({ ...hold, ...other }, pieces, plan(placements))
     expect(found.map((v) => v.rule)).toEqual([rule])
     expect(found[0]?.text).toContain(figure)
+  })
+
+  it('lets a piece be turned or stood up inside where its diagonal fits', () => {
+    const table = piece('a', { lengthMm: 1600, widthMm: 1200, upright: ['height', 'length'] })
+    const turned = plan([at('a', 0, 0, 0, { dx: 1200, dy: 1600, along: 'width' })])
+    expect(validate({ ...hold, doorWidthMm: 1500 }, [table], turned)).toEqual([])
+    // On end it is 1.6 m high; its side of 1.6 × 0.5 m sweeps 1.676 m.
+    const onEnd = plan([
+      at('a', 0, 0, 0, { dx: 500, dy: 1200, dz: 1600, upright: 'length', along: 'height' }),
+    ])
+    const low = { ...hold, doorHeightMm: 1500 }
+    expect(validate({ ...low, heightMm: 1677 }, [table], onEnd)).toEqual([])
+    expect(validate({ ...low, heightMm: 1676 }, [table], onEnd).map((v) => v.rule)).toEqual(['door'])
   })
 
   it('needs room before the header for what stands higher than the door', () => {
