@@ -5,12 +5,17 @@ export {
   carriageChart,
   chartTheme,
   containerCostChart,
+  coverDecisionChart,
   coversChart,
+  distributionChart,
+  heatMapChart,
   labourChart,
   phasesChart,
   rangesChart,
   reliefMatrixChart,
   roomsChart,
+  sweepChart,
+  tornadoChart,
   wageCrossings,
 } from './charts/index.js'
 export * as cost from './cost/index.js'
@@ -21,6 +26,7 @@ export { showStages } from './load/show.js'
 export { showSection } from './notebook/present.js'
 export { showChart, showTable } from './notebook/show.js'
 export { exact } from './quantity/index.js'
+export * as risk from './risk/index.js'
 export type { Change, Move, Plan, Sheet } from './scenario/index.js'
 export {
   compare,

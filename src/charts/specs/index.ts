@@ -7,7 +7,9 @@ export {
 } from './carriage.js'
 export type { Chart, ChartTheme } from './chart.js'
 export { type ContainerCost, containerCostAlt, containerCostChart } from './containers.js'
+export { type CoverBar, coverDecisionAlt, coverDecisionChart } from './cover-decision.js'
 export { type CoverComparison, type CoverLine, coverCrossing, coversAlt, coversChart } from './covers.js'
+export { type HeatPoint, type HeatTitles, heatMapAlt, heatMapChart } from './heat-map.js'
 export {
   labourAlt,
   labourChart,
@@ -19,6 +21,13 @@ export { type PhaseAmount, phasesAlt, phasesChart } from './phases.js'
 export { type CostRange, rangesAlt, rangesChart } from './ranges.js'
 export { type ReliefShare, reliefMatrixAlt, reliefMatrixChart } from './relief-matrix.js'
 export { type RoomVolume, roomsAlt, roomsChart } from './rooms.js'
+export {
+  type SweepCrossing,
+  type SweepPoint,
+  type SweepTitles,
+  sweepAlt,
+  sweepChart,
+} from './sweep.js'
 export { type TimelineStep, timelineAlt, timelineChart } from './timeline.js'
 export {
   type Bin,

@@ -88,7 +88,8 @@ export function distributionChart(
         data: { values: bins },
         mark: { type: 'bar', color: theme.series[2], stroke: '#ffffff' },
         encoding: {
-          x: { field: 'from', type: 'quantitative', title: unit, scale: { zero: false } },
+          // Told that these are classes; otherwise a bar becomes a dash at the height of its share.
+          x: { field: 'from', type: 'quantitative', bin: 'binned', title: unit, scale: { zero: false } },
           x2: { field: 'until' },
           y: { field: 'share', type: 'quantitative', title: 'share of the draws', axis: { format: '.0%' } },
         },
