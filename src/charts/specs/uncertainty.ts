@@ -86,12 +86,13 @@ export function distributionChart(
     layer: [
       {
         data: { values: bins },
-        mark: { type: 'bar', color: theme.series[2], stroke: '#ffffff' },
+        // A bar between two figures is drawn as a dash at the height of its share; a rectangle stands on nought.
+        mark: { type: 'rect', color: theme.series[2], stroke: '#ffffff' },
         encoding: {
-          // Told that these are classes; otherwise a bar becomes a dash at the height of its share.
-          x: { field: 'from', type: 'quantitative', bin: 'binned', title: unit, scale: { zero: false } },
+          x: { field: 'from', type: 'quantitative', title: unit, scale: { zero: false } },
           x2: { field: 'until' },
           y: { field: 'share', type: 'quantitative', title: 'share of the draws', axis: { format: '.0%' } },
+          y2: { datum: 0 },
         },
       },
       {
