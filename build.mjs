@@ -11,10 +11,11 @@ const done = spawnSync('node', [join(root, 'node_modules/typescript/bin/tsc'), '
   stdio: 'inherit',
 })
 if (done.status !== 0) process.exit(done.status ?? 1)
-// The scripts of load.html and explore.html are each one file with all it needs inside, because a page loads nothing.
+// The scripts of load.html, explore.html and of the notebooks' pages are each one file with all it needs inside, because a page loads nothing.
 const scripts = [
   ['src/load/view/main.ts', 'dist/load/view.bundle.js'],
   ['src/explore/browser/main.ts', 'dist/explore/page.bundle.js'],
+  ['src/notebook/live/main.ts', 'dist/notebook/live.bundle.js'],
 ]
 for (const [from, to] of scripts) {
   buildSync({

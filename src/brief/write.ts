@@ -8,6 +8,7 @@ import { chartTheme } from '../charts/theme-file.js'
 import { type LoadResult, sceneData, viewBox } from '../load/index.js'
 import { pageDress } from '../load/write.js'
 import type { Move, Plan } from '../scenario/move.js'
+import { scriptText } from '../tables/as-data.js'
 import type { BriefData } from './blocks.js'
 import { type BriefExtras, briefData } from './data.js'
 import { enquiryData, quoteForm } from './enquiry.js'
@@ -56,7 +57,7 @@ export async function enquiryFiles(
 function viewOf(load: LoadResult | undefined): Pick<BriefDress, 'view'> {
   const { script, sha256Base64 } = pageDress()
   if (load === undefined || script === undefined) return {}
-  const safe = script.replaceAll('</', '<\\/')
+  const safe = scriptText(script)
   return {
     view: { html: viewBox(load), data: sceneData(load), script: safe, hash: `sha256-${sha256Base64(safe)}` },
   }

@@ -1,4 +1,4 @@
-import { mkdir, readdir, writeFile } from 'node:fs/promises'
+import { mkdir, readdir, readFile, writeFile } from 'node:fs/promises'
 import { basename, join, resolve } from 'node:path'
 import { type NotebookRun, notebookToHtml, runNotebooks } from '../notebook/index.js'
 import { type Args, UsageError } from './args.js'
@@ -17,6 +17,7 @@ const DEFAULT_CELL_SECONDS = 60
 export const notebookOptions = {
   out: { value: 'DIR', says: 'where results go; out/ and the household’s name otherwise' },
   only: { value: '01,05', says: 'run only the notebooks whose names begin so' },
+  'static-charts': { says: 'pages with pictures only: smaller, nothing to hover over' },
   'cell-seconds': { value: 'N', says: `time limit of a cell; ${DEFAULT_CELL_SECONDS} otherwise` },
 } as const
 
@@ -55,11 +56,20 @@ export async function runAll(args: Args, io: Io, out: string): Promise<readonly 
       onProgress: progressTo(io),
     })),
   )
+  const live = args.flags.has('static-charts') ? undefined : await liveCharts()
   for (const run of runs) {
-    await writeFile(run.output.replace(/\.ipynb$/, '.html'), notebookToHtml(run.notebook))
+    const page = notebookToHtml(run.notebook, live === undefined ? {} : { live })
+    await writeFile(run.output.replace(/\.ipynb$/, '.html'), page)
   }
   return runs
 }
+
+/** The script that makes the charts of a page live; none where the package was built without it. */
+const liveCharts = (): Promise<string | undefined> =>
+  readFile(join(packageRoot, 'dist', 'notebook', 'live.bundle.js'), 'utf8').then(
+    (script) => script.trim(),
+    () => undefined,
+  )
 
 async function inPlace(args: Args, io: Io): Promise<ExitCode> {
   const names = await wanted(args)

@@ -1,6 +1,6 @@
 import type { Move } from '../scenario/move.js'
 import { stagePictures } from '../stowage/pictures/index.js'
-import { escapeHtml as escaped } from '../tables/as-data.js'
+import { escapeHtml as escaped, scriptText } from '../tables/as-data.js'
 import { type LoadFigures, loadFigures } from './figures.js'
 import { contentsText, type ListRow, loadingList } from './list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
@@ -23,7 +23,7 @@ export interface PageDress {
 export function loadHtml(move: Move, result: LoadResult, dress: PageDress): string {
   const { facts } = move.household
   const figures = loadFigures(result.first, result.pieces, result.vehicles)
-  const script = dress.script?.replaceAll('</', '<\\/')
+  const script = dress.script === undefined ? undefined : scriptText(dress.script)
   const css = dress.css.replaceAll('</', '<\\/')
   const scriptPolicy = script === undefined ? '' : ` script-src 'sha256-${dress.sha256Base64(script)}';`
   const places = `${escaped(`${facts.origin_place}, ${facts.origin_country}`)} <span aria-hidden="true">\u2192</span><span class="said"> to </span> ${escaped(`${facts.destination_place}, ${facts.destination_country}`)}`

@@ -1,7 +1,7 @@
 // An executed notebook as one HTML page that loads nothing: for readers without Jupyter, and for paper.
 import { createHash } from 'node:crypto'
 import MarkdownIt from 'markdown-it'
-import { escapeHtml } from '../tables/as-data.js'
+import { escapeHtml, scriptText } from '../tables/as-data.js'
 import {
   type Cell,
   type CodeCell,
@@ -11,7 +11,7 @@ import {
   tagsOf,
   textOf,
 } from './format.js'
-import { RIGHT_ALIGNED } from './show.js'
+import { CHART_MIME, RIGHT_ALIGNED } from './show.js'
 
 export interface ExportOptions {
   /** Language of the page's text, as in `<html lang>`. Default: en. */
@@ -21,6 +21,8 @@ export interface ExportOptions {
    * only for notebooks that you ran yourself, because a script there is whatever the cells wrote.
    */
   readonly scripts?: 'drop' | 'hash'
+  /** The built script that makes charts live (`liveCharts()`); without it they stay pictures. */
+  readonly live?: string
 }
 
 // Markdown is text by the notebook's author, but may quote a household's files: no HTML from there.
@@ -43,10 +45,17 @@ thead th { background: #eee; }
 tbody th { font-weight: 400; }
 figure { margin: .75rem 0; }
 img { max-width: 100%; height: auto; }
+.chart.shown img { display: none; }
+#vg-tooltip-element { position: fixed; display: none; background: #fff; border: 1px solid #777; padding: .25rem .5rem; font-size: .8rem; z-index: 9; }
+#vg-tooltip-element.visible { display: block; }
+#vg-tooltip-element table { margin: 0; }
+#vg-tooltip-element td { border: 0; padding: 0 .3rem; }
 @page { size: A4; margin: 18mm 15mm; }
 @media print {
   body { max-width: none; padding: 0; font-size: 10pt; }
   details { display: none; }
+  .chart.shown img { display: inline; }
+  .chart .live { display: none; }
   .wide { overflow: visible; }
   pre { white-space: pre-wrap; }
   thead { display: table-header-group; }
@@ -62,7 +71,11 @@ class Scripts {
   readonly #keep: boolean
   readonly byHash = new Map<string, string>()
 
-  constructor(keep: boolean) {
+  constructor(
+    keep: boolean,
+    /** Whether charts are to be made live by a script of our own. */
+    readonly live: boolean,
+  ) {
     this.#keep = keep
   }
 
@@ -88,6 +101,11 @@ function image(mime: string, base64: string, alt: string): string {
 function display(data: MimeBundle, scripts: Scripts): string {
   const plain = text(data, 'text/plain') ?? ''
   const html = text(data, 'text/html')
+  const chart = scripts.live ? data[CHART_MIME] : undefined
+  if (html !== undefined && chart !== undefined) {
+    const spec = JSON.stringify(chart).replaceAll('<', '\\u003c')
+    return `<div class="wide chart">${scripts.without(html)}<script type="application/json">${spec}</script></div>`
+  }
   if (html !== undefined) return `<div class="wide">${scripts.without(html)}</div>`
   const svg = text(data, 'image/svg+xml')
   if (svg !== undefined) return image('image/svg+xml', Buffer.from(svg).toString('base64'), plain)
@@ -149,8 +167,12 @@ function titleOf(notebook: Notebook): string | undefined {
  * Tags `remove_cell`, `remove_input` and `remove_output` are honoured.
  */
 export function notebookToHtml(notebook: Notebook, options: ExportOptions = {}): string {
-  const scripts = new Scripts(options.scripts === 'hash')
+  const scripts = new Scripts(options.scripts === 'hash', options.live !== undefined)
   const cells = notebook.cells.map((cell) => cellHtml(cell, scripts)).filter((html) => html !== '')
+  const live = options.live === undefined ? undefined : scriptText(options.live)
+  if (live !== undefined && cells.some((html) => html.includes('class="wide chart"'))) {
+    scripts.byHash.set(hash(live), live)
+  }
   const title = titleOf(notebook)
   const heading = title === undefined ? ['<h1>Notebook</h1>'] : []
   const policy = [

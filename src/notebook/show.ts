@@ -142,6 +142,9 @@ export async function showChart(spec: object, altText: string): Promise<void> {
   showHere(await chartBundle(spec, altText))
 }
 
+/** The mime type a chart's specification is kept under beside its picture. */
+export const CHART_MIME = 'application/vnd.vegalite.v6+json'
+
 /** What showChart shows. */
 export async function chartBundle(spec: object, altText: string): Promise<MimeBundle> {
   if (altText.trim() === '') {
@@ -152,5 +155,7 @@ export async function chartBundle(spec: object, altText: string): Promise<MimeBu
   return {
     'text/html': `<figure><img alt="${escapeHtml(altText)}" src="${address}"></figure>`,
     'text/plain': altText,
+    // No front end draws this version by itself; the page export makes the chart live from it.
+    [CHART_MIME]: JSON.parse(JSON.stringify({ ...spec, description: altText })),
   }
 }

@@ -13,3 +13,9 @@ export function csvCell(text: string): string {
   const safe = !plain && /^[\s]*[=+\-@\t\r]/.test(text) ? `'${text}` : text
   return /[",\n\r;\t]/.test(safe) || safe !== text ? `"${safe.replace(/"/g, '""')}"` : safe
 }
+
+/**
+ * A built script as it may stand inside a script element: nothing in it ends the element. Only `</script` does, and
+ * in a script's text it stands in strings alone; touching every `</` would break regular expressions.
+ */
+export const scriptText = (script: string): string => script.replace(/<\/(script)/gi, '<\\/$1')
