@@ -3,10 +3,8 @@ import { replaceFile, replaceFileInPieces } from '../notebook/replace-file.js'
 import {
   type Axis,
   axis,
-  type Crossing,
-  cellOf,
   compileScenarios,
-  crossings,
+  overtakings,
   type Part,
   parquetOf,
   partRows,
@@ -190,6 +188,7 @@ function tellCrossings(
 ): void {
   const [along, across] = axes
   if (!along) return
+  const ends = [along.values[0] ?? 0, along.values.at(-1) ?? 0] as const
   for (const { id } of axes) {
     const stated = statedIn(move, scenarios, id)
     if (stated.length > 0)
@@ -206,7 +205,7 @@ function tellCrossings(
     : [new Map()]
   for (const others of lines) {
     const where = [...others].map(([id, value]) => `${id} ${value}: `).join('')
-    const found = scenarioCrossings(move, scenarios, cell, along, others)
+    const found = overtakings(move, scenarios, cell, along.id, ends, others)
     if (found.length === 0) {
       io.err(`${where}no two scenarios change places by ${cell}.`)
     }
@@ -219,32 +218,4 @@ function tellCrossings(
     }
   }
   io.err(carriageKept(scenarios.map(({ plan }) => plan)))
-}
-
-/** Every value of an input within an axis at which two scenarios change places, by rising value. */
-function scenarioCrossings(
-  move: Move,
-  scenarios: readonly RecordedScenario[],
-  cell: string,
-  along: Axis,
-  others: ReadonlyMap<string, Axis['values'][number]>,
-): (Crossing & { first: string; second: string })[] {
-  const [from = 0, to = 0] = [along.values[0], along.values.at(-1)]
-  return scenarios
-    .flatMap((a, i) =>
-      scenarios
-        .slice(i + 1)
-        .flatMap((b) =>
-          crossings(
-            cellOf(a, cell),
-            cellOf(b, cell),
-            along.id,
-            [from, to],
-            (row) => (row === move.inputs.numbers.get(row.id) ? row.id : undefined),
-            1,
-            others,
-          ).map((crossing) => ({ ...crossing, first: a.name, second: b.name })),
-        ),
-    )
-    .toSorted((a, b) => a.at.cmp(b.at))
 }

@@ -46,7 +46,7 @@ export function coverAdvice(
   ]
   if (best.chanceOverTolerance > 0) {
     parts.push(
-      `${timesIn(best.chanceOverTolerance)} you would bear more than ${money(tolerance)} all the same.`,
+      `${timesIn(best.chanceOverTolerance)} you would bear more than ${money(tolerance)} all the same, up to ${money(best.mostRetained)} in these draws.`,
     )
   }
   const now = outcomes.find((o) => o.cover === planned)

@@ -53,4 +53,13 @@ export {
   sweepCsv,
   sweepRows,
 } from './sweep.js'
-export { type RankingChange, rankingChanges, scenarioTornado, type TornadoBar, tornado } from './tornado.js'
+export { type GridPoint, gridPoints, type LinePoint, linePoints } from './sweep-points.js'
+export {
+  type Overtaking,
+  overtakings,
+  type RankingChange,
+  rankingChanges,
+  scenarioTornado,
+  type TornadoBar,
+  tornado,
+} from './tornado.js'

@@ -338,6 +338,8 @@ export interface CoverOutcome {
   /** Retained loss, and all costs, in the worst twentieth of draws. */
   readonly worstRetained: number
   readonly worstCost: number
+  /** The most that is retained in any of the draws: rare, and more draws may find more. */
+  readonly mostRetained: number
   /** Chance of bearing more than the household says it could. */
   readonly chanceOverTolerance: number
   readonly withinTolerance: boolean
@@ -362,6 +364,7 @@ export function coverDecision(simulation: Simulation, scenario: string, toleranc
       expectedCost: all.mean,
       worstRetained: kept.worstTwentieth,
       worstCost: all.worstTwentieth,
+      mostRetained: kept.most,
       chanceOverTolerance: chanceOver(own, tolerance),
       withinTolerance: kept.worstTwentieth <= tolerance,
     }

@@ -125,6 +125,48 @@ export function rankingChanges(
   })
 }
 
+/** A value of an input at which one scenario overtakes another, and the result both have there. */
+export interface Overtaking extends Crossing {
+  readonly first: string
+  readonly second: string
+  /** The first scenario's result at that value. */
+  readonly result: Decimal
+}
+
+/**
+ * Every value of an input within a range at which two scenarios change places by a cell, solved, by rising value.
+ *
+ * @param others further inputs that are held at other values than their likely ones
+ */
+export function overtakings(
+  move: Move,
+  scenarios: readonly RecordedScenario[],
+  cell: string,
+  id: string,
+  range: readonly [Decimal.Value, Decimal.Value],
+  others: ReadonlyMap<string, Decimal.Value> = new Map(),
+): Overtaking[] {
+  const shared = (row: NumberInput): string | undefined =>
+    row === move.inputs.numbers.get(row.id) ? row.id : undefined
+  const held = [...others].map(([name, value]) => [name, new Exact(value)] as const)
+  const resultAt = (scenario: RecordedScenario, at: Decimal): Decimal => {
+    const columns = new Columns(
+      compile(new Map([['result', cellOf(scenario, cell)]]), [id, ...others.keys()], shared),
+    )
+    return columns.exactly.outputs(new Map([...held, [id, at]])).get('result') ?? new Exact(Number.NaN)
+  }
+  return pairs(scenarios)
+    .flatMap(([a, b]) =>
+      crossings(cellOf(a, cell), cellOf(b, cell), id, range, shared, 1, others).map((crossing) => ({
+        ...crossing,
+        first: a.name,
+        second: b.name,
+        result: resultAt(a, crossing.at),
+      })),
+    )
+    .toSorted((a, b) => a.at.cmp(b.at))
+}
+
 /** Columns for one likely scenario, then two for each input in turn, the others likely. */
 function oneAtATime(
   rows: readonly NumberInput[],

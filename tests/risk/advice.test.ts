@@ -14,6 +14,7 @@ const outcome = (
   expectedCost: certain + kept,
   worstRetained: worst,
   worstCost: certain + worst,
+  mostRetained: 9000,
   chanceOverTolerance: worst > tolerance ? 0.03 : 0,
   withinTolerance: worst <= tolerance,
 })
@@ -48,7 +49,8 @@ describe('the cover decision in words', () => {
   it('is what leaves least where nothing can be borne, and says so', () => {
     expect(advice(100).cover).toBe('all-risks')
     expect(advice(100).sentence).toContain('No choice keeps')
-    expect(advice(100).sentence).toContain('In 3 moves of 100')
+    expect(advice(100).sentence).toContain('In 3 moves of 100 you would bear more')
+    expect(advice(100).sentence).toMatch(/up to EUR\s9,000 in these draws/)
   })
 
   it('says what the planned cover would cost more', () => {

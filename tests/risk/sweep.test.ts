@@ -2,7 +2,17 @@ import { parquetReadObjects } from 'hyparquet'
 import { describe, expect, it } from 'vitest'
 import { compile } from '../../src/bulk/index.js'
 import { Exact, type NumberInput, type Recorded, recorded } from '../../src/quantity/index.js'
-import { axis, crossings, parquetOf, partRows, sweep, sweepCsv, tornado } from '../../src/risk/index.js'
+import {
+  axis,
+  crossings,
+  gridPoints,
+  linePoints,
+  parquetOf,
+  partRows,
+  sweep,
+  sweepCsv,
+  tornado,
+} from '../../src/risk/index.js'
 
 const row = (id: string, low: number, likely: number, high: number): NumberInput => ({
   id,
@@ -114,5 +124,31 @@ describe('sweep', () => {
     const read = await parquetReadObjects({ file: bytes.slice().buffer as ArrayBuffer })
     expect(read).toHaveLength(3030)
     expect(read[3029]).toEqual({ x: 3, y: 100, '=total': 42.86 })
+  })
+})
+
+describe('a sweep as points of a picture', () => {
+  const columns = new Map([
+    ['x', Float64Array.of(1, 1, 2, 2)],
+    ['y', Float64Array.of(5, 6, 5, 6)],
+    ['A: cost', Float64Array.of(10, 20, 30, 7)],
+    ['B: cost', Float64Array.of(11, 19, 30, 8)],
+  ])
+
+  it('is a line for each scenario', () => {
+    expect(linePoints(columns, 'x', ['A'], 'cost').map((p) => p.result)).toEqual([10, 20, 30, 7])
+  })
+
+  it('is who comes to the least in each field of a grid, the first of those that are level', () => {
+    expect(gridPoints(columns, ['x', 'y'], ['A', 'B'], 'cost')).toEqual([
+      { x: 1, y: 5, result: 10, scenario: 'A' },
+      { x: 1, y: 6, result: 19, scenario: 'B' },
+      { x: 2, y: 5, result: 30, scenario: 'A' },
+      { x: 2, y: 6, result: 7, scenario: 'A' },
+    ])
+  })
+
+  it('says which columns there are', () => {
+    expect(() => linePoints(columns, 'z', ['A'], 'cost')).toThrow('no column "z"')
   })
 })
