@@ -85,11 +85,16 @@ export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions 
   let plan = attempt(hold.heightMm, 1, false)
   // A part load that is heavy at one end is better spread out low: the same search under a lower ceiling.
   for (const share of [0.8, 0.65, 0.5, 0.35]) {
-    if (plan.unmet.length === 0) break
+    if (!isLowerBetter(hold, plan)) break
     const low = attempt(Math.floor(hold.heightMm * share), 0.2, true)
     if (low.unmet.length === 0 && low.placements.length >= plan.placements.length) plan = low
   }
   return plan
+}
+
+function isLowerBetter(hold: Hold, plan: LoadPlan): boolean {
+  const high = plan.centreOfGravity.z / hold.heightMm > (hold.balanceHeightShare ?? Number.POSITIVE_INFINITY)
+  return plan.unmet.length > 0 && (high || Math.abs(plan.balanceOffsetShare) > hold.balanceShare)
 }
 
 function isEndless(options: PackOptions): boolean {
@@ -238,6 +243,8 @@ function searchModel(
     fixedKg: fixedOnly.massKg,
     fixedMoment: fixedOnly.massKg * fixedOnly.x,
     balanceShare: hold.balanceShare,
+    balanceAcrossShare: hold.balanceAcrossShare ?? Number.POSITIVE_INFINITY,
+    fixedAcrossMoment: fixedOnly.massKg * (fixedOnly.y - hold.widthMm / 2),
     lineLoadKgPerM: hold.lineLoadKgPerM,
     fixedLineKg: fixedLine(hold),
     doorHeightMm: hold.doorHeightMm,

@@ -25,6 +25,10 @@ export interface SearchModel {
   /** Sum of mass times distance from the front wall of fixed blocks, kg mm. */
   readonly fixedMoment: number
   readonly balanceShare: number
+  /** Infinite where nobody asks for balance across. */
+  readonly balanceAcrossShare: number
+  /** Sum of mass times distance from mid-width of fixed blocks, to the right above zero, kg mm. */
+  readonly fixedAcrossMoment: number
   readonly lineLoadKgPerM: number
   /** Mass per bin of `lineBinMm` that fixed blocks put on the floor. */
   readonly fixedLineKg: Float64Array
@@ -51,6 +55,8 @@ export class State {
   usedLength = 0
   /** Sum of mass times distance from the front wall, fixed blocks included, kg mm. */
   massMoment = 0
+  /** Sum of mass times distance from mid-width, fixed blocks included, kg mm. */
+  acrossMoment = 0
   /** Sum of volume times distance from the front wall, to tell equal loads apart. */
   moment = 0
   readonly usable: Int32Array
@@ -82,6 +88,7 @@ export class State {
     state.spaceCount = model.startSpaces.length / spaceRow
     state.mass = model.fixedKg
     state.massMoment = model.fixedMoment
+    state.acrossMoment = model.fixedAcrossMoment
     for (let b = 0; b < model.blocks.count; b++) state.usable[b] = b
     state.usableCount = model.blocks.count
     for (const [x0, y0, x1, y1, top, limit] of model.decks) {
@@ -104,6 +111,7 @@ export class State {
     this.mass = o.mass
     this.usedLength = o.usedLength
     this.massMoment = o.massMoment
+    this.acrossMoment = o.acrossMoment
     this.moment = o.moment
     this.group = o.group
     for (let i = 0; i < o.usableCount; i++) this.usable[i] = o.usable[i] as number
@@ -115,7 +123,8 @@ export class State {
 
 /**
  * Value of a load, less a tenth for every five hundredths of the length that its centre of gravity stays outside the
- * limits when the goods are moved as far as there is room, or turned end for end where nothing is fixed.
+ * limits when the goods are moved as far as there is room, or turned end for end where nothing is fixed; the same for
+ * every five hundredths of the width where balance across is asked for.
  */
 export function worth(model: SearchModel, state: State): number {
   if (!model.limited || state.mass === 0) return state.value
@@ -124,7 +133,9 @@ export function worth(model: SearchModel, state: State): number {
   const slack = ((1 - state.usedLength / model.lengthMm) * goodsKg) / state.mass
   let outside = outOf(from, from + slack, model.balanceShare)
   if (model.fixedKg === 0) outside = Math.min(outside, outOf(-from - slack, -from, model.balanceShare))
-  return state.value * (1 - 2 * outside)
+  const across = Math.abs(state.acrossMoment / state.mass / model.widthMm)
+  const leaning = Math.max(0, across - model.balanceAcrossShare)
+  return state.value * (1 - 2 * outside - 2 * leaning)
 }
 
 function outOf(from: number, to: number, limit: number): number {
@@ -470,6 +481,7 @@ export class Mover {
     state.value += blocks.value[b] as number
     state.mass += blocks.mass[b] as number
     state.massMoment += (blocks.mass[b] as number) * (x + dx / 2)
+    state.acrossMoment += (blocks.mass[b] as number) * (y + dy / 2 - model.widthMm / 2)
     state.moment += (blocks.volume[b] as number) * (x + dx / 2)
     if (x + dx > state.usedLength) state.usedLength = x + dx
     const p = state.placedCount * placedRow
