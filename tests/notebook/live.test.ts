@@ -45,9 +45,7 @@ it('charts of an exported page answer to the pointer, under a policy of hashes, 
     await expect
       .poll(() => page.locator('#vg-tooltip-element').textContent(), { timeout: 20_000 })
       .toMatch(/\d/)
-    expect(await page.locator('.chart .live[aria-label]').count()).toBe(
-      await page.locator('.chart').count(),
-    )
+    expect(await page.locator('.chart .live[aria-label]').count()).toBe(await page.locator('.chart').count())
     await page.emulateMedia({ media: 'print' })
     expect(await page.locator('.chart img').first().isVisible()).toBe(true)
     expect(await page.locator('.chart .live').first().isVisible()).toBe(false)
