@@ -26,8 +26,11 @@ export interface NumberInput {
   readonly confirmed: Confirmed
 }
 
-/** How sure we are of a reference value; `stated` is what the household itself wrote down. */
-export type Confirmed = 'looked up' | 'from memory' | 'common practice' | 'stated'
+/**
+ * How sure we are of a reference value: read in the source itself, in a text that quotes it (`secondary`),
+ * remembered, or what the trade commonly says; `stated` is what the household itself wrote down.
+ */
+export type Confirmed = 'looked up' | 'secondary' | 'from memory' | 'common practice' | 'stated'
 
 /**
  * What the model needs from an arithmetic beyond plus, minus, times and div. Every formula is written once

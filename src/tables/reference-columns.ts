@@ -1,15 +1,17 @@
 import { z } from 'zod'
-import { code, date, number, oneOf, optional, someOf, text } from './fields.js'
+import { code, date, number, oneOf, optional, someOf, text, yesNo } from './fields.js'
 import { PROVIDERS } from './household-columns.js'
 
 /** What every reference row ends with: where it is from, how sure we are, when somebody last looked. */
 export const provenance = {
   source: text({ description: 'where the row comes from', example: 'ISO 668' }),
-  confirmed: oneOf(['looked up', 'from memory', 'common practice'], {
+  confirmed: oneOf(['looked up', 'secondary', 'from memory', 'common practice'], {
     description: 'how sure we are',
     example: 'looked up',
   }),
-  still_true_on: optional(date({ description: 'the last day somebody looked', example: '2026-11-25' })),
+  still_true_on: optional(
+    date({ description: 'the last day somebody looked at the row', example: '2026-11-25' }),
+  ),
   note: optional(text({ description: 'anything else', example: '' })),
 }
 
@@ -160,6 +162,14 @@ export const serviceColumns = z.object({
     }),
   ),
   providers: someOf(PROVIDERS, { description: 'who may do it', example: 'mover|self' }),
+  carriage: yesNo({
+    description: 'does the price hang on how the goods are carried: a part of the carriage cost of each option',
+    example: 'no',
+  }),
+  customs_value: oneOf(['border', 'inland', 'none'], {
+    description: 'carriage to the place of entry, from there to the door, or no part of the customs value',
+    example: 'none',
+  }),
   meaning: text({ description: 'what is done', example: 'declares the goods for export' }),
   ...provenance,
 })

@@ -20,7 +20,7 @@ const columns: Readonly<Record<string, string>> = {
   freight: 'id,label,low,likely,high,currency,per',
   wages: 'country,label,low,likely,high,currency,year,kind',
   services:
-    'id,label,phase,driver,low,likely,high,currency,per,groupage_driver,groupage_low,groupage_likely,groupage_high,minimum,self_pays,providers,meaning',
+    'id,label,phase,driver,low,likely,high,currency,per,groupage_driver,groupage_low,groupage_likely,groupage_high,minimum,self_pays,providers,carriage,customs_value,meaning',
   'service-levels': 'service,diy,part,full',
   covers: 'id,label,low,likely,high,minimum_premium,currency,deductible,requires,basis',
   perils: 'id,label,all-risks,named-wide,named-narrow,total-loss',
@@ -86,7 +86,7 @@ describe('every table of data/reference', () => {
   })
 
   test.each(names)('%s.csv says of every row where it is from and how sure it is', (name) => {
-    const sure = ['looked up', 'from memory', 'common practice']
+    const sure = ['looked up', 'secondary', 'from memory', 'common practice']
     expect(broken(name, (r) => sure.includes(text(r, 'confirmed')))).toEqual([])
     expect(broken(name, (r) => text(r, 'source') !== '')).toEqual([])
     const looked = (r: Row): boolean => text(r, 'confirmed') === 'looked up'

@@ -88,7 +88,7 @@ export function basisSection(source: BriefSource, theme: ChartTheme, swings: rea
         text: [
           `Besides your own lists, this plan used ${items} inputs: ${count('stated')} stated by you, ${count(
             'looked up',
-          )} looked up in a published source, ${count('from memory')} from memory and ${count(
+          )} looked up in a published source, ${count('secondary')} in a text that quotes it, ${count('from memory')} from memory and ${count(
             'common practice',
           )} of common practice without a source. The last two kinds are the ones to replace with written offers. Sizes and masses of furniture come from a table of ${lines} values.`,
         ],
