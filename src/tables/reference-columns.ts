@@ -163,7 +163,8 @@ export const serviceColumns = z.object({
   ),
   providers: someOf(PROVIDERS, { description: 'who may do it', example: 'mover|self' }),
   carriage: yesNo({
-    description: 'does the price hang on how the goods are carried: a part of the carriage cost of each option',
+    description:
+      'does the price hang on how the goods are carried: a part of the carriage cost of each option',
     example: 'no',
   }),
   customs_value: oneOf(['border', 'inland', 'none'], {
