@@ -1,5 +1,7 @@
 // What notebooks and other programs use: the model by its steps, and the few calls that read a household from disk.
 
+export * as analysis from './analysis/index.js'
+export { compare, customsAdvice, explain, formulaText, vary, whatIf } from './analysis/index.js'
 export { briefData } from './brief/index.js'
 export {
   carriageChart,
@@ -19,28 +21,17 @@ export {
   wageCrossings,
 } from './charts/index.js'
 export * as cost from './cost/index.js'
-export * as duty from './duty/index.js'
+export * as duty from './customs/index.js'
 export * as insurance from './insurance/index.js'
 export { loadFigures, loadingList, loadPlan } from './load/index.js'
 export { showStages } from './load/show.js'
 export { showSection } from './notebook/present.js'
 export { showChart, showTable } from './notebook/show.js'
+export { figureText, numberText } from './paper/format.js'
+export type { Change, Move, Plan, Sheet } from './plan/index.js'
+export { planOf, planScenarios, recordedSheet } from './plan/index.js'
+export { DEMO_HOUSEHOLD, openHousehold, Refusal } from './plan/open.js'
 export { exact } from './quantity/index.js'
-export * as risk from './risk/index.js'
-export type { Change, Move, Plan, Sheet } from './scenario/index.js'
-export {
-  compare,
-  customsAdvice,
-  explain,
-  formulaText,
-  planOf,
-  planScenarios,
-  recordedSheet,
-  vary,
-  whatIf,
-} from './scenario/index.js'
-export { DEMO_HOUSEHOLD, openHousehold, Refusal } from './scenario/open.js'
-export { figureText, numberText } from './scenario/words.js'
 export * as stowage from './stowage/index.js'
 export * as time from './time/index.js'
 export * as volume from './volume/index.js'

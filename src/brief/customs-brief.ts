@@ -1,10 +1,10 @@
-import { CUSTOMS_CAUTION, PROOF_CAUTION, RESTRICTED_CAUTION, VEHICLE_CAUTION } from '../duty/caution.js'
-import { type DocumentDue, documentsDue } from '../duty/documents.js'
-import { decidingRoute, type LineAssessment, type Verdict } from '../duty/relief.js'
-import { restrictions } from '../duty/restrictions.js'
-import { reasons } from '../duty/sentences.js'
-import type { Move, Plan } from '../scenario/move.js'
-import { firstOf } from '../scenario/words.js'
+import { CUSTOMS_CAUTION, PROOF_CAUTION, RESTRICTED_CAUTION, VEHICLE_CAUTION } from '../customs/caution.js'
+import { type DocumentDue, documentsDue } from '../customs/documents.js'
+import { decidingRoute, type LineAssessment, type Verdict } from '../customs/relief.js'
+import { restrictions } from '../customs/restrictions.js'
+import { reasons } from '../customs/sentences.js'
+import { firstOf } from '../paper/format.js'
+import type { Move, Plan } from '../plan/move.js'
 import type { CustomsBrief } from './sections/customs.js'
 
 const verdictTexts: Readonly<Record<Verdict, string>> = {

@@ -1,8 +1,8 @@
 import type { Decimal } from 'decimal.js'
 import { Temporal } from 'temporal-polyfill'
 import type { TimelineStep } from '../charts/specs/index.js'
-import type { Move, Plan } from '../scenario/move.js'
-import { providers } from '../scenario/providers.js'
+import type { Move, Plan } from '../plan/move.js'
+import { providers } from '../plan/providers.js'
 import { lastFreeDay } from '../time/free-time.js'
 import { dayText } from './names.js'
 

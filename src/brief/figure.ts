@@ -1,6 +1,6 @@
+import { figureText, isMoney, numberText, usualDecimals } from '../paper/format.js'
+import type { Move, Plan } from '../plan/move.js'
 import { exact } from '../quantity/exact.js'
-import type { Move, Plan } from '../scenario/move.js'
-import { figureText, isMoney, numberText, usualDecimals } from '../scenario/words.js'
 import type { Figure } from './blocks.js'
 
 /** What every part of the brief is written from. */

@@ -4,7 +4,7 @@ import { shownFigure } from './figure.js'
 import { dayText } from './names.js'
 
 /** What the brief wears: shared/brief.css, and a picture (SVG text) for each chart by its id. */
-export interface BriefDress {
+export interface PageAssets {
   readonly css: string
   readonly pictures: ReadonlyMap<string, string>
   /** The view of the load plan: its place, its data and script as elements, the script's hash for the policy. */
@@ -20,7 +20,7 @@ export interface BriefDress {
  * The brief as one HTML file that loads nothing: styles and pictures stand inside, and its policy forbids the rest.
  * There is no script.
  */
-export function briefHtml(data: BriefData, dress: BriefDress): string {
+export function briefHtml(data: BriefData, dress: PageAssets): string {
   const kind = data.kind ?? 'Moving brief'
   const title = `${kind}: ${data.household}`
   // A style sheet that closed its own element could open another one.
@@ -61,7 +61,7 @@ const contents = (sections: readonly Section[]): string =>
     '</ol></nav>',
   ].join('\n')
 
-const sectionHtml = ({ id, title, blocks }: Section, dress: BriefDress): string =>
+const sectionHtml = ({ id, title, blocks }: Section, dress: PageAssets): string =>
   [
     `<section id="${escaped(id)}" aria-labelledby="${escaped(id)}-title">`,
     `<h2 id="${escaped(id)}-title">${escaped(title)}</h2>`,
@@ -69,7 +69,7 @@ const sectionHtml = ({ id, title, blocks }: Section, dress: BriefDress): string 
     '</section>',
   ].join('\n')
 
-function blockHtml(block: Block, dress: BriefDress): string {
+function blockHtml(block: Block, dress: PageAssets): string {
   switch (block.kind) {
     case 'paragraph':
       return `<p${block.lead ? ' class="lead"' : ''}>${textHtml(block.text)}</p>`
@@ -169,7 +169,7 @@ function tableHtml(block: Extract<Block, { kind: 'table' }>): string {
   ].join('\n')
 }
 
-function chartHtml({ id, caption, chart }: Extract<Block, { kind: 'chart' }>, dress: BriefDress): string {
+function chartHtml({ id, caption, chart }: Extract<Block, { kind: 'chart' }>, dress: PageAssets): string {
   const svg = dress.pictures.get(id)
   if (svg === undefined)
     throw new Error(`no picture for the chart "${id}"; draw every chart of the brief first`)

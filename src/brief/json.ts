@@ -1,4 +1,4 @@
-import type { Move, Plan } from '../scenario/move.js'
+import type { Move, Plan } from '../plan/move.js'
 
 /**
  * Every cell of every scenario for other programs: id, label, unit, value and range as decimal texts, kind and

@@ -1,6 +1,6 @@
-import type { Move, Plan } from '../scenario/move.js'
-import { planQuestions } from '../scenario/providers.js'
-import { optionLabel, transportOption } from '../scenario/transport-options.js'
+import type { Move, Plan } from '../plan/move.js'
+import { choicesOf } from '../plan/providers.js'
+import { optionLabel, transportOption } from '../plan/transport-options.js'
 import type { Provider } from '../tables/household-columns.js'
 
 /** Who does a service, as the brief says it to the household. */
@@ -21,7 +21,7 @@ const levelTexts: Readonly<Record<string, string>> = {
 
 /** Container, level of service and cover of a plan, in words. */
 export function planWords(move: Move, plan: Plan) {
-  const context = planQuestions(move, plan)
+  const context = choicesOf(move, plan)
   const transport = plan.sheet.choices.get('transport') ?? ''
   const cover = context.ledger.choice('cover')
   const level = context.ledger.choice('service-level')
@@ -45,4 +45,4 @@ export function carriageWords(move: Move, plan: Plan): string {
   return shared?.gt(0) ? `${own} and a share of another` : own
 }
 
-export { dayText } from '../scenario/words.js'
+export { dayText } from '../paper/format.js'

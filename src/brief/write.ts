@@ -6,13 +6,13 @@ import { join } from 'node:path'
 import { chartSvg } from '../charts/render.js'
 import { chartTheme } from '../charts/theme-file.js'
 import { type LoadResult, sceneData, viewBox } from '../load/index.js'
-import { pageDress } from '../load/write.js'
-import type { Move, Plan } from '../scenario/move.js'
+import { pageAssets } from '../load/write.js'
+import type { Move, Plan } from '../plan/move.js'
 import { scriptText } from '../tables/as-data.js'
 import type { BriefData } from './blocks.js'
 import { type BriefExtras, briefData } from './data.js'
 import { enquiryData, quoteForm } from './enquiry.js'
-import { type BriefDress, briefHtml } from './html.js'
+import { briefHtml, type PageAssets } from './html.js'
 import { briefJson } from './json.js'
 
 /** Pictures of all charts of a brief, by their ids. */
@@ -54,8 +54,8 @@ export async function enquiryFiles(
 }
 
 /** The 3D view of a load plan; nothing where its script is not built. */
-function viewOf(load: LoadResult | undefined): Pick<BriefDress, 'view'> {
-  const { script, sha256Base64 } = pageDress()
+function viewOf(load: LoadResult | undefined): Pick<PageAssets, 'view'> {
+  const { script, sha256Base64 } = pageAssets()
   if (load === undefined || script === undefined) return {}
   const safe = scriptText(script)
   return {

@@ -1,6 +1,6 @@
 import { recommendedPlan, writeBrief } from '../brief/index.js'
 import { type LoadResult, loadPlan } from '../load/index.js'
-import type { Move, Plan } from '../scenario/index.js'
+import type { Move, Plan } from '../plan/index.js'
 import { type Args, UsageError } from './args.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { outFolder } from './notebooks.js'

@@ -1,14 +1,14 @@
-import { type Change, type Move, type Plan, planScenarios } from '../scenario/index.js'
+import { type Change, type Move, type Plan, planScenarios } from '../plan/index.js'
 import {
   changeOf,
   DEMO_HOUSEHOLD,
   householdFolder as folderOf,
   openMove as open,
   Refusal,
-} from '../scenario/open.js'
+} from '../plan/open.js'
 import { type Args, type OptionFacts, UsageError } from './args.js'
 
-export { packageRoot, Refusal } from '../scenario/open.js'
+export { packageRoot, Refusal } from '../plan/open.js'
 
 /** Where a command's words go. */
 export interface Io {

@@ -1,5 +1,6 @@
-import { type ComparisonRow, compare, type Move, type Plan, SUMMARY_CELLS } from '../scenario/index.js'
-import { numberText, unitText, usualDecimals } from '../scenario/words.js'
+import { type ComparisonRow, compare, SUMMARY_CELLS } from '../analysis/index.js'
+import { numberText, unitText, usualDecimals } from '../paper/format.js'
+import type { Move, Plan } from '../plan/index.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'
 

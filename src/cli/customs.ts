@@ -1,16 +1,16 @@
 import { join } from 'node:path'
+import { customsAdvice } from '../analysis/customs-advice.js'
 import {
   CUSTOMS_CAUTION,
   customsListCsv,
   customsListHtml,
   type Language,
   PROOF_CAUTION,
-} from '../duty/index.js'
+} from '../customs/index.js'
 import { numberedCartons } from '../load/index.js'
-import { replaceFile } from '../notebook/replace-file.js'
-import { customsAdvice } from '../scenario/customs-advice.js'
-import type { Move, Plan } from '../scenario/index.js'
-import { numberText } from '../scenario/words.js'
+import { numberText } from '../paper/format.js'
+import { replaceFile } from '../paper/replace-file.js'
+import type { Move, Plan } from '../plan/index.js'
 import { UsageError } from './args.js'
 import { type Command, namedPlan, openPlans, planOptions } from './command.js'
 import { outFolder } from './notebooks.js'

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
 import { enquiryFiles } from '../brief/index.js'
-import { replaceFile } from '../notebook/replace-file.js'
+import { replaceFile } from '../paper/replace-file.js'
 import { type Command, namedPlan, openPlans, planOptions } from './command.js'
 import { outFolder } from './notebooks.js'
 

@@ -1,4 +1,5 @@
-import { type Explanation, explain, recordedSheet } from '../scenario/index.js'
+import { type Explanation, explain } from '../analysis/index.js'
+import { recordedSheet } from '../plan/index.js'
 import { UsageError } from './args.js'
 import { type Command, householdFolder, namedPlan, openPlans, planOptions } from './command.js'
 

@@ -1,8 +1,8 @@
 // Looks for a load plan beside the main thread, so that Ctrl+C is heard while it works.
 import { parentPort, workerData } from 'node:worker_threads'
 import { type LoadResult, loadPlan } from '../load/index.js'
-import { type Change, planScenarios } from '../scenario/index.js'
-import { openMove } from '../scenario/open.js'
+import { type Change, planScenarios } from '../plan/index.js'
+import { openMove } from '../plan/open.js'
 
 /** What the worker is told. */
 export interface LoadTask {

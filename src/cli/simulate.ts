@@ -1,6 +1,4 @@
 import { extname } from 'node:path'
-import { replaceFile } from '../notebook/replace-file.js'
-import { exact } from '../quantity/index.js'
 import {
   COVER_CAUTION,
   type CoverOutcome,
@@ -22,10 +20,12 @@ import {
   simulate,
   simulationPlan,
   summary,
-} from '../risk/index.js'
-import { simulateOnThreads } from '../risk/workers.js'
-import type { Plan } from '../scenario/index.js'
-import { numberText } from '../scenario/words.js'
+} from '../analysis/index.js'
+import { simulateOnThreads } from '../analysis/workers.js'
+import { numberText } from '../paper/format.js'
+import { replaceFile } from '../paper/replace-file.js'
+import type { Plan } from '../plan/index.js'
+import { exact } from '../quantity/index.js'
 import { type Args, UsageError } from './args.js'
 import { type Command, carriageKept, namedPlan, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'

@@ -1,7 +1,7 @@
 import { join, relative } from 'node:path'
+import { compare } from '../analysis/index.js'
 import { writeBrief } from '../brief/index.js'
 import { writeExplore } from '../explore/index.js'
-import { compare } from '../scenario/index.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { comparisonText } from './compare.js'
 import { notebookOptions, outFolder, report, runAll } from './notebooks.js'

@@ -1,5 +1,4 @@
 import { extname } from 'node:path'
-import { replaceFile, replaceFileInPieces } from '../notebook/replace-file.js'
 import {
   type Axis,
   axis,
@@ -15,10 +14,11 @@ import {
   sweepCsv,
   sweepRows,
   unstated,
-} from '../risk/index.js'
-import { sweepCsvOnThreads } from '../risk/workers.js'
-import { type Move, planScenarios } from '../scenario/index.js'
-import { inputText, listed } from '../scenario/words.js'
+} from '../analysis/index.js'
+import { sweepCsvOnThreads } from '../analysis/workers.js'
+import { inputText, listed } from '../paper/format.js'
+import { replaceFile, replaceFileInPieces } from '../paper/replace-file.js'
+import { type Move, planScenarios } from '../plan/index.js'
 import { type Args, UsageError } from './args.js'
 import {
   type Command,

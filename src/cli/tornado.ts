@@ -1,14 +1,14 @@
 import type { Decimal } from 'decimal.js'
-import { exact } from '../quantity/index.js'
 import {
   type RankingChange,
   rankingChanges,
   recordScenarios,
   scenarioTornado,
   type TornadoBar,
-} from '../risk/index.js'
-import type { Move, Plan } from '../scenario/index.js'
-import { firstOf, inputText, listed, numberText, unitText, usualDecimals } from '../scenario/words.js'
+} from '../analysis/index.js'
+import { firstOf, inputText, listed, numberText, unitText, usualDecimals } from '../paper/format.js'
+import type { Move, Plan } from '../plan/index.js'
+import { exact } from '../quantity/index.js'
 import { type Command, carriageKept, namedPlan, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'
 

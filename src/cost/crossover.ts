@@ -1,6 +1,6 @@
 import type { Decimal } from 'decimal.js'
 import { Exact } from '../quantity/exact.js'
-import type { Pieces } from './pieces.js'
+import type { Piecewise } from './piecewise.js'
 
 /** Part of a cost curve that is a straight line: above `aboveM3`, up to and with `upToM3`. */
 export interface CostStretch {
@@ -27,7 +27,7 @@ export interface Switch {
 }
 
 /** The straight lines of a cost that was worked out as a function of volume. Throws where it is no straight line. */
-export function costCurve(id: string, cost: Pieces): CostCurve {
+export function costCurve(id: string, cost: Piecewise): CostCurve {
   let aboveM3: Decimal = new Exact(0)
   const stretches = cost.stretches.map(({ upTo, powers }) => {
     if ([...powers.keys()].some((power) => power !== 0 && power !== 1)) {

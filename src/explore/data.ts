@@ -1,14 +1,14 @@
 import type { Decimal } from 'decimal.js'
+import type { RecordedScenario } from '../analysis/index.js'
+import { recordScenarios, scenarioTornado } from '../analysis/index.js'
 import { recommendedPlan } from '../brief/index.js'
 import { compile, dependsOn } from '../bulk/index.js'
+import { usualDecimals } from '../paper/format.js'
+import type { Change, Move, Plan } from '../plan/index.js'
+import { TRANSPORT_OPTIONS } from '../plan/plan.js'
+import { choicesOf } from '../plan/providers.js'
+import { optionLabel, transportOption } from '../plan/transport-options.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
-import type { RecordedScenario } from '../risk/index.js'
-import { recordScenarios, scenarioTornado } from '../risk/index.js'
-import type { Change, Move, Plan } from '../scenario/index.js'
-import { TRANSPORT_OPTIONS } from '../scenario/plan.js'
-import { planQuestions } from '../scenario/providers.js'
-import { optionLabel, transportOption } from '../scenario/transport-options.js'
-import { usualDecimals } from '../scenario/words.js'
 import { nearest } from '../tables/nearest.js'
 import type { PageData, PageInput, PageRow, PageScenario } from './page-data.js'
 import { sliderRange } from './slider.js'
@@ -77,7 +77,7 @@ export function exploreData(move: Move, plans: readonly Plan[], options: Explore
   const set = options.set ?? []
   const first = plans[0]
   if (first === undefined) throw new Error('a page of trade-offs needs at least one scenario')
-  const context = planQuestions(move, first)
+  const context = choicesOf(move, first)
   const row = (id: string): PageRow[] => {
     const cell = recorded.map(({ sheet }) => sheet.cells.get(id)).find((found) => found !== undefined)
     if (cell === undefined) return []

@@ -1,6 +1,6 @@
 import type { ChartTheme } from '../charts/specs/index.js'
-import type { Move, Plan } from '../scenario/index.js'
-import { dayText } from '../scenario/words.js'
+import { dayText } from '../paper/format.js'
+import type { Move, Plan } from '../plan/index.js'
 import { escapeHtml as escaped } from '../tables/as-data.js'
 import { barPieces, barRoom, barWords, labelFits } from './bars.js'
 import { type ExploreOptions, exploreData } from './data.js'

@@ -1,7 +1,7 @@
 import type { Decimal } from 'decimal.js'
-import type { Move, Plan } from '../scenario/move.js'
-import { planQuestions } from '../scenario/providers.js'
-import { containerPayloadKg } from '../scenario/transport-options.js'
+import type { Move, Plan } from '../plan/move.js'
+import { choicesOf } from '../plan/providers.js'
+import { containerPayloadKg } from '../plan/transport-options.js'
 import type { Hold } from '../stowage/packing/index.js'
 
 /** A container with the figures a load plan and a verified gross mass need beside its inside. */
@@ -19,7 +19,7 @@ export interface LoadHold extends Hold {
  * Throws one sentence for a size type that containers.csv does not have.
  */
 export function holdsOf(move: Move, plan: Plan, only?: readonly string[]): LoadHold[] {
-  const context = planQuestions(move, plan)
+  const context = choicesOf(move, plan)
   const { ledger, reference } = context
   const known = reference.containers.map((c) => c.id)
   for (const id of only ?? []) {

@@ -1,4 +1,4 @@
-import type { Move } from '../scenario/move.js'
+import type { Move } from '../plan/move.js'
 import { loadFigures } from './figures.js'
 import { loadingList } from './list.js'
 import type { LoadResult } from './load-plan.js'

@@ -1,6 +1,6 @@
-import type { Move, Plan } from '../scenario/move.js'
-import { planQuestions } from '../scenario/providers.js'
-import { listed } from '../scenario/words.js'
+import { listed } from '../paper/format.js'
+import type { Move, Plan } from '../plan/move.js'
+import { choicesOf } from '../plan/providers.js'
 import {
   type FixedBlock,
   type Hold,
@@ -167,7 +167,7 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
 }
 
 function clearanceOf(move: Move, plan: Plan): VehicleClearance {
-  const { ledger } = planQuestions(move, plan)
+  const { ledger } = choicesOf(move, plan)
   const of = (name: string): number => ledger.input(`car.clearance-${name}-mm`).toNumber()
   return { sideMm: of('side'), endMm: of('end'), topMm: of('top') }
 }

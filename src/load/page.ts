@@ -1,4 +1,4 @@
-import type { Move } from '../scenario/move.js'
+import type { Move } from '../plan/move.js'
 import { stagePictures } from '../stowage/pictures/index.js'
 import { escapeHtml as escaped, scriptText } from '../tables/as-data.js'
 import { type LoadFigures, loadFigures } from './figures.js'

@@ -1,8 +1,8 @@
 import type { Decimal } from 'decimal.js'
+import type { Move, Plan } from '../plan/move.js'
+import { type PlanContext, shippedLines, shippedVehicles, slug } from '../plan/plan-context.js'
+import { choicesOf } from '../plan/providers.js'
 import { M3_PER_FT3 } from '../quantity/units.js'
-import type { Move, Plan } from '../scenario/move.js'
-import { type PlanContext, shippedLines, shippedVehicles, slug } from '../scenario/plan-context.js'
-import { planQuestions } from '../scenario/providers.js'
 import {
   type CartonKind,
   cartonPieces,
@@ -36,7 +36,7 @@ export function stowageFigures(move: Move): Figures {
  * `cartons.<room>.<carton>` say.
  */
 export function numberedCartons(move: Move, plan: Plan): NumberedCarton[] {
-  const context = planQuestions(move, plan)
+  const context = choicesOf(move, plan)
   return cartonList(
     cartonGroups(context, plan),
     move.household.inventory.map((line) => line.line),
@@ -45,7 +45,7 @@ export function numberedCartons(move: Move, plan: Plan): NumberedCarton[] {
 
 /** The pieces, cartons and vehicles of a plan. Throws one sentence where a reference row they need is missing. */
 export function loadOf(move: Move, plan: Plan): Load {
-  const context = planQuestions(move, plan)
+  const context = choicesOf(move, plan)
   const figures = stowageFigures(move)
   const cartons = numberedCartons(move, plan)
   const packingShare = context.ledger.input('mass.packing-share').toNumber()

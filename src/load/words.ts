@@ -1,4 +1,4 @@
-import { listed } from '../scenario/words.js'
+import { listed } from '../paper/format.js'
 import type { LoadFigures } from './figures.js'
 import type { LoadResult } from './load-plan.js'
 

@@ -2,16 +2,16 @@
 import { createHash } from 'node:crypto'
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { replaceFile } from '../notebook/replace-file.js'
-import type { Move } from '../scenario/move.js'
-import { packageRoot } from '../scenario/open.js'
+import { replaceFile } from '../paper/replace-file.js'
+import type { Move } from '../plan/move.js'
+import { packageRoot } from '../plan/open.js'
 import { loadJson } from './json.js'
 import { loadingListCsv } from './list.js'
 import type { LoadResult } from './load-plan.js'
 import { loadHtml, type PageDress } from './page.js'
 
 /** Styles and script of the page, read from the package. Without the built script the page has no 3D view. */
-export function pageDress(): PageDress {
+export function pageAssets(): PageDress {
   const text = (...path: string[]): string => readFileSync(join(packageRoot, ...path), 'utf8')
   const bundle = join('dist', 'load', 'view.bundle.js')
   return {
@@ -28,7 +28,7 @@ export function pageDress(): PageDress {
  */
 export async function writeLoad(dir: string, move: Move, result: LoadResult): Promise<readonly string[]> {
   const files = [
-    [join(dir, 'load.html'), loadHtml(move, result, pageDress())],
+    [join(dir, 'load.html'), loadHtml(move, result, pageAssets())],
     [join(dir, 'load.json'), loadJson(move, result)],
     [join(dir, 'loading-list.csv'), loadingListCsv(result)],
   ] as const

@@ -2,7 +2,7 @@
 // Source: nbformat's format description and its published JSON schema for 4.5.
 import { createHash } from 'node:crypto'
 import { readFile } from 'node:fs/promises'
-import { replaceFile } from './replace-file.js'
+import { replaceFile } from '../paper/replace-file.js'
 
 /** Text in a notebook file: one string or a list of lines that keep their line ends. */
 export type Multiline = string | readonly string[]

@@ -1,6 +1,6 @@
 import { join } from 'node:path'
+import { replaceFile } from '../paper/replace-file.js'
 import { launcherPath } from './launcher.js'
-import { replaceFile } from './replace-file.js'
 
 /** Name under which Jupyter finds the kernel; it stands in the metadata of every notebook. */
 export const KERNEL_NAME = 'tslab'

@@ -1,6 +1,6 @@
 import type { Decimal } from 'decimal.js'
+import type { Cell, Warning } from '../plan/ledger.js'
 import type { Recorded } from '../quantity/recorded.js'
-import type { Cell, Warning } from '../scenario/ledger.js'
 
 /** A plan whose numbers remember their formulas. */
 export interface RecordedSheet {

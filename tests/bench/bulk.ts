@@ -2,11 +2,11 @@
 // Options: `quick` leaves out the longest runs, `only=NAME` runs one part (household, loops, growth, simulation).
 // Times are processor time of this process, so that a busy machine does not tell on the ratios; least of three.
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus'
+import { recordScenarios, simulate, simulationPlan, summary } from '../../src/analysis/index.js'
 import { Columns, compile } from '../../src/bulk/index.js'
+import { planScenarios, planSheet, recordedSheet } from '../../src/plan/index.js'
+import { openMove } from '../../src/plan/open.js'
 import { Exact, exact, type NumberInput, recorded } from '../../src/quantity/index.js'
-import { recordScenarios, simulate, simulationPlan, summary } from '../../src/risk/index.js'
-import { planScenarios, planSheet, recordedSheet } from '../../src/scenario/index.js'
-import { openMove } from '../../src/scenario/open.js'
 import { estimate } from './bulk-rivals/estimation.js'
 import { changed, house, plan as housePlan, loops } from './bulk-rivals/house.js'
 import { Spreadsheet } from './bulk-rivals/spreadsheet.js'

@@ -7,7 +7,7 @@ import {
   type DutyMove,
   readCustomsTables,
   reliefMatrix,
-} from '../../src/duty/index.js'
+} from '../../src/customs/index.js'
 
 const folder = 'data/reference/customs/'
 const read = readCustomsTables(

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
+import { carriageCurves } from '../../src/analysis/carriage-curves.js'
 import { costAt, switches } from '../../src/cost/crossover.js'
 import { exact } from '../../src/quantity/exact.js'
-import { carriageCurves } from '../../src/scenario/carriage-curves.js'
 import { moveOf, plansOf } from './household.js'
 
 test.each(['valparaiso-gdynia', 'student-tromso-wellington'])(

@@ -1,8 +1,8 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { enquiryFiles } from '../../src/brief/index.js'
-import type { Move, Plan } from '../../src/scenario/index.js'
+import type { Move, Plan } from '../../src/plan/index.js'
 import { readGrid } from '../../src/tables/csv.js'
-import { openDemo, plansOf } from '../scenario/households.js'
+import { openDemo, plansOf } from '../plan/households.js'
 
 let move: Move
 let plans: readonly Plan[]

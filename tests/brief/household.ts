@@ -1,12 +1,5 @@
 import { fileURLToPath } from 'node:url'
-import {
-  type Change,
-  type Move,
-  type Plan,
-  planOf,
-  planScenarios,
-  readMove,
-} from '../../src/scenario/index.js'
+import { type Change, type Move, type Plan, planOf, planScenarios, readMove } from '../../src/plan/index.js'
 import type { CsvFile } from '../../src/tables/csv.js'
 import { readFolder } from '../../src/tables/disk.js'
 import { problemText } from '../../src/tables/problem.js'

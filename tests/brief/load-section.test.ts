@@ -2,8 +2,8 @@ import { createHash } from 'node:crypto'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { briefFiles, recommendedPlan } from '../../src/brief/index.js'
 import { type LoadResult, loadPlan } from '../../src/load/index.js'
-import type { Move, Plan } from '../../src/scenario/index.js'
-import { openDemo, plansOf } from '../scenario/households.js'
+import type { Move, Plan } from '../../src/plan/index.js'
+import { openDemo, plansOf } from '../plan/households.js'
 
 let move: Move
 let plans: readonly Plan[]

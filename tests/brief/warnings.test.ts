@@ -1,6 +1,6 @@
 import { beforeAll, expect, it, test } from 'vitest'
-import type { Move } from '../../src/scenario/index.js'
-import { warnings } from '../../src/scenario/warnings.js'
+import { warnings } from '../../src/analysis/warnings.js'
+import type { Move } from '../../src/plan/index.js'
 import { moveOf, planWith } from './household.js'
 
 let move: Move

@@ -1,7 +1,7 @@
 import { build } from 'esbuild'
 import { expect, it } from 'vitest'
 
-it.each(['src/bulk/index.ts', 'src/risk/index.ts'])(
+it.each(['src/bulk/index.ts', 'src/analysis/index.ts'])(
   '%s runs in a browser under a strict content policy: nothing of Node, no code made from text',
   async (entry) => {
     const done = await build({

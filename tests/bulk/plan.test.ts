@@ -2,9 +2,9 @@ import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus'
 import { describe, expect, it } from 'vitest'
 import { Columns, compile, dependsOn, ExactReading } from '../../src/bulk/index.js'
 import { chargeableWeightKg } from '../../src/cost/index.js'
+import { planSheet, recordedSheet } from '../../src/plan/index.js'
+import { openHousehold } from '../../src/plan/open.js'
 import { Exact, exact, type NumberInput, type Recorded, recorded } from '../../src/quantity/index.js'
-import { planSheet, recordedSheet } from '../../src/scenario/index.js'
-import { openHousehold } from '../../src/scenario/open.js'
 
 const row = (id: string): NumberInput => ({
   id,

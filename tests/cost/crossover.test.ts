@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import { costAt, costCurve, switches } from '../../src/cost/crossover.js'
-import { piecesUpTo } from '../../src/cost/pieces.js'
+import { piecewiseUpTo } from '../../src/cost/piecewise.js'
 import { switchM3 } from '../../src/cost/unit-cost.js'
 import { exact } from '../../src/quantity/exact.js'
 
@@ -9,7 +9,7 @@ const d = exact.of
 
 /** A share of a container at a price for each gross m³, and own boxes of a fixed price. */
 function shareAndBoxes(mostM3: string) {
-  const m = piecesUpTo(d(mostM3))
+  const m = piecewiseUpTo(d(mostM3))
   const share = m.variable.times(m.of('1.2')).times(m.of(140))
   const boxes = m.of(3200).times(m.ceil(m.variable.div(m.of('33.2').times(m.of('0.85')))))
   return [costCurve('share', share), costCurve('box', boxes)]
@@ -77,7 +77,7 @@ const { formula } = fc.letrec<{ formula: Formula }>((tie) => ({
 
 describe('functions of the volume', () => {
   it('give at every volume that is no bend what the exact arithmetic gives', () => {
-    const m = piecesUpTo(d(40))
+    const m = piecewiseUpTo(d(40))
     const asPieces = (f: Formula): ReturnType<typeof m.of> => {
       if (f.op === 'v') return m.variable
       if (f.op === 'c') return m.of(f.c)
@@ -106,7 +106,7 @@ describe('functions of the volume', () => {
   })
 
   it('refuse a maximum of what is not linear', () => {
-    const m = piecesUpTo(d(10))
+    const m = piecewiseUpTo(d(10))
     const square = m.variable.times(m.variable)
     expect(() => m.max(square.plus(m.variable), m.of(3))).toThrow('not linear')
   })

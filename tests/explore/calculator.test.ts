@@ -2,8 +2,8 @@ import fc from 'fast-check'
 import { beforeAll, describe, expect, it, test } from 'vitest'
 import { Calculator, exploreData, type PageData, turningPoints } from '../../src/explore/index.js'
 import { containerNotes } from '../../src/explore/words.js'
+import { type Move, type Plan, planOf, planSheet } from '../../src/plan/index.js'
 import { Exact, exact } from '../../src/quantity/exact.js'
-import { type Move, type Plan, planOf, planSheet } from '../../src/scenario/index.js'
 import { moveOf, plansOf } from '../brief/household.js'
 
 interface Case {

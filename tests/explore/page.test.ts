@@ -8,7 +8,7 @@ import { type Browser, chromium, type Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it, test } from 'vitest'
 import { exploreDress, explorePage, writeExplore } from '../../src/explore/index.js'
 import { rowText } from '../../src/explore/words.js'
-import { type Move, type Plan, planOf } from '../../src/scenario/index.js'
+import { type Move, type Plan, planOf } from '../../src/plan/index.js'
 import { moveOf, plansOf } from '../brief/household.js'
 
 const CHROMIUM = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(existsSync)

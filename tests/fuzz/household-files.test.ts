@@ -1,11 +1,11 @@
 import { join } from 'node:path'
 import fc from 'fast-check'
 import { beforeAll, expect, it } from 'vitest'
-import { planScenarios, readMove } from '../../src/scenario/index.js'
-import { householdFolder, packageRoot } from '../../src/scenario/open.js'
+import { planScenarios, readMove } from '../../src/plan/index.js'
+import { householdFolder, packageRoot } from '../../src/plan/open.js'
 import type { CsvFile } from '../../src/tables/csv.js'
 import { readFolder } from '../../src/tables/disk.js'
-import { value } from '../scenario/households.js'
+import { value } from '../plan/households.js'
 
 let files: readonly CsvFile[]
 let reference: readonly CsvFile[]

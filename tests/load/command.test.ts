@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it, test } from 'vitest'
 import { main } from '../../src/cli/main.js'
-import { pageDress } from '../../src/load/write.js'
-import { packageRoot } from '../../src/scenario/open.js'
+import { pageAssets } from '../../src/load/write.js'
+import { packageRoot } from '../../src/plan/open.js'
 
 let folder: string
 beforeEach(() => {
@@ -65,7 +65,7 @@ test.each([
 
 it('has the 3D view in the page once the package is built, with nothing that a strict policy forbids', () => {
   if (!existsSync(join(packageRoot, 'dist', '.built'))) return
-  const { script } = pageDress()
+  const { script } = pageAssets()
   expect(script).toBeDefined()
   expect(script).not.toMatch(/\beval\(|new Function\(/)
 })

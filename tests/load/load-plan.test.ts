@@ -11,13 +11,13 @@ import {
   loadPlan,
   stowageFigures,
 } from '../../src/load/index.js'
-import { type Move, readMove } from '../../src/scenario/index.js'
-import { packageRoot } from '../../src/scenario/open.js'
+import { type Move, readMove } from '../../src/plan/index.js'
+import { packageRoot } from '../../src/plan/open.js'
 import { validate } from '../../src/stowage/index.js'
 import { stagePictures } from '../../src/stowage/pictures/index.js'
 import { standVehicles } from '../../src/stowage/pieces/index.js'
 import { readFolder } from '../../src/tables/disk.js'
-import { openDemo, plansOf, value } from '../scenario/households.js'
+import { openDemo, plansOf, value } from '../plan/households.js'
 
 const rules = { heavyFromKg: 25 }
 const firstPlan = (move: Move) => {

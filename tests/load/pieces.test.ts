@@ -3,7 +3,7 @@ import { describe, expect, it, test } from 'vitest'
 import { loadOf, numberedCartons } from '../../src/load/index.js'
 import { type Figures, type Goods, goodsPieces, pieceSize } from '../../src/stowage/pieces/index.js'
 import { type CartonGroup, cartonList } from '../../src/volume/index.js'
-import { amount, openDemo, plansOf } from '../scenario/households.js'
+import { amount, openDemo, plansOf } from '../plan/households.js'
 
 const figures: Figures = (id) =>
   ({

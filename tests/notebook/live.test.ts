@@ -5,7 +5,7 @@ import { pathToFileURL } from 'node:url'
 import { chromium } from 'playwright-core'
 import { afterAll, beforeAll, expect, it } from 'vitest'
 import { notebookToHtml, parseNotebook } from '../../src/notebook/index.js'
-import { packageRoot } from '../../src/scenario/open.js'
+import { packageRoot } from '../../src/plan/open.js'
 
 const browser = '/usr/bin/chromium'
 let folder: string

@@ -1,9 +1,9 @@
 import type { Decimal } from 'decimal.js'
 import { describe, expect, it } from 'vitest'
+import { type Cell, type Move, planSheet, recordedSheet, withChanges } from '../../src/plan/index.js'
 import { exact } from '../../src/quantity/exact.js'
-import { type Cell, type Move, planSheet, recordedSheet, withChanges } from '../../src/scenario/index.js'
 import { workbook } from '../../src/workbook/index.js'
-import { openDemo, plansOf, value } from '../scenario/households.js'
+import { openDemo, plansOf, value } from '../plan/households.js'
 import {
   differences,
   officeInstalled,

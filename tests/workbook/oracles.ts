@@ -7,7 +7,7 @@ import { promisify } from 'node:util'
 import { parse } from 'csv-parse/sync'
 import type { Decimal } from 'decimal.js'
 import { HyperFormula } from 'hyperformula'
-import type { Cell } from '../../src/scenario/ledger.js'
+import type { Cell } from '../../src/plan/ledger.js'
 import { type FileBook, readBook } from './read-book.js'
 
 /** Values of a workbook as another program works them out: sheet, then rows of columns. */

@@ -1,9 +1,9 @@
 import type { Decimal } from 'decimal.js'
+import type { InputTable } from '../../src/plan/inputs.js'
+import { type Cell, Ledger } from '../../src/plan/ledger.js'
 import type { Arithmetic, Num, NumberInput } from '../../src/quantity/arithmetic.js'
 import { exact } from '../../src/quantity/exact.js'
 import { recorded } from '../../src/quantity/recorded.js'
-import type { InputTable } from '../../src/scenario/inputs.js'
-import { type Cell, Ledger } from '../../src/scenario/ledger.js'
 import type { RecordedSheet } from '../../src/workbook/index.js'
 
 const row = (
@@ -92,20 +92,24 @@ export function smallPlan<N extends Num<N>>(
     m.ceil(m.max(nought, p.input('origin.carry-m').minus(p.input('origin.carry-free'))).div(m.of(50))),
   )
   const factor = m.of(1).plus(steps.times(m.of('0.1')))
-  const packing = p.putMoney('cost.packing', 'Packing', hours.times(p.input('price.hour')).times(factor))
-  const carrying = p.putMoney(
+  const packing = p.putStatementLine(
+    'cost.packing',
+    'Packing',
+    hours.times(p.input('price.hour')).times(factor),
+  )
+  const carrying = p.putStatementLine(
     'cost.carrying',
     'Carrying',
     hours.times(factor).div(m.of(3)).times(p.input('price.hour')),
   )
-  const freight = p.putMoney(
+  const freight = p.putStatementLine(
     'cost.freight',
     'Freight',
     m.max(m.of(250), m.min(m.of(9000), net.times(p.input('price.m3')))),
   )
-  const tied = p.putMoney('cost.tie', 'Half a cent', p.input('tie'))
-  p.putMoney('cost.tie-up', 'Half a cent the other way', p.input('tie').plus(m.of('0.01')))
-  p.putMoney('cost.tie-below', 'Half a cent below nought', nought.minus(p.input('tie')))
+  const tied = p.putStatementLine('cost.tie', 'Half a cent', p.input('tie'))
+  p.putStatementLine('cost.tie-up', 'Half a cent the other way', p.input('tie').plus(m.of('0.01')))
+  p.putStatementLine('cost.tie-below', 'Half a cent below nought', nought.minus(p.input('tie')))
   p.put('cost.total', 'All', 'EUR', m.sum([packing, carrying, freight, tied]))
   p.put(
     'duty.half-up',

@@ -1,6 +1,6 @@
+import type { InputSwing } from '../../analysis/swings.js'
 import { type ChartTheme, tornadoChart } from '../../charts/specs/index.js'
-import type { InputSwing } from '../../scenario/swings.js'
-import { unitText } from '../../scenario/words.js'
+import { unitText } from '../../paper/format.js'
 import type { Block, Section, TableRow } from '../blocks.js'
 import { cell } from '../blocks.js'
 import type { BriefSource } from '../figure.js'

@@ -1,10 +1,10 @@
+import { carriageCurves } from '../../analysis/carriage-curves.js'
 import { type ChartTheme, carriageChart, containerCostChart } from '../../charts/specs/index.js'
 import { costAt, switches } from '../../cost/crossover.js'
-import { carriageCurves } from '../../scenario/carriage-curves.js'
-import { TRANSPORT_OPTIONS } from '../../scenario/plan.js'
-import { planQuestions } from '../../scenario/providers.js'
-import { optionLabel, transportOption } from '../../scenario/transport-options.js'
-import { numberText } from '../../scenario/words.js'
+import { numberText } from '../../paper/format.js'
+import { TRANSPORT_OPTIONS } from '../../plan/plan.js'
+import { choicesOf } from '../../plan/providers.js'
+import { optionLabel, transportOption } from '../../plan/transport-options.js'
 import type { Block, Section, TableCell } from '../blocks.js'
 import { cell } from '../blocks.js'
 import { type BriefSource, bare, figure, hasCell } from '../figure.js'
@@ -12,7 +12,7 @@ import { type BriefSource, bare, figure, hasCell } from '../figure.js'
 /** Every way to carry the goods of the recommended scenario: space, fill, mass, and cost for each cubic metre. */
 export function containerSection(source: BriefSource, theme: ChartTheme): Section {
   const { recommended: plan, move } = source
-  const context = planQuestions(move, plan)
+  const context = choicesOf(move, plan)
   const options = TRANSPORT_OPTIONS.map((id) => ({ id, label: optionLabel(context, transportOption(id)) }))
   const chosen = plan.sheet.choices.get('transport')
   const of = (option: string, name: string): TableCell =>
@@ -103,7 +103,7 @@ export function containerSection(source: BriefSource, theme: ChartTheme): Sectio
 function crossover({ recommended: plan, move }: BriefSource, theme: ChartTheme): Block[] {
   const packed = plan.sheet.cells.get('volume.packed')?.value
   if (!packed?.gt(0)) return []
-  const context = planQuestions(move, plan)
+  const context = choicesOf(move, plan)
   const label = (id: string) => optionLabel(context, transportOption(id))
   // Half as much again, to the next ten: far enough to see where a growing list leads.
   const most = packed.times('1.5').div(10).ceil().times(10)

@@ -1,6 +1,6 @@
 import { type ChartTheme, coversChart } from '../../charts/specs/index.js'
-import { planQuestions } from '../../scenario/providers.js'
-import { listed } from '../../scenario/words.js'
+import { listed } from '../../paper/format.js'
+import { choicesOf } from '../../plan/providers.js'
 import type { Section } from '../blocks.js'
 import { cell } from '../blocks.js'
 import { type BriefSource, figure, hasCell } from '../figure.js'
@@ -9,7 +9,7 @@ import { type BriefSource, figure, hasCell } from '../figure.js'
 export function coverSection(source: BriefSource, theme: ChartTheme): Section {
   const { recommended: plan, move } = source
   const { covers, perils } = move.reference
-  const { ledger } = planQuestions(move, plan)
+  const { ledger } = choicesOf(move, plan)
   const chosen = ledger.choice('cover')
   const of = (id: string) => (hasCell(plan, id) ? cell(figure(source, plan, id)) : cell('\u2013'))
   const js = (id: string) => plan.sheet.cells.get(id)?.value.toNumber() ?? 0

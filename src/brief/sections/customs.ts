@@ -1,4 +1,4 @@
-import type { Plan } from '../../scenario/move.js'
+import type { Plan } from '../../plan/move.js'
 import type { Block, Section } from '../blocks.js'
 import { cell } from '../blocks.js'
 import { type BriefSource, figure, hasCell } from '../figure.js'

@@ -1,6 +1,6 @@
 import { answer, type LoadResult, loadFigures, proofText } from '../../load/index.js'
+import { numberText } from '../../paper/format.js'
 import { exact } from '../../quantity/exact.js'
-import { numberText } from '../../scenario/words.js'
 import { stagePictures } from '../../stowage/pictures/index.js'
 import type { Section } from '../blocks.js'
 import { cell, paragraph } from '../blocks.js'

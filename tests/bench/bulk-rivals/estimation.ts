@@ -1,6 +1,6 @@
 import { run } from '@quri/squiggle-lang'
+import type { Distribution } from '../../../src/analysis/index.js'
 import type { Program } from '../../../src/bulk/index.js'
-import type { Distribution } from '../../../src/risk/index.js'
 
 /** A program as text of a general language for probabilistic estimation: sample sets, an operation a line. */
 function text(program: Program, distributions: ReadonlyMap<string, Distribution>): string {

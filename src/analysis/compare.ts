@@ -1,0 +1,50 @@
+import type { Decimal } from 'decimal.js'
+import type { Plan } from '../plan/move.js'
+import { nearest } from '../tables/nearest.js'
+
+/** One row of the comparison: a cell across the scenarios, and what each scenario differs from the first. */
+export interface ComparisonRow {
+  readonly id: string
+  readonly label: string
+  readonly unit: string
+  readonly values: readonly Decimal[]
+  readonly differences: readonly Decimal[]
+}
+
+/** The cells a comparison shows when nobody asks for others. */
+export const SUMMARY_CELLS: readonly string[] = [
+  'volume.packed',
+  'cost.origin.total',
+  'cost.crossing.total',
+  'cost.destination.total',
+  'cost.customs.total',
+  'cost.cover.premium',
+  'cost.total',
+  'employer.total',
+  'work.own.hours',
+  'time.door-to-door',
+]
+
+/**
+ * Scenarios side by side. Cells that a scenario does not have (a shared container has no gross mass) are left out.
+ *
+ * @param ids cells to compare; an unknown id throws one sentence that names the nearest
+ */
+export function compare(plans: readonly Plan[], ids: readonly string[] = SUMMARY_CELLS): ComparisonRow[] {
+  return ids.flatMap((id) => {
+    const cells = plans.map((plan) => plan.sheet.cells.get(id))
+    const found = cells.find((cell) => cell !== undefined)
+    if (!found) {
+      if (ids === SUMMARY_CELLS) return []
+      throw new Error(
+        `unknown cell "${id}"; nearest: ${nearest(id, plans[0]?.sheet.cells.keys() ?? []).join(', ')}`,
+      )
+    }
+    if (cells.some((cell) => cell === undefined)) return []
+    const values = cells.flatMap((cell) => (cell ? [cell.value] : []))
+    const first = values[0] as Decimal
+    return [
+      { id, label: found.label, unit: found.unit, values, differences: values.map((v) => v.minus(first)) },
+    ]
+  })
+}

@@ -1,0 +1,70 @@
+// Threads are in workers.ts, which only Node can load; everything here also runs in a browser.
+
+export { type ResultClass, resultClasses } from './classes.js'
+export { type ComparisonRow, compare, SUMMARY_CELLS } from './compare.js'
+export { COVER_CAUTION, type CoverLabels, coverAdvice, coverLabel } from './cover-advice.js'
+export { type Crossing, crossings } from './crossings.js'
+export { type CustomsAdvice, customsAdvice } from './customs-advice.js'
+export {
+  type Distribution,
+  meanOf,
+  ofRange,
+  quantileOf,
+  RANGE_SHAPES,
+  type RangeShape,
+} from './distributions.js'
+export { type Correlation, type DrawPlan, drawer, together, type Uncertain } from './draws.js'
+export { type Explanation, explain, formulaText, precedents } from './explain.js'
+export { answersFor, type LossPlan, lossPlan, retained, riskCells } from './losses.js'
+export { parquetOf } from './parquet.js'
+export {
+  cellOf,
+  compileScenarios,
+  outputId,
+  type RecordedScenario,
+  rangedInputs,
+  recordScenarios,
+  statedIn,
+  unstated,
+} from './recorded-scenarios.js'
+export {
+  type CoverOutcome,
+  chanceBeats,
+  chanceOver,
+  convergence,
+  coverCells,
+  coverDecision,
+  drawsOf,
+  labourCorrelations,
+  quantile,
+  type Simulation,
+  type SimulationOptions,
+  type SimulationPlan,
+  type Summary,
+  shortfall,
+  simulate,
+  simulationPlan,
+  summary,
+} from './simulate.js'
+export {
+  type Axis,
+  axis,
+  type Part,
+  partRows,
+  type Rows,
+  rowCount,
+  sweep,
+  sweepCsv,
+  sweepRows,
+} from './sweep.js'
+export { type GridPoint, gridPoints, type LinePoint, linePoints } from './sweep-points.js'
+export {
+  type Overtaking,
+  overtakings,
+  type RankingChange,
+  rankingChanges,
+  scenarioTornado,
+  type TornadoBar,
+  tornado,
+} from './tornado.js'
+export { type VariedPoint, vary, whatIf } from './vary.js'

@@ -1,0 +1,375 @@
+import { quantileSorted } from 'simple-statistics'
+import { Columns, compile, dependsOn, type Program } from '../bulk/index.js'
+import type { Move } from '../plan/index.js'
+import type { NumberInput } from '../quantity/arithmetic.js'
+import type { Recorded } from '../quantity/recorded.js'
+import { ofRange, type RangeShape } from './distributions.js'
+import { batchSize, type Correlation, type DrawPlan, drawer, together, type Uncertain } from './draws.js'
+import { type LossPlan, lossColumns, lossPlan, riskCells } from './losses.js'
+import { cellOf, outputId, type RecordedScenario, rangedInputs } from './recorded-scenarios.js'
+
+/** Where a column of the program comes from: a drawn figure, or a stated number of days times the drawn tail. */
+type Source =
+  | { readonly kind: 'figure'; readonly place: number }
+  | { readonly kind: 'days'; readonly days: number; readonly place: number }
+  | { readonly kind: 'loss'; readonly id: string }
+
+/** Everything a simulation needs, as plain data: workers are handed it as it is. */
+export interface SimulationPlan {
+  readonly program: Program
+  readonly draws: DrawPlan
+  readonly losses: LossPlan
+  /** One for each input of the program, in its order. */
+  readonly sources: readonly Source[]
+  readonly scenarios: readonly string[]
+  readonly cells: readonly string[]
+}
+
+/** What may be set about a simulation. */
+export interface SimulationOptions {
+  /** A whole number; the same one gives the same draws. */
+  readonly start?: number
+  /** How ranges spread unless `shapes` says otherwise. */
+  readonly shape?: RangeShape
+  /** How single inputs spread, by id. */
+  readonly shapes?: ReadonlyMap<string, RangeShape>
+  /** Correlations besides, or instead of, those of the labour rates of one country. */
+  readonly correlations?: readonly Correlation[]
+}
+
+const tailId = 'delay: long tail'
+const delayId = 'delay.days'
+
+/**
+ * Prepares a simulation of scenarios side by side. All see the same draws, so that their difference is theirs and
+ * not chance's.
+ *
+ * Ranged inputs spread as PERT. Labour rates of one country are correlated (figure `risk.labour-correlation`).
+ * Days at the port that are stated as one number are the median of a long tail (figure `risk.port-delay.tail`), in
+ * whole days. Losses come from the table of perils. Cells named `risk.*` are those of `riskCells`.
+ *
+ * @param cells cells to simulate, the first one ranks the scenarios; unknown ones throw
+ */
+export function simulationPlan(
+  move: Move,
+  scenarios: readonly RecordedScenario[],
+  cells: readonly string[],
+  options: SimulationOptions = {},
+): SimulationPlan {
+  const losses = lossPlan(move)
+  const outputs = new Map<string, Recorded>()
+  for (const scenario of scenarios) {
+    const risk = riskCells(move, losses, scenario)
+    for (const id of cells) outputs.set(outputId(scenario.name, id), risk.get(id) ?? cellOf(scenario, id))
+  }
+  const days = new Map<string, number>()
+  const columnOf = (row: NumberInput): string | undefined => {
+    if (row.source === 'drawn') return row.id
+    if (row.id === delayId && row.low.eq(row.high)) {
+      const id = `${delayId} of ${row.likely}`
+      days.set(id, row.likely.toNumber())
+      return id
+    }
+    return row === move.inputs.numbers.get(row.id) ? row.id : undefined
+  }
+  for (const scenario of scenarios) {
+    const row = scenario.plan.inputs.numbers.get(delayId)
+    if (row) columnOf(row)
+  }
+  const ranged = rangedInputs(move, scenarios)
+  const lossIds = [
+    ...lossColumns(
+      losses,
+      losses.uncertain.map(() => new Float64Array(0)),
+      0,
+    ).keys(),
+  ]
+  const all = [...ranged.map((row) => row.id), ...days.keys(), ...lossIds]
+  const used = usedInputs(compile(outputs, all, columnOf))
+  const program = compile(
+    outputs,
+    all.filter((id) => used.has(id)),
+    columnOf,
+  )
+
+  const figures = ranged
+    .filter((row) => used.has(row.id))
+    .map((row): Uncertain => {
+      const shape = options.shapes?.get(row.id) ?? options.shape ?? 'pert'
+      return {
+        id: row.id,
+        distribution: ofRange(row.low.toNumber(), row.likely.toNumber(), row.high.toNumber(), shape),
+      }
+    })
+  const tail = move.inputs.numbers.get('risk.port-delay.tail')?.likely.toNumber() ?? 1
+  // Losses are drawn last and only where a cell asks for them.
+  const uncertain: Uncertain[] = [
+    ...figures,
+    { id: tailId, distribution: { kind: 'lognormal', median: 1, p90: tail } },
+    ...(lossIds.some((id) => used.has(id)) ? losses.uncertain : []),
+  ]
+  const places = new Map(uncertain.map(({ id }, k) => [id, k]))
+  const sources = program.inputs.map((id): Source => {
+    const stated = days.get(id)
+    if (stated !== undefined) return { kind: 'days', days: stated, place: places.get(tailId) ?? 0 }
+    const place = places.get(id)
+    return place === undefined ? { kind: 'loss', id } : { kind: 'figure', place }
+  })
+  const drawn = new Set(figures.map(({ id }) => id))
+  const correlations = (options.correlations ?? labourCorrelations(move)).filter(
+    ({ first, second }) => options.correlations !== undefined || (drawn.has(first) && drawn.has(second)),
+  )
+  return {
+    program,
+    draws: { uncertain, correlations, start: options.start ?? 1 },
+    losses,
+    sources,
+    scenarios: scenarios.map(({ name }) => name),
+    cells,
+  }
+}
+
+/** Hourly labour cost and prices of the services done by hand at one end move together: one country's labour market. */
+export function labourCorrelations(move: Move): Correlation[] {
+  const coefficient = move.inputs.numbers.get('risk.labour-correlation')?.likely.toNumber() ?? 0
+  return (['origin', 'destination'] as const).flatMap((side) => {
+    const byHand = move.reference.services.filter((s) => s.phase === side).map((s) => `price.${s.id}`)
+    const ids = [`cost.${side}.wage`, ...byHand].filter((id) => {
+      const row = move.inputs.numbers.get(id)
+      return row?.low.lt(row.high) === true
+    })
+    return together(ids, coefficient)
+  })
+}
+
+function usedInputs(program: Program): Set<string> {
+  return new Set(program.outputs.flatMap(({ id }) => [...dependsOn(program, id)]))
+}
+
+/** Draws worked out together by one worker. */
+export interface Stretch {
+  readonly from: number
+  readonly until: number
+}
+
+/**
+ * Works out draws `from` to `until`, which are cut from whole batches: whoever works out a batch, and in whatever
+ * order, its draws and results are the same to the last bit.
+ *
+ * @returns a column for each output of the program
+ */
+export function simulateStretch(plan: SimulationPlan, { from, until }: Stretch): Map<string, Float64Array> {
+  const columns = new Columns(plan.program)
+  const draw = drawer(plan.draws)
+  const drawn = plan.draws.uncertain.map(() => new Float64Array(batchSize))
+  const withLosses = plan.sources.some((source) => source.kind === 'loss')
+  const lossFigures = drawn.slice(-plan.losses.uncertain.length)
+  const results = plan.program.outputs.map(() => new Float64Array(until - from))
+  for (let batch = Math.floor(from / batchSize); batch * batchSize < until; batch++) {
+    const first = batch * batchSize
+    draw(batch, batchSize, drawn)
+    const losses = withLosses ? lossColumns(plan.losses, lossFigures, batchSize) : undefined
+    columns.run(
+      batchSize,
+      (start, count, inputs) => {
+        plan.sources.forEach((source, k) => {
+          const into = inputs[k] as Float64Array
+          if (source.kind === 'days') {
+            const tail = drawn[source.place] as Float64Array
+            // A day begun is a day at the port.
+            for (let i = 0; i < count; i++) into[i] = Math.ceil(source.days * (tail[start + i] as number))
+          } else {
+            const column = source.kind === 'loss' ? losses?.get(source.id) : drawn[source.place]
+            into.set((column as Float64Array).subarray(start, start + count))
+          }
+        })
+      },
+      (start, count, outputs) => {
+        const [low, high] = [Math.max(from, first + start), Math.min(until, first + start + count)]
+        if (low >= high) return
+        outputs.forEach((column, k) => {
+          results[k]?.set(column.subarray(low - first - start, high - first - start), low - from)
+        })
+      },
+    )
+  }
+  return new Map(plan.program.outputs.map(({ id }, k) => [id, results[k] as Float64Array]))
+}
+
+/** One result over all draws. Amounts in the unit of the cell. */
+export interface Summary {
+  readonly draws: number
+  readonly mean: number
+  /** What the mean may be off by chance, one standard error. */
+  readonly standardError: number
+  readonly deviation: number
+  readonly p10: number
+  readonly p50: number
+  readonly p90: number
+  /** Bounds that hold the true P90 nineteen times in twenty. */
+  readonly p90Between: readonly [number, number]
+  readonly least: number
+  readonly most: number
+  /** Mean of the dearest twentieth. */
+  readonly worstTwentieth: number
+}
+
+/** Summary of a column of draws. Sorts a copy. */
+export function summary(column: Float64Array): Summary {
+  const sorted = column.slice().sort()
+  const n = sorted.length
+  // Summed from the least up, less the middle value: sums of millions of like amounts keep their last digits.
+  const centre = sorted[n >> 1] ?? Number.NaN
+  let sum = 0
+  let squares = 0
+  for (const x of sorted) {
+    sum += x - centre
+    squares += (x - centre) ** 2
+  }
+  const shift = sum / n
+  const variance = n > 1 ? Math.max(0, (squares - n * shift * shift) / (n - 1)) : 0
+  const spread = 1.96 * Math.sqrt(n * 0.9 * 0.1)
+  const rank = (k: number): number => sorted[Math.min(n - 1, Math.max(0, Math.round(k)))] ?? Number.NaN
+  return {
+    draws: n,
+    mean: centre + shift,
+    standardError: Math.sqrt(variance / n),
+    deviation: Math.sqrt(variance),
+    p10: quantile(sorted, 0.1),
+    p50: quantile(sorted, 0.5),
+    p90: quantile(sorted, 0.9),
+    p90Between: [rank(0.9 * n - spread), rank(0.9 * n + spread)],
+    least: sorted[0] ?? Number.NaN,
+    most: sorted[n - 1] ?? Number.NaN,
+    worstTwentieth: shortfall(sorted, 0.05),
+  }
+}
+
+/** The quantile of sorted draws, between two of them in proportion (type 7 of Hyndman and Fan 1996). */
+export const quantile = (sorted: Float64Array, probability: number): number =>
+  quantileSorted(sorted as unknown as number[], probability)
+
+/** Expected shortfall of sorted costs: the mean of the dearest share, a draw that the cut splits counted in part. */
+export function shortfall(sorted: Float64Array, share: number): number {
+  const take = sorted.length * share
+  const whole = Math.floor(take)
+  let sum = 0
+  for (let i = 1; i <= whole; i++) sum += sorted[sorted.length - i] ?? 0
+  const rest = take - whole
+  if (rest > 1e-9) sum += rest * (sorted[sorted.length - whole - 1] ?? 0)
+  return sum / (whole + (rest > 1e-9 ? rest : 0))
+}
+
+/** Share of draws above an amount. */
+export function chanceOver(column: Float64Array, budget: number): number {
+  let over = 0
+  for (const x of column) if (x > budget) over += 1
+  return over / column.length
+}
+
+/** Share of draws in which the first is less than the second; draws that are level count half. */
+export function chanceBeats(first: Float64Array, second: Float64Array): number {
+  let wins = 0
+  for (let i = 0; i < first.length; i++) {
+    const gap = (first[i] as number) - (second[i] as number)
+    wins += gap < 0 ? 1 : gap === 0 ? 0.5 : 0
+  }
+  return wins / first.length
+}
+
+/** How results settle as draws are added: the figures after the first draws, twice as many, and so on to all. */
+export function convergence(column: Float64Array): Summary[] {
+  const stops: number[] = []
+  for (let n = column.length; n >= 100; n = Math.ceil(n / 2)) stops.push(n)
+  return stops.reverse().map((n) => summary(column.subarray(0, n)))
+}
+
+/** Outcome of a simulation. */
+export interface Simulation {
+  readonly plan: SimulationPlan
+  readonly draws: number
+  /** Draws of each output, by `outputId`. */
+  readonly columns: ReadonlyMap<string, Float64Array>
+}
+
+/** Values that a simulation keeps, at most: 240 MB. */
+const mostKept = 30_000_000
+
+/** Throws one sentence if so many draws of so many outputs would not fit into memory. */
+export function checkRoom(plan: SimulationPlan, draws: number): void {
+  const outputs = plan.program.outputs.length
+  if (!Number.isSafeInteger(draws) || draws < 1)
+    throw new Error(`${draws} draws: give a whole number, 1 or more`)
+  if (draws * outputs > mostKept) {
+    const most = Math.floor(mostKept / outputs)
+    throw new Error(
+      `${draws} draws of ${outputs} outputs do not fit; ask for ${most} draws or fewer, or for fewer cells`,
+    )
+  }
+}
+
+/** Runs a simulation on this thread. */
+export function simulate(plan: SimulationPlan, draws: number): Simulation {
+  checkRoom(plan, draws)
+  return { plan, draws, columns: simulateStretch(plan, { from: 0, until: draws }) }
+}
+
+/** The draws of a cell in a scenario. */
+export function drawsOf(simulation: Simulation, scenario: string, cell: string): Float64Array {
+  const column = simulation.columns.get(outputId(scenario, cell))
+  if (column) return column
+  throw new Error(
+    `"${outputId(scenario, cell)}" was not simulated; there are: ${[...simulation.columns.keys()].join(', ')}`,
+  )
+}
+
+/** The cells that `coverDecision` needs. */
+export const coverCells = (plan: Pick<LossPlan, 'covers'>): string[] =>
+  ['none', ...plan.covers].flatMap((id) => [`risk.cover.${id}.retained`, `risk.cover.${id}.cost`])
+
+/** A cover, what it comes to and what is left to the household. Money of the household. */
+export interface CoverOutcome {
+  readonly cover: string
+  /** Premium and services the cover forces. */
+  readonly certain: number
+  readonly expectedRetained: number
+  /** Both together, on average. */
+  readonly expectedCost: number
+  /** Retained loss, and all costs, in the worst twentieth of draws. */
+  readonly worstRetained: number
+  readonly worstCost: number
+  /** The most that is retained in any of the draws: rare, and more draws may find more. */
+  readonly mostRetained: number
+  /** Chance of bearing more than the household says it could. */
+  readonly chanceOverTolerance: number
+  readonly withinTolerance: boolean
+}
+
+/**
+ * The cover decision for one scenario: for each cover and for none, premium + forced services + expected retained
+ * loss, and the worst twentieth, against the loss the household could bear. A cover is within tolerance when the mean
+ * retained loss of the worst twentieth is.
+ *
+ * @returns cheapest on average first, those within tolerance before the others
+ */
+export function coverDecision(simulation: Simulation, scenario: string, tolerance: number): CoverOutcome[] {
+  const outcomes = ['none', ...simulation.plan.losses.covers].map((cover): CoverOutcome => {
+    const own = drawsOf(simulation, scenario, `risk.cover.${cover}.retained`)
+    const cost = drawsOf(simulation, scenario, `risk.cover.${cover}.cost`)
+    const [kept, all] = [summary(own), summary(cost)]
+    return {
+      cover,
+      certain: all.mean - kept.mean,
+      expectedRetained: kept.mean,
+      expectedCost: all.mean,
+      worstRetained: kept.worstTwentieth,
+      worstCost: all.worstTwentieth,
+      mostRetained: kept.most,
+      chanceOverTolerance: chanceOver(own, tolerance),
+      withinTolerance: kept.worstTwentieth <= tolerance,
+    }
+  })
+  return outcomes.toSorted(
+    (a, b) => Number(b.withinTolerance) - Number(a.withinTolerance) || a.expectedCost - b.expectedCost,
+  )
+}

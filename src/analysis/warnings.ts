@@ -1,0 +1,299 @@
+import type { Decimal } from 'decimal.js'
+import { Temporal } from 'temporal-polyfill'
+import { dayText, figureText, firstOf, listed, numberText } from '../paper/format.js'
+import type { Warning } from '../plan/ledger.js'
+import type { Move, Plan } from '../plan/move.js'
+import { choicesOf, providers, shipped } from '../plan/providers.js'
+
+/** A warning with the cells it was read from, so that it can be traced as every figure can. */
+export interface PlanWarning extends Warning {
+  readonly cells: readonly string[]
+}
+
+/** Materials that plant, animal and species law asks about, in the words of inventory.csv. */
+const WATCHED_MATERIALS = new Set([
+  'raw-wood',
+  'ivory',
+  'shell',
+  'coral',
+  'soil',
+  'feather',
+  'fur',
+  'rosewood',
+])
+
+/** Words that hint at goods carriers treat as dangerous. A hint only: the carrier's own list decides. */
+const HAZARD_WORDS =
+  /\b(lithium|batter(?:y|ies)|power ?bank|aerosol|spray|paint|varnish|thinner|solvent|white spirit|petrol|diesel|paraffin|kerosene|gas (?:bottle|cylinder|canister|cartridge)|butane|propane|lighter|matches|firework|flare|ammunition|bleach|pool chemical|fertili[sz]er|pesticide|diving (?:tank|cylinder)|fire extinguisher)s?\b/i
+
+/** Above this share of the usable space, a small mistake in the list calls for another container. */
+const TIGHT_FILL = '0.95'
+
+/**
+ * What a reader must know before acting on a plan: read from its exact and its bounded sheet and from the
+ * household's files. `stop`: the plan does not work; `care`: it may cost dear; `note`: worth knowing.
+ *
+ * @returns warnings, the gravest first
+ */
+export function warnings(move: Move, plan: Plan): PlanWarning[] {
+  const found = [
+    ...stowageWarnings(move, plan),
+    ...timeWarnings(move, plan),
+    ...insuranceWarnings(move, plan),
+    ...valueWarnings(move, plan),
+    ...goodsWarnings(move, plan),
+  ]
+  const rank = { stop: 0, care: 1, note: 2 }
+  return found.sort((a, b) => rank[a.severity] - rank[b.severity])
+}
+
+const cellOf = (plan: Plan, id: string): Decimal | undefined => plan.sheet.cells.get(id)?.value
+const currencyOf = (move: Move) => move.household.facts.currency
+const money = (move: Move, value: Decimal) => figureText(value, currencyOf(move), 0)
+
+function stowageWarnings(move: Move, plan: Plan): PlanWarning[] {
+  const option = `options.${plan.sheet.choices.get('transport') ?? ''}`
+  const out: PlanWarning[] = []
+  const { vehicles } = shipped(move, plan)
+  const fits = cellOf(plan, `${option}.fits`)
+  if (fits?.lt(1)) {
+    out.push({
+      step: 'stowage',
+      severity: 'stop',
+      text: `${listed(vehicles.map((v) => v.label))} cannot travel this way: too long, wide or high for the door or the floor, or a shared container takes no vehicle. Choose another container, or leave the vehicle.`,
+      cells: [`${option}.fits`],
+    })
+  }
+  const mass = cellOf(plan, `${option}.mass-share`)
+  if (mass?.gt(1)) {
+    out.push({
+      step: 'stowage',
+      severity: 'stop',
+      text: `The goods weigh ${numberText(mass.times(100), 0)} % of what the container may carry on its plate and on the roads at both ends. Take another container or leave heavy things out.`,
+      cells: [`${option}.mass-share`],
+    })
+  }
+  const boxes = plan.range.cells.get(`${option}.boxes`)?.value
+  if (boxes && !boxes.low.eq(boxes.high)) {
+    out.push({
+      step: 'stowage',
+      severity: 'care',
+      text: `Inside the ranges of the inputs this move takes between ${boxes.low} and ${boxes.high} containers. Have the volume surveyed before booking.`,
+      cells: [`${option}.boxes`, 'volume.packed'],
+    })
+  }
+  const fill = cellOf(plan, `${option}.fill`)
+  const shares = cellOf(plan, `${option}.groupage-units`)
+  if (fill?.gt(TIGHT_FILL) && shares?.isZero()) {
+    out.push({
+      step: 'stowage',
+      severity: 'care',
+      text: `The usable space is ${numberText(fill.times(100), 0)} % full. A few forgotten things, or a less tidy stow, and something stays on the quay.`,
+      cells: [`${option}.fill`],
+    })
+  }
+  const boxed = shipped(move, plan).lines.filter((l) => !l.volume_m3 && !l.volume_ft3 && !l.item_code)
+  if (boxed.length > 0) {
+    out.push({
+      step: 'volume',
+      severity: 'note',
+      text: `${boxed.length} lines are measured by their outer box only (${firstOf(
+        boxed.map((l) => l.line),
+        6,
+      )}). A box holds air beside a chair's legs, so these read a little large.`,
+      cells: ['volume.net'],
+    })
+  }
+  return out
+}
+
+function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
+  const out: PlanWarning[] = []
+  const day = (id: string) => plan.inputs.choices.get(id)?.value ?? ''
+  const [load, entry] = [day('load-on'), day('import-on')]
+  const crossing = plan.inputs.numbers.get('time.crossing-days')
+  if (crossing) {
+    const days = Temporal.PlainDate.from(load).until(entry, { largestUnit: 'day' }).days
+    if (crossing.low.gt(days)) {
+      out.push({
+        step: 'time',
+        severity: 'care',
+        text: `Import is set for ${dayText(entry)}, ${days} days after loading; the fastest crossing assumed takes ${crossing.low}.`,
+        cells: ['time.crossing-days'],
+      })
+    }
+  }
+  const free = plan.inputs.numbers.get('time.port-free-days')
+  const delay = plan.inputs.numbers.get('delay.days')
+  const shared = cellOf(plan, `options.${plan.sheet.choices.get('transport')}.groupage-units`)?.gt(0)
+  const wait = shared ? plan.inputs.numbers.get('groupage.wait-days')?.likely.ceil().toNumber() : 0
+  if (crossing && free && delay) {
+    const ashore = Temporal.PlainDate.from(load).add({
+      days: crossing.likely.ceil().toNumber() + (wait ?? 0),
+    })
+    const stay = ashore.until(entry, { largestUnit: 'day' }).days
+    if (free.likely.lt(stay) && delay.likely.lt(stay)) {
+      out.push({
+        step: 'time',
+        severity: 'care',
+        text: `If the ship takes the likely time the goods are ashore on ${dayText(ashore.toString())}, and the import declaration is set for ${dayText(entry)}, ${stay} days later. The port gives ${free.likely} free days, and the plan counts a shorter stay. Declare earlier, load later, or raise delay.days.`,
+        cells: ['time.crossing-days', 'time.port.charged-days'],
+      })
+    }
+  }
+  const charged = cellOf(plan, 'time.port.charged-days')
+  const cost = cellOf(plan, 'time.port.delay-cost')
+  if (charged?.gt(0)) {
+    out.push({
+      step: 'time',
+      severity: 'care',
+      text: `The goods are expected to wait ${numberText(charged, 0)} days longer at the port than is free${
+        cost?.gt(0) ? `: ${money(move, cost)} of demurrage, in the total` : ''
+      }. Have the papers ready before the ship arrives.`,
+      cells: ['time.port.charged-days', ...(cost ? ['time.port.delay-cost'] : [])],
+    })
+  }
+  return out
+}
+
+function insuranceWarnings(move: Move, plan: Plan): PlanWarning[] {
+  const out: PlanWarning[] = []
+  const insured = cellOf(plan, 'value.insured')
+  const replacement = cellOf(plan, 'value.replacement')
+  const declared = cellOf(plan, 'value.declared')
+  const share = cellOf(plan, 'value.insured-share')
+  const chosen = plan.inputs.choices.get('cover')?.value ?? 'none'
+  const cover = move.reference.covers.find((c) => c.id === chosen)
+  const tolerance = plan.inputs.numbers.get('loss.tolerance')?.likely
+  if (!cover) {
+    if (replacement && tolerance && replacement.gt(tolerance)) {
+      out.push({
+        step: 'insurance',
+        severity: 'care',
+        text: `Nothing is insured, and replacing everything would cost ${money(move, replacement)}, more than the ${money(move, tolerance)} the household says it could bear. Even sound goods can owe a share of general average.`,
+        cells: ['value.replacement'],
+      })
+    }
+    return out
+  }
+  const who = providers(move, plan)
+  const unmet = cover.requires.filter((service) => who.get(service) !== 'mover')
+  if (unmet.length > 0) {
+    out.push({
+      step: 'insurance',
+      severity: 'care',
+      text: `${cover.label} asks for ${listed(unmet)} by professionals, and this plan does not buy that. Cartons the household packed are then commonly covered for the named causes only: ask the insurer in writing.`,
+      cells: [`cover.${chosen}.forced-services`],
+    })
+  }
+  const stowedBy = who.get('loading')
+  if (stowedBy === 'self' || stowedBy === 'friends') {
+    out.push({
+      step: 'insurance',
+      severity: 'care',
+      text: 'The container is stowed without professionals. Damage from packing or stowing that was not good enough is excluded from every cover, and stowing counts as packing.',
+      cells: ['cost.origin.loading'],
+    })
+  }
+  if (share?.lt(1)) {
+    out.push({
+      step: 'insurance',
+      severity: 'care',
+      text: `Only ${numberText(share.times(100), 0)} % of the replacement value is insured. Where average applies, every claim is cut to that share.`,
+      cells: ['value.insured-share'],
+    })
+  }
+  if (insured && declared && !insured.eq(declared)) {
+    const below = insured.lt(declared)
+    out.push({
+      step: 'insurance',
+      severity: below ? 'care' : 'note',
+      text: below
+        ? `The sum insured (${money(move, insured)}) is below the value declared to customs (${money(move, declared)}). One of the two lists is wrong.`
+        : `The sum insured (${money(move, insured)}) and the value declared to customs (${money(move, declared)}) differ because they measure different things: the price of replacing everything at the destination, and what the used goods would sell for today. Keep both lists, say on each which it is, and never alter one to match the other.`,
+      cells: ['value.insured', 'value.declared'],
+    })
+  }
+  const deductible = choicesOf(move, plan).ledger.money(`cover.${chosen}.deductible`)
+  if (tolerance && deductible.gt(tolerance)) {
+    out.push({
+      step: 'insurance',
+      severity: 'note',
+      text: `The deductible of ${money(move, deductible)} a claim is more than the ${money(move, tolerance)} the household says it could bear.`,
+      cells: [`cover.${chosen}.deductible`],
+    })
+  }
+  return out
+}
+
+function valueWarnings(move: Move, plan: Plan): PlanWarning[] {
+  const { lines } = shipped(move, plan)
+  const out: PlanWarning[] = []
+  const without = lines.filter((l) => l.value === undefined)
+  if (without.length > 0) {
+    out.push({
+      step: 'insurance',
+      severity: 'care',
+      text: `${without.length} lines have no value and count as worth nothing, for customs and for cover: ${firstOf(
+        without.map((l) => `${l.line} ${l.item}`),
+        5,
+      )}.`,
+      cells: ['value.declared'],
+    })
+  }
+  const swapped = lines.filter((l) => l.value && l.replacement_value?.lt(l.value))
+  if (swapped.length > 0) {
+    out.push({
+      step: 'insurance',
+      severity: 'care',
+      text: `${swapped.length} lines cost less new than they are worth used, which is rare outside antiques: ${firstOf(
+        swapped.map((l) => `${l.line} ${l.item}`),
+        5,
+      )}. Check both columns.`,
+      cells: ['value.replacement', 'value.declared'],
+    })
+  }
+  return out
+}
+
+function goodsWarnings(move: Move, plan: Plan): PlanWarning[] {
+  const { lines, vehicles } = shipped(move, plan)
+  const out: PlanWarning[] = []
+  const hazards = lines.filter((l) => HAZARD_WORDS.test(`${l.item} ${l.note ?? ''}`))
+  if (hazards.length > 0) {
+    out.push({
+      step: 'stowage',
+      severity: 'care',
+      text: `These lines read as if they might be or hold dangerous goods: ${firstOf(
+        hazards.map((l) => `${l.line} ${l.item}`),
+        8,
+      )}. Undeclared dangerous goods are an offence and a fire risk. Ask the carrier before packing; leave them out unless it accepts them in writing.`,
+      cells: [],
+    })
+  }
+  const watched = lines.filter((l) => l.material.some((material) => WATCHED_MATERIALS.has(material)))
+  if (watched.length > 0) {
+    out.push({
+      step: 'duty',
+      severity: 'care',
+      text: `Plant, animal or species law may ask about the material of ${firstOf(
+        watched.map((l) => `${l.line} ${l.item}`),
+        8,
+      )}. Customs and the quarantine service of the destination decide; permits can take months.`,
+      cells: [],
+    })
+  }
+  for (const vehicle of vehicles) {
+    const electric = vehicle.powertrain === 'electric' || vehicle.powertrain === 'hybrid'
+    if (vehicle.powertrain === 'none') continue
+    out.push({
+      step: 'stowage',
+      severity: 'care',
+      text: electric
+        ? `${vehicle.label}: a vehicle with a traction battery travels under the carrier's rules for dangerous goods, with a limit on its charge. Some carriers refuse it beside household goods.`
+        : `${vehicle.label}: a vehicle with fuel and a battery can count as dangerous goods. Agree the tank level, the battery and the lashing with the carrier before loading, and have it secured by someone competent.`,
+      cells: [`vehicle.${vehicle.vehicle}.mass`],
+    })
+  }
+  return out
+}

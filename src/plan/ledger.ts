@@ -1,0 +1,134 @@
+import type { Decimal } from 'decimal.js'
+import type { Arithmetic, Confirmed, Num, NumberInput } from '../quantity/arithmetic.js'
+import { nearest } from '../tables/nearest.js'
+import type { InputTable } from './inputs.js'
+
+/** A named, labelled result of a plan: what a spreadsheet's cell would be. */
+export interface Cell<N> {
+  readonly id: string
+  readonly label: string
+  readonly unit: string
+  readonly value: N
+  readonly kind: 'input' | 'derived'
+  readonly source?: string
+  readonly confirmed?: Confirmed
+}
+
+/** Something the reader must know before acting on the figures. */
+export interface Warning {
+  readonly step: 'volume' | 'stowage' | 'cost' | 'duty' | 'insurance' | 'time'
+  readonly severity: 'stop' | 'care' | 'note'
+  readonly text: string
+}
+
+/**
+ * The sheet being written: hands out inputs by id and takes results under theirs.
+ * One ledger serves one plan in one arithmetic.
+ */
+export class Ledger<N extends Num<N>> {
+  readonly #cells = new Map<string, Cell<N>>()
+  readonly #choices = new Map<string, string>()
+
+  constructor(
+    readonly m: Arithmetic<N>,
+    readonly inputs: InputTable,
+    /** The currency every amount of the sheet is in, and its digits after the point (ISO 4217). */
+    readonly currency: string,
+    readonly minorUnits: number,
+  ) {}
+
+  /** The value of an input, in the input's own unit. Throws one sentence if no input has this id. */
+  input(id: string): N {
+    const known = this.#cells.get(id)
+    if (known) return known.value
+    return this.#take(this.row(id))
+  }
+
+  /**
+   * The value of an input that a step makes from a table of its own (a duty rate on a day). A change of the scenario
+   * to the same id wins over the table.
+   */
+  inputRow(row: NumberInput): N {
+    const known = this.#cells.get(row.id)
+    if (known) return known.value
+    const changed = this.inputs.numbers.get(row.id)
+    const used = changed?.confirmed === 'stated' ? changed : row
+    return this.#take(used)
+  }
+
+  #take(row: NumberInput): N {
+    const { id, label, unit, source, confirmed } = row
+    const value = this.m.input(row)
+    this.#cells.set(id, { id, label, unit, value, kind: 'input', source, confirmed })
+    return value
+  }
+
+  /** The facts of an input: label, unit, range, source. */
+  row(id: string): NumberInput {
+    const row = this.inputs.numbers.get(id)
+    if (row) return row
+    throw new Error(`unknown input "${id}"; nearest: ${nearest(id, this.inputs.numbers.keys()).join(', ')}`)
+  }
+
+  has(id: string): boolean {
+    return this.inputs.numbers.has(id)
+  }
+
+  /** An amount of money, turned into the household's currency with the dated rate of exchange.csv. */
+  money(id: string): N {
+    const amount = this.input(id)
+    const from = this.row(id).unit.slice(0, 3)
+    return from === this.currency ? amount : amount.times(this.input(`exchange.${from}`))
+  }
+
+  /** The word chosen for an input that is not a number. */
+  choice(id: string): string {
+    const choice = this.inputs.choices.get(id)
+    if (!choice) {
+      throw new Error(
+        `unknown choice "${id}"; nearest: ${nearest(id, this.inputs.choices.keys()).join(', ')}`,
+      )
+    }
+    this.#choices.set(id, choice.value)
+    return choice.value
+  }
+
+  /** Writes a result down under its id and returns it. */
+  put(id: string, label: string, unit: string, value: N): N {
+    if (this.#cells.has(id)) throw new Error(`cell "${id}" is written twice`)
+    const named = this.m.cell(id, value)
+    this.#cells.set(id, { id, label, unit, value: named, kind: 'derived' })
+    return named
+  }
+
+  /** A line of a statement: rounded once, here, to the digits the currency has. */
+  putStatementLine(id: string, label: string, amount: N): N {
+    return this.put(id, label, this.currency, this.m.round(amount, this.minorUnits))
+  }
+
+  /** A result written before. */
+  get(id: string): N {
+    const cell = this.#cells.get(id)
+    if (cell) return cell.value
+    throw new Error(`unknown cell "${id}"; nearest: ${nearest(id, this.#cells.keys()).join(', ')}`)
+  }
+
+  get cells(): ReadonlyMap<string, Cell<N>> {
+    return this.#cells
+  }
+
+  get choices(): ReadonlyMap<string, string> {
+    return this.#choices
+  }
+}
+
+/** Tells of a cell that has no finite value, by name, before anybody can read it as a number. */
+export function refuseUnbounded(cells: ReadonlyMap<string, Cell<Decimal>>): void {
+  for (const { id, label, value } of cells.values()) {
+    if (!value.isFinite()) {
+      throw new Error(
+        `cell "${id}" (${label}) divides by nought; give the inputs it is made from a value above 0`,
+      )
+    }
+  }
+}

@@ -1,0 +1,94 @@
+import type { Decimal } from 'decimal.js'
+import { readCustomsTables } from '../customs/tables.js'
+import { type Bounded, bounded } from '../quantity/bounded.js'
+import { exact } from '../quantity/exact.js'
+import { type Recorded, recorded } from '../quantity/recorded.js'
+import type { CsvFile } from '../tables/csv.js'
+import { type Household, readHousehold } from '../tables/household.js'
+import { type Problem, problemsOf, type Read } from '../tables/problem.js'
+import { readReference } from '../tables/reference.js'
+import { type Change, type InputTable, inputTable, withChanges } from './inputs.js'
+import { refuseUnbounded } from './ledger.js'
+import { planSheet, type Sheet, settled } from './plan.js'
+import type { References } from './plan-context.js'
+
+/** A household with the reference tables and all inputs: everything a plan is made from. */
+export interface Move {
+  readonly household: Household
+  readonly reference: References
+  readonly inputs: InputTable
+}
+
+/** One scenario, planned: exact amounts, and the guaranteed range of each cell while inputs stay inside theirs. */
+export interface Plan {
+  readonly name: string
+  readonly inputs: InputTable
+  readonly sheet: Sheet<Decimal>
+  readonly range: Sheet<Bounded>
+}
+
+/**
+ * Reads a household's files and the reference tables, text in.
+ *
+ * @returns the move, or every problem of every file
+ */
+export function readMove(
+  householdFiles: readonly CsvFile[],
+  referenceFiles: readonly CsvFile[],
+  customsFiles: readonly CsvFile[],
+): Read<Move> {
+  const tables = readReference(referenceFiles)
+  const customs = readCustomsTables(customsFiles)
+  if (!tables.ok || !customs.ok) return { ok: false, problems: problemsOf([tables, customs]) }
+  const reference: References = { ...tables.value, customs: customs.value }
+  const household = readHousehold(householdFiles, reference)
+  if (!household.ok) return household
+  const inputs = inputTable(household.value, reference)
+  if (!inputs.ok) return inputs
+  return { ok: true, value: { household: household.value, reference, inputs: inputs.value } }
+}
+
+/** Plans one set of changes under a name. */
+export function planOf(move: Move, name: string, changes: readonly Change[]): Read<Plan> {
+  const inputs = withChanges(move.inputs, changes)
+  if (!inputs.ok) return inputs
+  const final = settled(inputs.value, move.household, move.reference)
+  const sheet = planSheet(exact, final, move.household, move.reference)
+  refuseUnbounded(sheet.cells)
+  const range = planSheet(bounded, final, move.household, move.reference)
+  refuseUnbounded(
+    new Map([...range.cells].map(([id, cell]) => [id, { ...cell, value: cell.value.high }] as const)),
+  )
+  return { ok: true, value: { name, inputs: final, sheet, range } }
+}
+
+/** The same plan with its formulas kept: for `explain`, the workbook and bulk columns. */
+export const recordedSheet = (move: Move, plan: Plan): Sheet<Recorded> =>
+  planSheet(recorded, plan.inputs, move.household, move.reference)
+
+/**
+ * Plans each scenario of the household; a household without scenarios is planned as its files stand.
+ *
+ * @param set changes on top of every scenario, as `--set id=value` states them
+ */
+export function planScenarios(move: Move, set: readonly Change[] = []): Read<readonly Plan[]> {
+  const scenarios =
+    move.household.scenarios.length > 0 ? move.household.scenarios : [{ name: 'As stated', changes: [] }]
+  const problems: Problem[] = []
+  const plans: Plan[] = []
+  for (const { name, changes } of scenarios) {
+    const plan = planOf(move, name, [...changes, ...set])
+    if (plan.ok) plans.push(plan.value)
+    else problems.push(...plan.problems)
+  }
+  return problems.length > 0 ? { ok: false, problems: distinct(problems) } : { ok: true, value: plans }
+}
+
+/** A change that is wrong for every scenario is one problem, not one a scenario. */
+function distinct(problems: readonly Problem[]): Problem[] {
+  const seen = new Set<string>()
+  return problems.filter((problem) => {
+    const key = JSON.stringify(problem)
+    return seen.has(key) ? false : seen.add(key)
+  })
+}

@@ -1,0 +1,53 @@
+import type { CustomsTables } from '../customs/tables.js'
+import type { Num } from '../quantity/arithmetic.js'
+import type { Household } from '../tables/household.js'
+import type { Provider } from '../tables/household-columns.js'
+import type { Reference } from '../tables/reference.js'
+import { isProvider } from './inputs.js'
+import type { Ledger } from './ledger.js'
+
+/** All reference tables: those of the transport and those of customs. */
+export interface References extends Reference {
+  readonly customs: CustomsTables
+}
+
+/** What every step of a plan works from: the sheet being written, the household and the reference tables. */
+export interface PlanContext<N extends Num<N>> {
+  readonly ledger: Ledger<N>
+  readonly household: Household
+  readonly reference: References
+}
+
+/** A room or carton name as a part of an id: lower case, hyphens. Example: `Child's room` → `child-s-room`. */
+export const slug = (name: string): string =>
+  name
+    .normalize('NFKD')
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^-|-$/g, '') || 'x'
+
+/** The inventory lines that go into the container under this scenario. */
+export const shippedLines = <N extends Num<N>>({ ledger, household }: PlanContext<N>) =>
+  household.inventory.filter((line) => ledger.choice(`take.${line.line}`) === 'ship')
+
+/** The vehicles that go into the container under this scenario. */
+export const shippedVehicles = <N extends Num<N>>({ ledger, household }: PlanContext<N>) =>
+  household.vehicles.filter((v) => ledger.choice(`take.${v.vehicle}`) === 'ship')
+
+/**
+ * Who does a service: as chosen for it, else as the service level says. At the level `own` services.csv decides,
+ * and part service where it is silent.
+ */
+export function providerOf<N extends Num<N>>(
+  { ledger, household, reference }: PlanContext<N>,
+  service: string,
+): Provider {
+  const chosen = ledger.choice(`provider.${service}`)
+  if (isProvider(chosen)) return chosen
+  const level = ledger.choice('service-level')
+  const row = reference.serviceLevels.find((l) => l.service === service)
+  if (level === 'own') {
+    return household.services.find((s) => s.service === service)?.provider ?? row?.part ?? 'mover'
+  }
+  return row?.[level as 'diy' | 'part' | 'full'] ?? 'mover'
+}

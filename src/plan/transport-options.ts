@@ -1,0 +1,259 @@
+import { chargeableUnits } from '../cost/chargeable.js'
+import type { Num } from '../quantity/arithmetic.js'
+import { kgFromLb } from '../quantity/units.js'
+import {
+  type CarInside,
+  containersNeeded,
+  grossMassKg,
+  nominalM3,
+  usableM3,
+} from '../stowage/usable-space.js'
+import { type PlanContext, providerOf, shippedVehicles } from './plan-context.js'
+
+/** A way to carry the household: containers of one type, a share of one, or one container and a share for the rest. */
+export interface TransportOption {
+  readonly id: string
+  readonly container?: string
+  readonly groupage: boolean
+}
+
+/** The options of the choice `transport`, by its words. */
+export function transportOption(id: string): TransportOption {
+  const [container, rest] = id.split('+')
+  if (id === 'groupage') return { id, groupage: true }
+  return { id, ...(container === undefined ? {} : { container }), groupage: rest === 'groupage' }
+}
+
+/** How an option carries this household. */
+export interface Carriage<N> {
+  readonly option: TransportOption
+  readonly boxes: N
+  readonly groupageUnits: N
+  readonly teu: N
+  /** 1 where every vehicle goes in and a vehicle is not sent as groupage, else 0. */
+  readonly fits: N
+}
+
+/** Services whose price hangs on the option: what `carriage cost` means. */
+const CARRIAGE_SERVICES = [
+  'origin-haulage',
+  'origin-terminal',
+  'freight',
+  'fuel-surcharge',
+  'currency-adjustment',
+  'port-dues',
+  'destination-terminal',
+  'destination-haulage',
+  'cleaning',
+] as const
+
+/** Works out one option: containers or chargeable units needed, space, mass, and what its carriage costs. */
+export function optionCells<N extends Num<N>>(context: PlanContext<N>, option: TransportOption): Carriage<N> {
+  const { ledger } = context
+  const { m } = ledger
+  const packed = ledger.get('volume.packed')
+  const goodsKg = ledger.get('mass.goods').plus(ledger.get('mass.packing'))
+  const id = `options.${option.id}`
+  const label = optionLabel(context, option)
+  const put = (name: string, what: string, unit: string, value: N) =>
+    ledger.put(`${id}.${name}`, `${label}: ${what}`, unit, value)
+
+  const space = option.container === undefined ? undefined : containerSpace(context, option.container)
+  const fits = put(
+    'fits',
+    'vehicles go in (1 yes, 0 no)',
+    '1',
+    space ? space.vehiclesFit : m.of(shippedVehicles(context).length === 0 ? 1 : 0),
+  )
+  const boxes = put(
+    'boxes',
+    'containers',
+    'container',
+    !space
+      ? m.of(0)
+      : option.groupage
+        ? m.of(1)
+        : containersNeeded(
+            m,
+            packed,
+            space.firstM3,
+            space.nextM3,
+            goodsKg.plus(ledger.get('mass.vehicles')),
+            space.payload,
+          ),
+  )
+  const shared = option.groupage ? (space ? m.max(m.of(0), packed.minus(space.firstM3)) : packed) : m.of(0)
+  const gross = shared.times(ledger.input('groupage.gross-factor'))
+  const kg = option.groupage ? goodsKg.times(shared).div(packed) : m.of(0)
+  const charged = chargeableUnits(
+    m,
+    gross,
+    kg,
+    ledger.input('groupage.kg-per-m3'),
+    ledger.input('groupage.minimum-m3'),
+  )
+  // Nothing left over means nothing sent by groupage: the least charge must not bite then.
+  const groupageUnits = put(
+    'groupage-units',
+    'chargeable units of a shared container',
+    'm3',
+    option.groupage ? m.choose(m.of(0), shared, m.of(0), charged) : m.of(0),
+  )
+  const carriage: Carriage<N> = {
+    option,
+    boxes,
+    groupageUnits,
+    teu: space ? boxes.times(space.teu) : m.of(0),
+    fits,
+  }
+
+  const cost = ledger.putStatementLine(
+    `${id}.cost`,
+    `${label}: carriage cost`,
+    m.sum(CARRIAGE_SERVICES.map((service) => carriageAmount(context, service, carriage))),
+  )
+  put('cost-per-shipped-m3', 'cost for each packed cubic metre', `${ledger.currency}/m3`, cost.div(packed))
+  if (space) {
+    const nominal = put('nominal-m3', 'nominal space', 'm3', boxes.times(space.nominal))
+    const usable = put(
+      'usable-m3',
+      'usable space',
+      'm3',
+      space.firstM3.plus(boxes.minus(m.of(1)).times(space.nextM3)),
+    )
+    put(
+      'cost-per-nominal-m3',
+      'cost for each nominal cubic metre',
+      `${ledger.currency}/m3`,
+      cost.div(nominal),
+    )
+    put('cost-per-usable-m3', 'cost for each usable cubic metre', `${ledger.currency}/m3`, cost.div(usable))
+    put('fill', 'share of the usable space filled', '1', packed.minus(shared).div(usable))
+    const vgm = grossMassKg(boxes.times(space.tare), goodsKg.minus(kg), ledger.get('mass.vehicles'), m.of(0))
+    put('gross-mass', 'gross mass by calculation', 'kg', vgm)
+    put(
+      'mass-share',
+      'share of the payload used',
+      '1',
+      goodsKg.minus(kg).plus(ledger.get('mass.vehicles')).div(boxes.times(space.payload)),
+    )
+  }
+  return carriage
+}
+
+/** What people call an option. */
+export function optionLabel<N extends Num<N>>(
+  { reference }: PlanContext<N>,
+  option: TransportOption,
+): string {
+  const container = reference.containers.find((c) => c.id === option.container)?.label ?? option.container
+  if (container === undefined) return 'Shared container'
+  return option.groupage ? `${container} and a shared container` : container
+}
+
+/** What a container offers this household: space beside the vehicles, payload by plate and road. */
+function containerSpace<N extends Num<N>>(context: PlanContext<N>, container: string) {
+  const { ledger, reference } = context
+  const { m } = ledger
+  const of = (name: string) => ledger.input(`container.${container}.${name}`)
+  const inside = { lengthMm: of('length'), widthMm: of('width'), heightMm: of('height') }
+  const byHand = providerOf(context, 'loading') !== 'mover'
+  const stowed = ledger.input(byHand ? 'stowage.share.owner' : 'stowage.share.professional')
+  const share =
+    ledger.choice('pallets') === 'yes'
+      ? stowed.times(m.of(1).minus(ledger.input('stowage.pallet-loss')))
+      : stowed
+  const vehicles = shippedVehicles(context)
+  const side = vehicles.length > 0 ? ledger.input('car.clearance-side-mm').times(m.of(2)) : m.of(0)
+  const end = vehicles.length > 0 ? ledger.input('car.clearance-end-mm') : m.of(0)
+  const top = vehicles.length > 0 ? ledger.input('car.clearance-top-mm') : m.of(0)
+  const cars: CarInside<N>[] = vehicles.map((v) => ({
+    lengthMm: ledger.input(`vehicle.${v.vehicle}.length`),
+    heightMm: ledger.input(`vehicle.${v.vehicle}.height`),
+    endClearanceMm: end,
+    topClearanceMm: top,
+    deckShare: ledger.choice(`deck.${v.vehicle}`) === 'yes' ? ledger.input('stowage.deck-share') : m.of(0),
+  }))
+  const row = reference.containers.find((c) => c.id === container)
+  const doorWidth = m.of(row?.door_width_mm ?? 0)
+  const doorHeight = m.of(row?.door_height_mm ?? 0)
+  const none = m.of(0)
+  const long = m.sum(cars.map((car) => car.lengthMm.plus(end.times(m.of(2)))))
+  // The door is the narrowest place: a car that stands inside the height may still not pass under its header.
+  const vehiclesFit = vehicles.reduce(
+    (fit, v) => {
+      const wide = ledger.input(`vehicle.${v.vehicle}.width`).plus(side)
+      const high = ledger.input(`vehicle.${v.vehicle}.height`).plus(top)
+      return m.choose(doorWidth, wide, m.choose(doorHeight, high, fit, none), none)
+    },
+    m.choose(inside.lengthMm, long, m.of(1), none),
+  )
+  return {
+    nominal: nominalM3(m, inside),
+    firstM3: usableM3(m, inside, share, cars),
+    nextM3: usableM3(m, inside, share, []),
+    tare: of('tare'),
+    teu: of('teu'),
+    payload: containerPayloadKg(context, container),
+    vehiclesFit,
+  }
+}
+
+/**
+ * What a container may carry, kg: by its plate, and by the roads at both ends, of which the lowest limit on the way
+ * binds.
+ */
+export function containerPayloadKg<N extends Num<N>>(context: PlanContext<N>, container: string): N {
+  const { ledger } = context
+  const of = (name: string) => ledger.input(`container.${container}.${name}`)
+  const plate = of('max-gross').minus(of('tare'))
+  return roadLimits(context, container).reduce((least, limit) => ledger.m.min(least, limit), plate)
+}
+
+/** Cargo limits of the roads at both ends, kg, where the reference tables know them. */
+function roadLimits<N extends Num<N>>(
+  { ledger, household, reference }: PlanContext<N>,
+  container: string,
+): N[] {
+  const ends = [household.facts.origin_country, household.facts.destination_country]
+  const european = ends.some((end) => reference.countries.find((c) => c.code === end)?.region === 'Europe')
+  const roads = [...(ends.includes('US') ? ['us'] : []), ...(european ? ['eu'] : [])]
+  return roads
+    .map((road) => `road-limit.${road}.${container}`)
+    .filter((id) => ledger.has(id))
+    .map((id) => (ledger.row(id).unit === 'lb' ? kgFromLb(ledger.m, ledger.input(id)) : ledger.input(id)))
+}
+
+/** The mover's price of one carriage service under an option, in the household's currency, before rounding. */
+export function carriageAmount<N extends Num<N>>(
+  context: PlanContext<N>,
+  service: string,
+  carriage: Carriage<N>,
+): N {
+  const { option, boxes, groupageUnits, teu } = carriage
+  const { ledger, reference } = context
+  const { m } = ledger
+  if (service === 'freight') {
+    const full =
+      option.container === undefined
+        ? m.of(0)
+        : ledger.money(`price.freight.${option.container}`).times(boxes)
+    return option.groupage ? full.plus(ledger.money('price.freight.groupage').times(groupageUnits)) : full
+  }
+  const row = reference.services.find((s) => s.id === service)
+  if (row?.driver === 'percentage') {
+    return ledger.input(`price.${service}`).times(carriageAmount(context, 'freight', carriage))
+  }
+  const full =
+    option.container === undefined
+      ? m.of(0)
+      : ledger.money(`price.${service}`).times(row?.driver === 'teu' ? teu : boxes)
+  if (!option.groupage || !ledger.has(`price.${service}.groupage`)) return full
+  const shared = ledger
+    .money(`price.${service}.groupage`)
+    .times(row?.groupage_driver === 'm3' ? groupageUnits : m.of(1))
+  const least = ledger.has(`price.${service}.minimum`)
+    ? m.max(shared, ledger.money(`price.${service}.minimum`))
+    : shared
+  return full.plus(m.choose(m.of(0), groupageUnits, m.of(0), least))
+}
