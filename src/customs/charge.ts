@@ -1,5 +1,5 @@
 import type { Decimal } from 'decimal.js'
-import type { Arithmetic, Num, NumberInput, RoundingRule } from '../quantity/index.js'
+import type { Arithmetic, Confirmed, Num, NumberInput, RoundingRule } from '../quantity/index.js'
 import type { IsoDate } from '../tables/fields.js'
 import type { LineAssessment } from './relief.js'
 import type { CustomsTables, Levy } from './tables.js'
@@ -425,7 +425,7 @@ export function chargeRules<N extends Num<N>>(
 
 interface Figure {
   readonly source: string
-  readonly confirmed: 'looked up' | 'from memory' | 'common practice'
+  readonly confirmed: Exclude<Confirmed, 'stated'>
 }
 type Range = Pick<NumberInput, 'low' | 'likely' | 'high'>
 

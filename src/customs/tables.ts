@@ -35,7 +35,7 @@ export type Length = number | 'none' | 'none-found' | 'unknown'
 
 const provenance = {
   source: text({ description: 'where the rule is published', example: 'Regulation (EC) 1186/2009 art. 4' }),
-  confirmed: oneOf(['looked up', 'from memory', 'common practice'], {
+  confirmed: oneOf(['looked up', 'secondary', 'from memory', 'common practice'], {
     description: 'how the row was confirmed',
     example: 'looked up',
   }),

@@ -85,7 +85,7 @@ export function describeFiles(): string {
     ...own,
     '### scenarios.csv\n\nThe first column is `id`: an input to change, as `quaybook compare --inputs` lists them (a number such as `cost.origin.wage`, or a choice such as `transport`, `cover`, `service-level`, `provider.packing`, `take.L-05`). Each further column is a scenario under its own name; a blank cell leaves the input as it is.',
     '## The reference tables: `reference/`',
-    'Every row says where it is from (`source`), how sure we are (`confirmed`: looked up, from memory, common practice) and the last day somebody looked (`still_true_on`). A figure that changes gets a new row with `from`, the old one gets `until`; nothing is overwritten. The customs tables are described in `reference/customs/`.',
+    'Every row says where it is from (`source`), how sure we are (`confirmed`: looked up, secondary, from memory, common practice) and the last day somebody looked (`still_true_on`). A figure that changes gets a new row with `from`, the old one gets `until`; nothing is overwritten. The customs tables are described in `reference/customs/`.',
     ...reference,
     '',
   ].join('\n\n')
