@@ -3,29 +3,22 @@ import type { Move, Plan } from '../plan/move.js'
 import { choicesOf } from '../plan/providers.js'
 import {
   type FixedBlock,
-  type Hold,
   impossible,
   type LoadPlan,
   type LoadRules,
-  type Piece,
-  pack,
   provenSmallest,
-  validate,
 } from '../stowage/packing/index.js'
 import {
-  type Figures,
   figureOf,
   type LoadPiece,
   type LoadVehicle,
-  placesFor,
-  standVehicles,
   type VehicleClearance,
   type VehiclePlace,
 } from '../stowage/pieces/index.js'
+import { aboardScore, packContainer, standsOf, type VehicleStand } from '../stowage/plan/index.js'
 import type { NumberedCarton } from '../volume/carton-list.js'
 import { holdsOf, type LoadHold } from './hold-of.js'
 import { loadOf, stowageFigures } from './pieces-of.js'
-import { viewsOf } from './views.js'
 
 /** How long to look for a load plan, and in what. All may be left out. */
 export interface LoadOptions {
@@ -89,14 +82,13 @@ interface Search {
   readonly pieces: readonly LoadPiece[]
   readonly rules: LoadRules
   readonly options: LoadOptions
-  readonly stop: () => boolean
-  /** Time left, s; nothing when work is counted. */
-  readonly left: () => number | undefined
+  /** Work for all of it. */
+  readonly work: number
 }
 
 interface Candidate {
   readonly hold: LoadHold
-  readonly places: readonly { readonly place?: VehiclePlace; readonly fixed: readonly FixedBlock[] }[]
+  readonly stands: readonly VehicleStand[]
 }
 
 /**
@@ -113,31 +105,33 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
   const figures = stowageFigures(move)
   const holds = holdsOf(move, plan, options.container === undefined ? undefined : [options.container])
   const trials: Trial[] = []
+  const clearance = clearanceOf(move, plan)
   const candidates = holds.flatMap((hold): Candidate[] => {
-    const { places, reason } = vehiclePlaces(hold, vehicles, clearanceOf(move, plan), figures)
-    if (places.length > 0) return [{ hold, places }]
-    trials.push(trial(hold, 'vehicle', reason, 0, 0))
+    const stood = standsOf({ hold, vehicles, clearance, figures })
+    if (stood.ok) return [{ hold, stands: stood.stands }]
+    trials.push(trial(hold, 'vehicle', stood.reason, 0, 0))
     return []
   })
   if (candidates.length === 0) {
     throw new Error(`no container takes ${listed(vehicles.map((v) => v.label))}: ${trials[0]?.text ?? ''}`)
   }
-  const search = searchOf(pieces, { heavyFromKg: figureOf(figures, 'stack.heavy-from') }, options)
+  const rules = { heavyFromKg: figureOf(figures, 'stack.heavy-from') }
+  const search: Search = { pieces, rules, options, work: workOf(options, candidates, pieces, rules) }
   let best: LoadedContainer | undefined
   candidates.forEach((candidate, i) => {
-    const { hold, places } = candidate
+    const { hold, stands } = candidate
     if (best !== undefined && best.plan.leftOut.length === 0) {
       trials.push(trial(hold, 'not tried', 'A smaller one takes everything.', 0, 0))
       return
     }
-    const why = places.map(({ fixed }) => impossible({ ...hold, fixed }, pieces))
+    const why = stands.map(({ fixed }) => impossible({ ...hold, fixed }, pieces))
     const proven = why.every((reason) => reason !== undefined)
     const last = i === candidates.length - 1
     if (proven && !(last && best === undefined)) {
       trials.push(trial(hold, 'impossible', why[0]?.text ?? '', 0, 0))
       return
     }
-    const found = packContainer(search, candidate, pieces, 1 / (candidates.length - i))
+    const found = packOne(search, candidate, search.work / (candidates.length - i))
     if (found === undefined) {
       trials.push(
         trial(hold, proven ? 'impossible' : 'some', why[0]?.text ?? 'No balanced plan was found.', 0, 0),
@@ -145,7 +139,7 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
       return
     }
     trials.push(trialOf(found, pieces.length))
-    if (best === undefined || worthOf(pieces, found) > worthOf(pieces, best)) best = found
+    if (best === undefined || aboardScore(pieces, found.plan) > aboardScore(pieces, best.plan)) best = found
   })
   const first: LoadedContainer | undefined = best
   if (first === undefined) throw new Error('no load plan was found that keeps every rule; give it more time')
@@ -172,156 +166,37 @@ function clearanceOf(move: Move, plan: Plan): VehicleClearance {
   return { sideMm: of('side'), endMm: of('end'), topMm: of('top') }
 }
 
-function vehiclePlaces(
-  hold: LoadHold,
-  vehicles: readonly LoadVehicle[],
-  clearance: VehicleClearance,
-  figures: Figures,
-): { places: Candidate['places']; reason: string } {
-  if (vehicles.length === 0) return { places: [{ fixed: [] }], reason: '' }
-  const all = placesFor(vehicles.length).map((place) =>
-    standVehicles(hold, vehicles, clearance, place, figures),
-  )
-  const refused = all.find((s) => !s.ok)
-  return {
-    places: all.flatMap((s) => (s.ok ? [{ place: s.place, fixed: s.fixed }] : [])),
-    reason: refused !== undefined && !refused.ok ? refused.reason : '',
+/** Work of a first look by which the speed of this machine is measured. */
+const sampleWork = 400
+
+/** The budget: as given, or what this machine does in the given time, measured on these very pieces. */
+function workOf(
+  { work, seconds, now }: LoadOptions,
+  candidates: readonly Candidate[],
+  pieces: readonly LoadPiece[],
+  rules: LoadRules,
+): number {
+  const middle = candidates[candidates.length >> 1]
+  if (work !== undefined || seconds === undefined || now === undefined || middle === undefined) {
+    return work ?? 200_000
   }
+  const from = now()
+  const sample = packContainer(middle.hold, middle.stands.slice(0, 1), pieces, { rules, work: sampleWork })
+  const perMs = (sample?.workUsed ?? sampleWork) / Math.max(1, now() - from)
+  return Math.ceil(perMs * seconds * 1000)
 }
 
-function searchOf(pieces: readonly LoadPiece[], rules: LoadRules, options: LoadOptions): Search {
-  const { now, seconds, stop } = options
-  const end = now === undefined || seconds === undefined ? undefined : now() + seconds * 1000
-  return {
-    pieces,
+function packOne(search: Search, { hold, stands }: Candidate, work: number): LoadedContainer | undefined {
+  const { pieces, rules, options } = search
+  const { seed, stop, onProgress } = options
+  return packContainer(hold, stands, pieces, {
     rules,
-    options,
-    stop: () => (stop?.() ?? false) || (end !== undefined && now !== undefined && now() >= end),
-    left: () => (end === undefined || now === undefined ? undefined : Math.max(0, (end - now()) / 1000)),
-  }
-}
-
-/** Share of the time or work of a container that goes into short looks; the rest goes to the most promising. */
-const shortLooks = 0.4
-/** How many of the ways looked at are searched long. */
-const longLooks = 2
-
-interface Way {
-  readonly view: readonly Piece[]
-  readonly at: Candidate['places'][number]
-}
-
-/**
- * The best valid plan of one container over the places of its vehicles and several views of the pieces: a short look
- * at every way, then a long one at the best two.
- */
-function packContainer(
-  search: Search,
-  candidate: Candidate,
-  pieces: readonly LoadPiece[],
-  share: number,
-): LoadedContainer | undefined {
-  const { options } = search
-  const ways = viewsOf(pieces, search.rules.heavyFromKg ?? 0).flatMap((view) =>
-    candidate.places.map((at): Way => ({ view, at })),
-  )
-  const left = search.left()
-  const budget = { seconds: left === undefined ? undefined : left * share, work: options.work ?? 200_000 }
-  const looks: { way: Way; found: LoadedContainer }[] = []
-  const look = (way: Way, part: number): boolean => {
-    const found = packOneWay(search, candidate.hold, pieces, way, {
-      seconds: budget.seconds === undefined ? undefined : budget.seconds * part,
-      work: budget.work * part,
-    })
-    if (found !== undefined) looks.push({ way, found })
-    return found !== undefined && found.plan.leftOut.length === 0
-  }
-  for (const way of ways) {
-    if (look(way, shortLooks / ways.length) || (looks.length > 0 && search.stop())) break
-  }
-  const ranked = looks.toSorted((a, b) => worthOf(pieces, b.found) - worthOf(pieces, a.found))
-  const [top] = ranked
-  if (top === undefined || top.found.plan.leftOut.length === 0) return top?.found
-  for (const { way } of ranked.slice(0, longLooks)) {
-    if (search.stop() || look(way, (1 - shortLooks) / longLooks)) break
-  }
-  return looks.reduce((a, b) => (worthOf(pieces, b.found) > worthOf(pieces, a.found) ? b : a)).found
-}
-
-function packOneWay(
-  search: Search,
-  hold: LoadHold,
-  pieces: readonly LoadPiece[],
-  { view, at }: Way,
-  budget: { readonly seconds: number | undefined; readonly work: number },
-): LoadedContainer | undefined {
-  const full: LoadHold = at.fixed.length === 0 ? hold : { ...hold, fixed: at.fixed }
-  const plan = packValid(full, pieces, view, search, budget.seconds, budget.work)
-  if (plan === undefined) return undefined
-  return { hold: full, ...(at.place === undefined ? {} : { vehiclePlace: at.place }), plan }
-}
-
-function packValid(
-  hold: LoadHold,
-  pieces: readonly LoadPiece[],
-  view: readonly Piece[],
-  search: Search,
-  seconds: number | undefined,
-  work: number,
-): LoadPlan | undefined {
-  const { options, rules } = search
-  // Masses of a view are rounded up, which can shift the balance a little: the packer keeps well inside the bound.
-  const plan = pack({ ...hold, balanceShare: hold.balanceShare * 0.9 }, view, {
-    rules,
-    ...(options.seed === undefined ? {} : { seed: options.seed }),
-    ...(options.stop === undefined ? {} : { stop: options.stop }),
-    ...(seconds === undefined || options.now === undefined ? { work } : { now: options.now, seconds }),
-    onBetter: ({ placed, pieces: count, volumeShare }) => {
-      options.onProgress?.({ container: hold.id, placed, pieces: count, volumeShare })
-    },
+    work,
+    ...(seed === undefined ? {} : { seed }),
+    ...(stop === undefined ? {} : { stop }),
+    onProgress: (progress) => onProgress?.({ container: hold.id, ...progress }),
   })
-  const measured = withTrueFigures(hold, pieces, plan)
-  return validate(hold, pieces, measured, rules).length === 0 ? measured : undefined
 }
-
-/** Mass and balance of a plan by the pieces themselves: a view of them rounds masses. */
-function withTrueFigures(hold: Hold, pieces: readonly LoadPiece[], plan: LoadPlan): LoadPlan {
-  const byId = new Map(pieces.map((piece) => [piece.id, piece]))
-  let kg = 0
-  let [x, y, z] = [0, 0, 0]
-  const add = (
-    mass: number,
-    b: { x: number; y: number; z: number; dx: number; dy: number; dz: number },
-  ): void => {
-    kg += mass
-    x += mass * (b.x + b.dx / 2)
-    y += mass * (b.y + b.dy / 2)
-    z += mass * (b.z + b.dz / 2)
-  }
-  for (const at of plan.placements) add(byId.get(at.pieceId)?.massKg ?? 0, at)
-  for (const block of hold.fixed ?? []) {
-    const whole = block.boxes.reduce((sum, b) => sum + b.dx * b.dy * b.dz, 0)
-    for (const b of block.boxes) add((block.massKg * b.dx * b.dy * b.dz) / whole, b)
-  }
-  if (kg === 0) return plan
-  return {
-    ...plan,
-    massKg: kg,
-    massShare: kg / hold.payloadKg,
-    centreOfGravity: { x: x / kg, y: y / kg, z: z / kg },
-    balanceOffsetShare: x / kg / hold.lengthMm - 0.5,
-  }
-}
-
-/** What is on board, by worth; by volume where nothing is worth anything. */
-function worthOf(pieces: readonly LoadPiece[], { plan }: LoadedContainer): number {
-  const out = new Set(plan.leftOut.map(({ pieceId }) => pieceId))
-  const aboard = pieces.filter((piece) => !out.has(piece.id))
-  return aboard.reduce((sum, p) => sum + value(p), 0)
-}
-
-const m3 = (p: Piece): number => (p.lengthMm * p.widthMm * p.heightMm) / 1e9
-const value = (p: LoadPiece): number => m3(p) + p.worth / 1e4
 
 /** Containers for what the first one leaves: the smallest that takes all of it, else the fullest again and again. */
 function furtherContainers(
@@ -348,20 +223,16 @@ function furtherContainers(
 }
 
 function quickPack(
-  search: Search,
+  { rules, options }: Search,
   hold: LoadHold,
   pieces: readonly LoadPiece[],
 ): LoadedContainer | undefined {
-  const { rules, options } = search
-  const [view] = viewsOf(pieces, search.rules.heavyFromKg ?? 0)
-  if (view === undefined) return undefined
-  const plan = pack({ ...hold, balanceShare: hold.balanceShare * 0.9 }, view, {
+  const { seed } = options
+  return packContainer(hold, [{ fixed: [] }], pieces, {
     rules,
     work: 20_000,
-    ...(options.seed === undefined ? {} : { seed: options.seed }),
+    ...(seed === undefined ? {} : { seed }),
   })
-  const measured = withTrueFigures(hold, pieces, plan)
-  return validate(hold, pieces, measured, rules).length === 0 ? { hold, plan: measured } : undefined
 }
 
 const trial = (

@@ -21,6 +21,7 @@ export {
 export { type Acceleration, blockingForceN, lashingForceN, type SecuredPiece } from './lashing.js'
 export { beddingLengthM, lineLoadKgPerM } from './line-load.js'
 export * from './packing/index.js'
+export * from './plan/index.js'
 export {
   type CarInside,
   containersNeeded,

@@ -1,4 +1,4 @@
-import { Mover, type SearchModel, State, worth } from './search.js'
+import { loadScore, Placer, type SearchModel, State } from './search.js'
 
 /** How long and how wide the beam search may go. */
 export interface BeamLimits {
@@ -18,7 +18,7 @@ export interface BeamLimits {
 
 /** Whether one load is better than another: more value, then shorter, then further to the front. */
 function isBetter(model: SearchModel, a: State, b: State): boolean {
-  const [worthA, worthB] = [worth(model, a), worth(model, b)]
+  const [worthA, worthB] = [loadScore(model, a), loadScore(model, b)]
   if (worthA !== worthB) return worthA > worthB
   if (a.usedLength !== b.usedLength) return a.usedLength < b.usedLength
   return a.moment < b.moment
@@ -37,16 +37,20 @@ interface Child {
  * Beam search over placements, each judged by filling up greedily from it: Araya and Riff, "A beam search approach to
  * the container loading problem" (2014). The beam starts one wide and doubles until the limits end it.
  *
- * Returns the best load found; with `work` as the only limit the same model gives the same load.
+ * Returns the best load found and the blocks placed on the way; with `work` as the only limit the same model gives the
+ * same load.
  */
-export function beamSearch(model: SearchModel, limits: BeamLimits): State {
-  const mover = new Mover(model, Math.max(1, limits.widest))
+export function beamSearch(
+  model: SearchModel,
+  limits: BeamLimits,
+): { readonly best: State; readonly work: number } {
+  const placer = new Placer(model, Math.max(1, limits.widest))
   const best = new State(model)
   const trial = new State(model)
   const start = State.start(model)
   best.copyFrom(start)
   const spare: State[] = []
-  const over = (): boolean => mover.work >= limits.work || limits.stop()
+  const over = (): boolean => placer.work >= limits.work || limits.stop()
   const fresh = (from: State): State => {
     const state = spare.pop() ?? new State(model)
     state.copyFrom(from)
@@ -58,7 +62,7 @@ export function beamSearch(model: SearchModel, limits: BeamLimits): State {
     limits.better(best)
   }
   trial.copyFrom(start)
-  complete(mover, trial)
+  complete(placer, trial)
   consider(trial)
   for (let width = 1; width <= limits.widest && !over(); width *= 2) {
     // When everything is in, one more pass may still make the load shorter.
@@ -68,17 +72,17 @@ export function beamSearch(model: SearchModel, limits: BeamLimits): State {
       const children: Child[] = []
       for (let i = 0; i < beam.length; i++) {
         const state = beam[i] as State
-        if (limits.remeasure) mover.measureGaps(state.left)
-        const space = mover.choose(state, width)
+        if (limits.remeasure) placer.measureGaps(state.left)
+        const space = placer.choose(state, width)
         if (space < 0) continue
-        const blocks = Array.from(mover.chosen.subarray(0, mover.chosenCount))
+        const blocks = Array.from(placer.chosen.subarray(0, placer.chosenCount))
         for (const block of blocks) {
           trial.copyFrom(state)
-          mover.place(trial, space, block)
-          complete(mover, trial)
+          placer.place(trial, space, block)
+          complete(placer, trial)
           consider(trial)
           const { usedLength, moment } = trial
-          const value = worth(model, trial)
+          const value = loadScore(model, trial)
           children.push({ parent: i, space, block, value, usedLength, moment })
           if (over()) break
         }
@@ -96,7 +100,7 @@ export function beamSearch(model: SearchModel, limits: BeamLimits): State {
         if (last !== undefined && sameLoad(last, child)) continue
         last = child
         const state = fresh(beam[child.parent] as State)
-        mover.place(state, child.space, child.block)
+        placer.place(state, child.space, child.block)
         next.push(state)
       }
       spare.push(...beam)
@@ -104,17 +108,17 @@ export function beamSearch(model: SearchModel, limits: BeamLimits): State {
     }
     spare.push(...beam)
   }
-  return best
+  return { best, work: placer.work }
 }
 
 function sameLoad(a: Child, b: Child): boolean {
   return Math.abs(a.value - b.value) < 1e-12 && a.usedLength === b.usedLength && a.moment === b.moment
 }
 
-function complete(mover: Mover, state: State): void {
+function complete(placer: Placer, state: State): void {
   for (;;) {
-    const space = mover.choose(state, 1)
+    const space = placer.choose(state, 1)
     if (space < 0) return
-    mover.place(state, space, mover.chosen[0] as number)
+    placer.place(state, space, placer.chosen[0] as number)
   }
 }

@@ -3,7 +3,7 @@ export { type Impossible, impossible, provenSmallest } from './bound.js'
 export { type Gap, gaps } from './gaps.js'
 export { type Stance, stances, stowedM3 } from './kinds.js'
 export { loadingOrder } from './order.js'
-export { type PackOptions, type PackProgress, pack } from './pack.js'
+export { type PackedPlan, type PackOptions, type PackProgress, pack } from './pack.js'
 export { stageNumbers } from './stages.js'
 export { type Turning, turningLengthMm, turnings } from './turning.js'
 export type {

@@ -3,7 +3,7 @@ import { type BeamLimits, beamSearch } from './beam.js'
 import { blocks } from './blocks.js'
 import { type Kind, sortIntoKinds, stances, stowedM3 } from './kinds.js'
 import { type Loaded, loadingOrder } from './order.js'
-import { lineBinMm, type SearchModel, type State, worth } from './search.js'
+import { lineBinMm, loadScore, type SearchModel, type State } from './search.js'
 import { stageNumbers } from './stages.js'
 import type { Box, Hold, LeftOut, LoadPlan, LoadRules, Piece, Placement } from './types.js'
 
@@ -30,6 +30,11 @@ export interface PackOptions {
   readonly from?: 'front' | 'corners'
 }
 
+/** A plan with the work it took: blocks moved into place, the measure that is the same on every machine. */
+export interface PackedPlan extends LoadPlan {
+  readonly workUsed: number
+}
+
 /** How far the search has come. */
 export interface PackProgress {
   readonly pieces: number
@@ -46,7 +51,7 @@ export interface PackProgress {
  * `blocks.ts` and `search.ts`. Throws when a piece or hold has a size that is not a whole number of mm above 0,
  * or a mass below 0, or when two pieces share an id.
  */
-export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions = {}): LoadPlan {
+export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions = {}): PackedPlan {
   checkInput(hold, pieces)
   const rules = options.rules ?? {}
   const { kinds, refused } = sortIntoKinds(hold, pieces, rules)
@@ -57,12 +62,18 @@ export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions 
   const work = options.work ?? (isEndless(options) ? 200_000 : Number.POSITIVE_INFINITY)
   const seed = options.seed ?? 1
   const tried = likely(hold, kinds)
+  let workUsed = 0
+  const search = (model: SearchModel, limits: BeamLimits): State => {
+    const { best, work: used } = beamSearch(model, limits)
+    workUsed += used
+    return best
+  }
   const attempt = (ceilingMm: number, share: number, quiet: boolean): LoadPlan => {
     const limits = (model: SearchModel): BeamLimits => ({
       stop,
       work: work * share,
       widest: options.widest ?? 1024,
-      enough: (state) => total > 0 && worth(model, state) >= totalValue - 1e-9,
+      enough: (state) => total > 0 && loadScore(model, state) >= totalValue - 1e-9,
       better: (state) => {
         if (quiet || options.onBetter === undefined) return
         const boxes = unpackState(model, state)
@@ -79,8 +90,8 @@ export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions 
       (densityPower) => (): SearchModel =>
         searchModel(hold, tried, rules, { from: options.from ?? 'front', ceilingMm, densityPower }),
     )
-    const model = bestAtFirstSight(models, limits)
-    return finish(hold, kinds, out, unpackState(model, beamSearch(model, limits(model))), seed)
+    const model = bestAtFirstSight(models, limits, search)
+    return finish(hold, kinds, out, unpackState(model, search(model, limits(model))), seed)
   }
   let plan = attempt(hold.heightMm, 1, false)
   // A part load that is heavy at one end is better spread out low: the same search under a lower ceiling.
@@ -89,7 +100,7 @@ export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions 
     const low = attempt(Math.floor(hold.heightMm * share), 0.2, true)
     if (low.unmet.length === 0 && low.placements.length >= plan.placements.length) plan = low
   }
-  return plan
+  return { ...plan, workUsed }
 }
 
 function isLowerBetter(hold: Hold, plan: LoadPlan): boolean {
@@ -147,17 +158,18 @@ function densityPowers(kinds: readonly Kind[]): readonly number[] {
 function bestAtFirstSight(
   models: readonly (() => SearchModel)[],
   limits: (model: SearchModel) => BeamLimits,
+  search: (model: SearchModel, limits: BeamLimits) => State,
 ): SearchModel {
   const [first, ...others] = models
   if (first === undefined) throw new Error('packing: found no way to choose, expected one or more.')
   let model = first()
   if (others.length === 0) return model
-  let most = worth(model, beamSearch(model, { ...limits(model), widest: 0 }))
+  let most = loadScore(model, search(model, { ...limits(model), widest: 0 }))
   for (const other of others) {
     const next = other()
     const l = limits(next)
     if (l.stop()) break
-    const value = worth(next, beamSearch(next, { ...l, widest: 0, better: () => {} }))
+    const value = loadScore(next, search(next, { ...l, widest: 0, better: () => {} }))
     if (value <= most) continue
     model = next
     most = value

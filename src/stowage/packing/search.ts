@@ -126,7 +126,7 @@ export class State {
  * limits when the goods are moved as far as there is room, or turned end for end where nothing is fixed; the same for
  * every five hundredths of the width where balance across is asked for.
  */
-export function worth(model: SearchModel, state: State): number {
+export function loadScore(model: SearchModel, state: State): number {
   if (!model.limited || state.mass === 0) return state.value
   const goodsKg = state.mass - model.fixedKg
   const from = state.massMoment / state.mass / model.lengthMm - 0.5
@@ -153,7 +153,7 @@ interface Corner {
 }
 
 /** The moves of the search on one model, with the scratch memory they share. */
-export class Mover {
+export class Placer {
   readonly model: SearchModel
   /** Reachable sums of edges up to each length, for each axis: what a remaining gap can still take. */
   private readonly fillX: Int32Array

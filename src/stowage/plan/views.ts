@@ -1,5 +1,5 @@
-import type { Piece } from '../stowage/packing/index.js'
-import type { LoadPiece } from '../stowage/pieces/index.js'
+import type { Piece } from '../packing/index.js'
+import type { LoadPiece } from '../pieces/index.js'
 
 /** Steps in which the masses of cartons are rounded up, kg, so that cartons of one size count as alike. */
 const massStepKg = 3
