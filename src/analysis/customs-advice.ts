@@ -1,9 +1,14 @@
 import type { Decimal } from 'decimal.js'
-import { type DocumentDue, documentsDue } from '../customs/documents.js'
-import { type CustomsList, customsList, type ValueCheck, valueCheck } from '../customs/inventory-list.js'
-import { type ReliefCell, reliefMatrix } from '../customs/matrix.js'
-import { type RestrictionHit, restrictions } from '../customs/restrictions.js'
-import { type ShipOrLeave, shipOrLeave, type WhatIf, whatWouldChange } from '../customs/what-if.js'
+import { type ShipOrLeave, shipOrLeave, type WhatIf, whatWouldChange } from '../customs/charges/what-if.js'
+import { type DocumentDue, documentsDue } from '../customs/papers/documents.js'
+import {
+  type CustomsList,
+  customsList,
+  type ValueCheck,
+  valueCheck,
+} from '../customs/papers/inventory-list.js'
+import { type RestrictionHit, restrictions } from '../customs/papers/restrictions.js'
+import { type ReliefCell, reliefMatrix } from '../customs/relief/matrix.js'
 import { customsCarriage } from '../plan/customs-cells.js'
 import type { Move, Plan } from '../plan/move.js'
 import { exact } from '../quantity/exact.js'

@@ -31,7 +31,7 @@ export function describeCustomsFiles(): string {
   )
   return [
     '# The customs tables',
-    'Rules are rows with sources, read by one small engine (`src/duty`). They are planning data, not advice: relief is granted by the customs authority.',
+    'Rules are rows with sources, read by one small engine (`src/customs`). They are planning data, not advice: relief is granted by the customs authority.',
     'A changed rule gets a new row with `from`, the old one gets `until`; two rows for one day are an error. Lists in a cell are parted by `|`. A new territory takes a row in `jurisdictions.csv`, its rules in `relief.csv`, a `value-base.csv` row, a rate for each country in `import-tax.csv`, duty rates by class, goods rules and papers: no code.',
     ...files,
     '',

@@ -26,16 +26,32 @@ export {
   type ImportCharges,
   importCharges,
   type Undetermined,
-} from './charge.js'
-export { describeCustomsFiles } from './describe.js'
-export { type DocumentDue, documentsDue } from './documents.js'
+} from './charges/charge.js'
 export {
   type CarriageAmounts,
   type CustomsOutcome,
   customsOutcome,
   headcount,
   type ImporterOption,
-} from './importer.js'
+} from './charges/importer.js'
+export {
+  type Change,
+  type ShipOrLeave,
+  shipOrLeave,
+  type WhatIf,
+  whatWouldChange,
+} from './charges/what-if.js'
+export { describeCustomsFiles } from './describe.js'
+export {
+  type DutyLine,
+  type DutyMove,
+  type DutyPerson,
+  dutyMove,
+  goodsLine,
+  type InHouseholdCurrency,
+  vehicleLine,
+} from './move.js'
+export { type DocumentDue, documentsDue } from './papers/documents.js'
 export {
   type CustomsList,
   type CustomsListHead,
@@ -47,17 +63,9 @@ export {
   type ValueCheck,
   type ValueCheckLine,
   valueCheck,
-} from './inventory-list.js'
-export { type ReliefCell, reliefMatrix, statedValue } from './matrix.js'
-export {
-  type DutyLine,
-  type DutyMove,
-  type DutyPerson,
-  dutyMove,
-  goodsLine,
-  type InHouseholdCurrency,
-  vehicleLine,
-} from './move.js'
+} from './papers/inventory-list.js'
+export { type RestrictionHit, restrictions } from './papers/restrictions.js'
+export { type WoodPackingVerdict, type WoodPart, woodPacking } from './papers/wood-packing.js'
 export {
   assessFor,
   assessIn,
@@ -74,9 +82,9 @@ export {
   type Verdict,
   verdictOf,
   verdictsIn,
-} from './relief.js'
-export { type RestrictionHit, restrictions } from './restrictions.js'
-export { lineSentence, notDetermined, reasons, testSentence } from './sentences.js'
+} from './relief/assess.js'
+export { type ReliefCell, reliefMatrix, statedValue } from './relief/matrix.js'
+export { lineSentence, notDetermined, reasons, testSentence } from './relief/sentences.js'
 export {
   CUSTOMS_FILES,
   type CustomsTables,
@@ -92,5 +100,3 @@ export {
   type ReliefRow,
   readCustomsTables,
 } from './tables.js'
-export { type Change, type ShipOrLeave, shipOrLeave, type WhatIf, whatWouldChange } from './what-if.js'
-export { type WoodPackingVerdict, type WoodPart, woodPacking } from './wood-packing.js'

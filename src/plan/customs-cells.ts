@@ -6,10 +6,10 @@ import {
   type ImportCharges,
   importCharges,
   type Undetermined,
-} from '../customs/charge.js'
-import { type CarriageAmounts, customsOutcome, headcount } from '../customs/importer.js'
+} from '../customs/charges/charge.js'
+import { type CarriageAmounts, customsOutcome, headcount } from '../customs/charges/importer.js'
 import { type DutyMove, dutyMove } from '../customs/move.js'
-import { assessFor, insideOneTerritory, type LineAssessment } from '../customs/relief.js'
+import { assessFor, insideOneTerritory, type LineAssessment } from '../customs/relief/assess.js'
 import type { Num } from '../quantity/arithmetic.js'
 import type { ServiceCost } from './cost-cells.js'
 import { type PlanContext, shippedLines, shippedVehicles } from './plan-context.js'

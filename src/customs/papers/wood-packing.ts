@@ -1,4 +1,4 @@
-import { type CustomsTables, customsFigure } from './tables.js'
+import { type CustomsTables, customsFigure } from '../tables.js'
 
 /** A part of a crate, pallet or piece of dunnage. */
 export interface WoodPart {

@@ -1,8 +1,8 @@
 import type { Decimal } from 'decimal.js'
-import { exact } from '../quantity/index.js'
-import type { DutyMove } from './move.js'
-import { insideOneTerritory, type Verdict, verdictsIn } from './relief.js'
-import type { CustomsTables, Jurisdiction } from './tables.js'
+import { exact } from '../../quantity/index.js'
+import type { DutyMove } from '../move.js'
+import type { CustomsTables, Jurisdiction } from '../tables.js'
+import { insideOneTerritory, type Verdict, verdictsIn } from './assess.js'
 
 /** How one household fares in one jurisdiction with one person as the importer. */
 export interface ReliefCell {

@@ -1,5 +1,5 @@
-import { decidingRoute, type LineAssessment, type RouteAssessment, type Test } from './relief.js'
-import type { Anchor } from './tables.js'
+import type { Anchor } from '../tables.js'
+import { decidingRoute, type LineAssessment, type RouteAssessment, type Test } from './assess.js'
 
 const ANCHOR_WORDS: Record<Anchor, string> = {
   leave: 'leaving the old residence',

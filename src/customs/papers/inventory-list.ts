@@ -1,11 +1,11 @@
 import type { Decimal } from 'decimal.js'
-import { exact } from '../quantity/index.js'
-import { csvCell, escapeHtml } from '../tables/as-data.js'
-import type { IsoDate } from '../tables/fields.js'
-import type { InventoryLine } from '../tables/household-columns.js'
-import { wholeMonthsBetween } from './calendar.js'
-import { CUSTOMS_CAUTION, PROOF_CAUTION } from './caution.js'
-import { type CustomsTables, customsFigure, type Language } from './tables.js'
+import { exact } from '../../quantity/index.js'
+import { csvCell, escapeHtml } from '../../tables/as-data.js'
+import type { IsoDate } from '../../tables/fields.js'
+import type { InventoryLine } from '../../tables/household-columns.js'
+import { wholeMonthsBetween } from '../calendar.js'
+import { CUSTOMS_CAUTION, PROOF_CAUTION } from '../caution.js'
+import { type CustomsTables, customsFigure, type Language } from '../tables.js'
 
 /** A line of the inventory given to customs. */
 export interface CustomsListLine {

@@ -1,6 +1,9 @@
 import type { Decimal } from 'decimal.js'
-import { exact } from '../quantity/index.js'
-import type { IsoDate } from '../tables/fields.js'
+import { exact } from '../../quantity/index.js'
+import type { IsoDate } from '../../tables/fields.js'
+import type { DutyMove } from '../move.js'
+import { assessFor, insideOneTerritory, jurisdictionOf, type LineAssessment } from '../relief/assess.js'
+import type { CustomsTables } from '../tables.js'
 import {
   type Carriage,
   type ChargeRules,
@@ -11,9 +14,6 @@ import {
   importCharges,
   type Undetermined,
 } from './charge.js'
-import type { DutyMove } from './move.js'
-import { assessFor, insideOneTerritory, jurisdictionOf, type LineAssessment } from './relief.js'
-import type { CustomsTables } from './tables.js'
 
 /** One way of declaring the consignment: everything by one person, or each thing by its owner. */
 export interface ImporterOption {

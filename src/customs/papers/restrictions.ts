@@ -1,6 +1,6 @@
-import { addMonths, wholeMonthsBetween } from './calendar.js'
-import type { DutyLine, DutyMove } from './move.js'
-import type { CustomsTables, GoodsRule, Jurisdiction } from './tables.js'
+import { addMonths, wholeMonthsBetween } from '../calendar.js'
+import type { DutyLine, DutyMove } from '../move.js'
+import type { CustomsTables, GoodsRule, Jurisdiction } from '../tables.js'
 
 /** A line that a rule on goods speaks of. */
 export interface RestrictionHit {

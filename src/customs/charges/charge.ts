@@ -1,9 +1,9 @@
 import type { Decimal } from 'decimal.js'
-import type { Arithmetic, Confirmed, Num, NumberInput, RoundingRule } from '../quantity/index.js'
-import type { IsoDate } from '../tables/fields.js'
-import type { LineAssessment } from './relief.js'
-import type { CustomsTables, Levy } from './tables.js'
-import { daysCovered, holdsOn } from './tables.js'
+import type { Arithmetic, Confirmed, Num, NumberInput, RoundingRule } from '../../quantity/index.js'
+import type { IsoDate } from '../../tables/fields.js'
+import type { LineAssessment } from '../relief/assess.js'
+import type { CustomsTables, Levy } from '../tables.js'
+import { daysCovered, holdsOn } from '../tables.js'
 
 /**
  * Value above which relief stops. `per-item` and `total` charge the excess, of one piece or of all lines of a pool

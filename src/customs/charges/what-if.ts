@@ -1,12 +1,12 @@
 import type { Decimal } from 'decimal.js'
-import { exact } from '../quantity/index.js'
-import type { IsoDate } from '../tables/fields.js'
-import { addDays, daysBetween } from './calendar.js'
+import { exact } from '../../quantity/index.js'
+import type { IsoDate } from '../../tables/fields.js'
+import { addDays, daysBetween } from '../calendar.js'
+import type { DutyMove } from '../move.js'
+import { insideOneTerritory } from '../relief/assess.js'
+import type { CustomsTables } from '../tables.js'
 import type { Counting } from './charge.js'
 import { type CarriageAmounts, type CustomsOutcome, customsOutcome } from './importer.js'
-import type { DutyMove } from './move.js'
-import { insideOneTerritory } from './relief.js'
-import type { CustomsTables } from './tables.js'
 
 /** One thing to change, and what it saves in charges, in the currency of the charges. */
 export interface Change {

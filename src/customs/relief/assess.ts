@@ -1,4 +1,4 @@
-import type { IsoDate } from '../tables/fields.js'
+import type { IsoDate } from '../../tables/fields.js'
 import {
   addMonths,
   daysBetween,
@@ -6,10 +6,10 @@ import {
   periodEnd,
   totalMonths,
   wholeMonthsBetween,
-} from './calendar.js'
-import type { DutyLine, DutyMove, DutyPerson } from './move.js'
-import type { Anchor, CustomsTables, Jurisdiction, Kind, Levy, ReliefRow } from './tables.js'
-import { holdsOn, LEVIES } from './tables.js'
+} from '../calendar.js'
+import type { DutyLine, DutyMove, DutyPerson } from '../move.js'
+import type { Anchor, CustomsTables, Jurisdiction, Kind, Levy, ReliefRow } from '../tables.js'
+import { holdsOn, LEVIES } from '../tables.js'
 
 /** The answer of a rule: `unknown` where the tables or the household do not say enough to tell. */
 export type Verdict = 'qualifies' | 'discretionary' | 'unknown' | 'refused'
