@@ -27,6 +27,26 @@ export interface Plan {
   readonly range: Sheet<Bounded>
 }
 
+/** Reads the reference tables, text in: the part of a move that no household changes. */
+export function readReferences(
+  referenceFiles: readonly CsvFile[],
+  customsFiles: readonly CsvFile[],
+): Read<References> {
+  const tables = readReference(referenceFiles)
+  const customs = readCustomsTables(customsFiles)
+  if (!tables.ok || !customs.ok) return { ok: false, problems: problemsOf([tables, customs]) }
+  return { ok: true, value: { ...tables.value, customs: customs.value } }
+}
+
+/** Reads a household's files against reference tables that are read already, text in. */
+export function readMoveWith(reference: References, householdFiles: readonly CsvFile[]): Read<Move> {
+  const household = readHousehold(householdFiles, reference)
+  if (!household.ok) return household
+  const inputs = inputTable(household.value, reference)
+  if (!inputs.ok) return inputs
+  return { ok: true, value: { household: household.value, reference, inputs: inputs.value } }
+}
+
 /**
  * Reads a household's files and the reference tables, text in.
  *
@@ -37,15 +57,8 @@ export function readMove(
   referenceFiles: readonly CsvFile[],
   customsFiles: readonly CsvFile[],
 ): Read<Move> {
-  const tables = readReference(referenceFiles)
-  const customs = readCustomsTables(customsFiles)
-  if (!tables.ok || !customs.ok) return { ok: false, problems: problemsOf([tables, customs]) }
-  const reference: References = { ...tables.value, customs: customs.value }
-  const household = readHousehold(householdFiles, reference)
-  if (!household.ok) return household
-  const inputs = inputTable(household.value, reference)
-  if (!inputs.ok) return inputs
-  return { ok: true, value: { household: household.value, reference, inputs: inputs.value } }
+  const reference = readReferences(referenceFiles, customsFiles)
+  return reference.ok ? readMoveWith(reference.value, householdFiles) : reference
 }
 
 /** Plans one set of changes under a name. */
