@@ -2,8 +2,8 @@ import { swings } from '../analysis/swings.js'
 import { warnings } from '../analysis/warnings.js'
 import type { ChartTheme } from '../charts/specs/index.js'
 import type { LoadResult } from '../load/index.js'
+import type { Block, PaperData, Section } from '../paper/blocks.js'
 import type { Move, Plan } from '../plan/move.js'
-import type { Block, BriefData, Section } from './blocks.js'
 import { customsBrief } from './customs-brief.js'
 import { moveDates } from './dates.js'
 import type { BriefSource } from './figure.js'
@@ -42,7 +42,7 @@ export function briefData(
   plans: readonly Plan[],
   theme: ChartTheme,
   extras: BriefExtras = {},
-): BriefData {
+): PaperData {
   const { facts } = move.household
   const recommended = recommendedPlan(move, plans, extras.recommend)
   const minorUnits =

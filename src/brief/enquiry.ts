@@ -1,9 +1,9 @@
 import type { ChartTheme } from '../charts/specs/index.js'
+import type { PaperData, Section } from '../paper/blocks.js'
+import { cell, paragraph } from '../paper/blocks.js'
 import { dayText } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
 import { providers, shipped } from '../plan/providers.js'
-import type { BriefData, Section } from './blocks.js'
-import { cell, paragraph } from './blocks.js'
 import { type BriefSource, figure } from './figure.js'
 import { carriageWords, planWords } from './names.js'
 import { volumeSection } from './sections/volume.js'
@@ -15,7 +15,7 @@ const HEAVY_KG = 80
  * An enquiry that brings like-for-like quotes: the same volume, list, access, dates and lines for every mover, a
  * price a line, and what each price leaves out. It tells nothing of what the household expects to pay.
  */
-export function enquiryData(move: Move, plan: Plan, theme: ChartTheme): BriefData {
+export function enquiryData(move: Move, plan: Plan, theme: ChartTheme): PaperData {
   const { facts } = move.household
   const minorUnits =
     move.reference.currencies.find((c) => c.code === facts.currency)?.minor_units.toNumber() ?? 2

@@ -1,7 +1,7 @@
-import { figureText, isMoney, numberText, usualDecimals } from '../paper/format.js'
+import type { Figure } from '../paper/blocks.js'
+import { usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
 import { exact } from '../quantity/exact.js'
-import type { Figure } from './blocks.js'
 
 /** What every part of the brief is written from. */
 export interface BriefSource {
@@ -67,16 +67,6 @@ export function difference(
 
 /** The figure without its unit, for a table whose caption or heading says it. */
 export const bare = (f: Figure): Figure => ({ ...f, bare: true })
-
-/** A figure as it is read: with its unit unless bare, and with its sign if it is a difference. */
-export function shownFigure({ value, unit, decimals, against, bare: alone }: Figure): string {
-  const plus = against !== undefined && value.gt(0) && isMoney(unit) ? '+' : ''
-  if (alone || unit === 'count') {
-    return `${plus}${numberText(unit === '1' ? value.times(100) : value, decimals)}`
-  }
-  const text = figureText(value, unit, decimals)
-  return plus === '' ? text : text.replace('\u00a0', `\u00a0${plus}`)
-}
 
 /** The same figure without its sign, for a sentence that says which way it goes. */
 export const size = (f: Figure): Figure => {

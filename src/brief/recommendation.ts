@@ -1,10 +1,10 @@
 import type { Decimal } from 'decimal.js'
 import type { InputSwing } from '../analysis/swings.js'
 import { warnings } from '../analysis/warnings.js'
+import type { Block, Inline, Text } from '../paper/blocks.js'
 import { inputText, listed } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
 import { providers } from '../plan/providers.js'
-import type { Block, Inline, Text } from './blocks.js'
 import { type BriefSource, difference, endFigure, figure, hasCell, size } from './figure.js'
 import { carriageWords, dayText, planWords } from './names.js'
 

@@ -1,22 +1,21 @@
 // The only file of the brief that knows about disks.
 import { randomBytes } from 'node:crypto'
-import { readFileSync } from 'node:fs'
 import { mkdir, rename, rm, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { chartSvg } from '../charts/render.js'
 import { chartTheme } from '../charts/theme-file.js'
-import { type LoadResult, sceneData, viewBox } from '../load/index.js'
+import { type LoadResult, viewBox, viewScene } from '../load/index.js'
 import { pageAssets } from '../load/write.js'
+import type { PaperData } from '../paper/blocks.js'
+import { type PaperAssets, paperHtml } from '../paper/html.js'
+import { pageCss } from '../paper/page-css.js'
 import type { Move, Plan } from '../plan/move.js'
-import { scriptText } from '../tables/as-data.js'
-import type { BriefData } from './blocks.js'
 import { type BriefExtras, briefData } from './data.js'
 import { enquiryData, quoteForm } from './enquiry.js'
-import { briefHtml, type PageAssets } from './html.js'
 import { briefJson } from './json.js'
 
 /** Pictures of all charts of a brief, by their ids. */
-export async function briefPictures(data: BriefData): Promise<ReadonlyMap<string, string>> {
+export async function briefPictures(data: PaperData): Promise<ReadonlyMap<string, string>> {
   const pictures = new Map<string, string>()
   for (const block of data.sections.flatMap((section) => section.blocks)) {
     if (block.kind === 'chart') pictures.set(block.id, await chartSvg(block.chart.spec))
@@ -32,8 +31,8 @@ export async function briefFiles(
 ): Promise<{ readonly html: string; readonly json: string }> {
   const data = briefData(move, plans, chartTheme(), extras)
   return {
-    html: briefHtml(data, {
-      css: extras.load ? `${briefCss()}\n${viewCss()}` : briefCss(),
+    html: paperHtml(data, {
+      css: extras.load ? pageCss('brief', 'load-view') : pageCss('brief'),
       pictures: await briefPictures(data),
       ...viewOf(extras.load),
     }),
@@ -48,24 +47,17 @@ export async function enquiryFiles(
 ): Promise<{ readonly html: string; readonly csv: string }> {
   const data = enquiryData(move, plan, chartTheme())
   return {
-    html: briefHtml(data, { css: briefCss(), pictures: await briefPictures(data) }),
+    html: paperHtml(data, { css: pageCss('brief'), pictures: await briefPictures(data) }),
     csv: quoteForm(move, plan),
   }
 }
 
 /** The 3D view of a load plan; nothing where its script is not built. */
-function viewOf(load: LoadResult | undefined): Pick<PageAssets, 'view'> {
-  const { script, sha256Base64 } = pageAssets()
+function viewOf(load: LoadResult | undefined): Pick<PaperAssets, 'view'> {
+  const { script } = pageAssets()
   if (load === undefined || script === undefined) return {}
-  const safe = scriptText(script)
-  return {
-    view: { html: viewBox(load), data: sceneData(load), script: safe, hash: `sha256-${sha256Base64(safe)}` },
-  }
+  return { view: { html: viewBox(load), scene: viewScene(load), script } }
 }
-
-const viewCss = (): string => readFileSync(new URL('../../shared/load-view.css', import.meta.url), 'utf8')
-
-const briefCss = (): string => readFileSync(new URL('../../shared/brief.css', import.meta.url), 'utf8')
 
 /**
  * Writes brief.html and brief.json into a folder, which is made if it is not there. Each is written beside the old

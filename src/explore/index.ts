@@ -1,6 +1,6 @@
 export { type ExploreOptions, exploreData } from './data.js'
-export { type ExploreDress, explorePage } from './page.js'
+export { type ExploreAssets, explorePage } from './page.js'
 export type { PageData, PageInput, PageOption, PageRow, PageScenario } from './page-data.js'
 export { Calculator, type Figures, hashOf, type Moved, movedFrom, setText } from './state.js'
 export { type TurningPoint, turningPoints } from './turning-points.js'
-export { exploreDress, writeExplore } from './write.js'
+export { exploreAssets, writeExplore } from './write.js'

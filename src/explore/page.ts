@@ -1,5 +1,6 @@
 import type { ChartTheme } from '../charts/specs/index.js'
 import { dayText } from '../paper/format.js'
+import { coverHtml, pageHtml } from '../paper/page.js'
 import type { Move, Plan } from '../plan/index.js'
 import { escapeHtml as escaped } from '../tables/as-data.js'
 import { barPieces, barRoom, barWords, labelFits } from './bars.js'
@@ -21,14 +22,13 @@ import {
   unitWords,
 } from './words.js'
 
-/** What the page wears and runs, and how the edge hashes what the page's policy allows. */
-export interface ExploreDress {
-  /** shared/explore.css. */
+/** What the page wears and runs. */
+export interface ExploreAssets {
+  /** The base style sheet and shared/explore.css. */
   readonly css: string
   /** dist/explore/page.bundle.js. */
   readonly script: string
   readonly theme: ChartTheme
-  readonly sha256Base64: (text: string) => string
 }
 
 const NOTHING: Moved = new Map()
@@ -41,33 +41,21 @@ const NOTHING: Moved = new Map()
 export function explorePage(
   move: Move,
   plans: readonly Plan[],
-  options: ExploreOptions & { readonly dress: ExploreDress },
+  options: ExploreOptions & { readonly assets: ExploreAssets },
 ): string {
-  const { dress } = options
+  const { css, script, theme } = options.assets
   const { facts } = move.household
   const data = exploreData(move, plans, options)
   const calculator = new Calculator(data)
   const figures = calculator.figures(NOTHING)
-  const script = dress.script.replaceAll('</', '<\\/')
-  const css = `${palette(dress.theme)}\n${dress.css}`.replaceAll('</', '<\\/')
-  const hash = (text: string): string => `'sha256-${dress.sha256Base64(text)}'`
-  return [
-    '<!doctype html>',
-    '<html lang="en-GB">',
-    '<head>',
-    '<meta charset="utf-8">',
-    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src ${hash(script)}; style-src ${hash(css)}; base-uri 'none'; form-action 'none'">`,
-    '<meta name="viewport" content="width=device-width, initial-scale=1">',
-    `<title>${escaped(`Trade-offs: ${facts.name}`)}</title>`,
-    `<style>${css}</style>`,
-    '</head>',
-    '<body>',
-    '<header class="cover">',
-    '<p class="kind">Trade-offs</p>',
-    `<h1>${escaped(facts.name)}</h1>`,
-    `<p class="route">${escaped(`${facts.origin_place}, ${facts.origin_country}`)} <span aria-hidden="true">\u2192</span><span class="said"> to </span> ${escaped(`${facts.destination_place}, ${facts.destination_country}`)}</p>`,
-    `<p class="stated">Prices and rules as of ${escaped(dayText(facts.as_of))}. Amounts in ${escaped(data.currency)}. Everything is calculated in this file; nothing is sent anywhere.</p>`,
-    '</header>',
+  const body = [
+    coverHtml({
+      kind: 'Trade-offs',
+      household: facts.name,
+      from: `${facts.origin_place}, ${facts.origin_country}`,
+      to: `${facts.destination_place}, ${facts.destination_country}`,
+      stated: `Prices and rules as of ${dayText(facts.as_of)}. Amounts in ${data.currency}. Everything is calculated in this file; nothing is sent anywhere.`,
+    }),
     stripHtml(data, figures),
     '<main>',
     '<div class="bench">',
@@ -79,17 +67,20 @@ export function explorePage(
     takeHtml(data),
     cautionsHtml(),
     '</main>',
-    `<script type="application/json" id="page-data">${JSON.stringify(data).replaceAll('<', '\\u003c')}</script>`,
-    `<script>${script}</script>`,
-    '</body>',
-    '</html>',
-    '',
   ].join('\n')
+  return pageHtml({
+    lang: 'en-GB',
+    title: `Trade-offs: ${facts.name}`,
+    css: `${palette(theme)}\n${css}`,
+    body,
+    scripts: [script],
+    data: { id: 'page-data', json: data },
+  })
 }
 
 /** The colours of the charts, so that the page and the brief tell phases apart alike. */
-const palette = ({ ink, muted, rule, accent, series }: ChartTheme): string =>
-  `:root{--ink:${ink};--muted:${muted};--rule:${rule};--accent:${accent};${series.map((colour, k) => `--series-${k}:${colour};`).join('')}}`
+const palette = ({ accent, series }: ChartTheme): string =>
+  `:root{--accent:${accent};${series.map((colour, k) => `--series-${k}:${colour};`).join('')}}`
 
 const total = (data: PageData, of: Figures | undefined): string =>
   `${data.currency}\u00a0${plainNumber(of?.get('cost.total') ?? Number.NaN, 0)}`

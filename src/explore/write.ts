@@ -1,23 +1,22 @@
 // The edge of this folder: the only file of it that knows about disks.
-import { createHash } from 'node:crypto'
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { chartTheme } from '../charts/theme-file.js'
+import { pageCss } from '../paper/page-css.js'
 import { replaceFile } from '../paper/replace-file.js'
 import type { Move, Plan } from '../plan/index.js'
 import { packageRoot } from '../plan/open.js'
 import type { ExploreOptions } from './data.js'
-import { type ExploreDress, explorePage } from './page.js'
+import { type ExploreAssets, explorePage } from './page.js'
 
 /** Styles and script of the page, read from the package; throws one sentence where the package is not built. */
-export function exploreDress(): ExploreDress {
+export function exploreAssets(): ExploreAssets {
   const bundle = join(packageRoot, 'dist', 'explore', 'page.bundle.js')
   if (!existsSync(bundle)) throw new Error(`${bundle} is not there; build the package first: npm run build`)
   return {
-    css: readFileSync(join(packageRoot, 'shared', 'explore.css'), 'utf8'),
+    css: pageCss('explore'),
     script: readFileSync(bundle, 'utf8').trim(),
     theme: chartTheme(),
-    sha256Base64: (text) => createHash('sha256').update(text).digest('base64'),
   }
 }
 
@@ -32,6 +31,6 @@ export async function writeExplore(
   plans: readonly Plan[],
   options: ExploreOptions = {},
 ): Promise<string> {
-  await replaceFile(path, explorePage(move, plans, { ...options, dress: exploreDress() }))
+  await replaceFile(path, explorePage(move, plans, { ...options, assets: exploreAssets() }))
   return path
 }

@@ -10,6 +10,6 @@ export {
   loadPlan,
   type Trial,
 } from './load-plan.js'
-export { loadHtml, type PageDress, sceneData, viewBox, viewScene } from './page.js'
+export { loadHtml, type PageAssets, viewBox, viewScene } from './page.js'
 export { type Load, loadOf, numberedCartons, stowageFigures } from './pieces-of.js'
 export { answer, cautions, proofText } from './words.js'

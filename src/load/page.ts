@@ -1,60 +1,47 @@
+import { contentsHtml, coverHtml, pageHtml, sectionHtml } from '../paper/page.js'
+import { svgImage } from '../paper/picture.js'
 import type { Move } from '../plan/move.js'
 import { stagePictures } from '../stowage/pictures/index.js'
-import { escapeHtml as escaped, scriptText } from '../tables/as-data.js'
+import { escapeHtml as escaped } from '../tables/as-data.js'
 import { type LoadFigures, loadFigures } from './figures.js'
 import { contentsText, type ListRow, loadingList } from './list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
 import type { ViewScene } from './view/scene.js'
 import { answer, cautions, kg, proofText } from './words.js'
 
-/** What the page wears and runs, and how the edge hashes the script that the page's policy allows. */
-export interface PageDress {
-  /** shared/brief.css and shared/load.css. */
+/** What the page wears and runs. */
+export interface PageAssets {
+  /** The base style sheet and shared/load.css. */
   readonly css: string
   /** dist/load/view.bundle.js; left out: a page without the 3D view. */
   readonly script?: string
-  readonly sha256Base64: (text: string) => string
 }
 
 /**
  * The load plan as one HTML file that loads nothing: answer, figures, cautions, the 3D view, and for each stage a
  * picture and the list of its pieces. The policy allows the one script by its hash and nothing else.
  */
-export function loadHtml(move: Move, result: LoadResult, dress: PageDress): string {
+export function loadHtml(move: Move, result: LoadResult, { css, script }: PageAssets): string {
   const { facts } = move.household
   const figures = loadFigures(result.first, result.pieces, result.vehicles)
-  const script = dress.script === undefined ? undefined : scriptText(dress.script)
-  const css = dress.css.replaceAll('</', '<\\/')
-  const scriptPolicy = script === undefined ? '' : ` script-src 'sha256-${dress.sha256Base64(script)}';`
-  const places = `${escaped(`${facts.origin_place}, ${facts.origin_country}`)} <span aria-hidden="true">\u2192</span><span class="said"> to </span> ${escaped(`${facts.destination_place}, ${facts.destination_country}`)}`
-  return [
-    '<!doctype html>',
-    '<html lang="en-GB">',
-    '<head>',
-    '<meta charset="utf-8">',
-    `<meta http-equiv="Content-Security-Policy" content="default-src 'none';${scriptPolicy} style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">`,
-    '<meta name="viewport" content="width=device-width, initial-scale=1">',
-    `<title>${escaped(`Load plan: ${facts.name}`)}</title>`,
-    `<style>\n${css}</style>`,
-    '</head>',
-    '<body>',
-    '<header class="cover">',
-    '<p class="kind">Load plan</p>',
-    `<h1>${escaped(facts.name)}</h1>`,
-    `<p class="route">${places}</p>`,
-    `<p class="stated">Scenario \u201c${escaped(result.scenario)}\u201d. For planning only: a competent person checks and signs the stow.</p>`,
-    '</header>',
-    '<nav aria-label="Contents"><ol>',
-    ...[
-      ['answer', 'Answer'],
-      ['figures', 'Mass and balance'],
-      ['cautions', 'Before anyone lifts'],
-      ...(script === undefined ? [] : [['turn', 'Turn it']]),
-      ['stages', 'Stage by stage'],
-      ['cartons', 'Cartons'],
-      ['doubts', 'What is estimated'],
-    ].map(([id, title]) => `<li><a href="#${id}">${title}</a></li>`),
-    '</ol></nav>',
+  const contents = [
+    ['answer', 'Answer'],
+    ['figures', 'Mass and balance'],
+    ['cautions', 'Before anyone lifts'],
+    ...(script === undefined ? [] : [['turn', 'Turn it']]),
+    ['stages', 'Stage by stage'],
+    ['cartons', 'Cartons'],
+    ['doubts', 'What is estimated'],
+  ].map(([id = '', title = '']) => ({ id, title }))
+  const body = [
+    coverHtml({
+      kind: 'Load plan',
+      household: facts.name,
+      from: `${facts.origin_place}, ${facts.origin_country}`,
+      to: `${facts.destination_place}, ${facts.destination_country}`,
+      stated: `Scenario \u201c${result.scenario}\u201d. For planning only: a competent person checks and signs the stow.`,
+    }),
+    contentsHtml(contents),
     '<main>',
     answerHtml(result, figures),
     figuresHtml(figures),
@@ -64,20 +51,20 @@ export function loadHtml(move: Move, result: LoadResult, dress: PageDress): stri
     cartonsHtml(result),
     doubtsHtml(result),
     '</main>',
-    ...(script === undefined ? [] : [sceneData(result), `<script>${script}</script>`]),
-    '</body>',
-    '</html>',
-    '',
   ].join('\n')
+  return pageHtml({
+    lang: 'en-GB',
+    title: `Load plan: ${facts.name}`,
+    css,
+    body,
+    ...(script === undefined
+      ? {}
+      : { scripts: [script], data: { id: 'view-data', json: viewScene(result) } }),
+  })
 }
 
 const section = (id: string, title: string, ...inside: readonly string[]): string =>
-  [
-    `<section id="${id}" aria-labelledby="${id}-title">`,
-    `<h2 id="${id}-title">${title}</h2>`,
-    ...inside,
-    '</section>',
-  ].join('\n')
+  sectionHtml(id, title, inside)
 
 const per100 = (share: number): string => `${(share * 100).toFixed(0)}\u00a0%`
 const m3 = (n: number): string => `${n.toFixed(1)}\u00a0m³`
@@ -294,7 +281,7 @@ function stagesHtml(result: LoadResult): string {
           ...views.map(({ svg, alt, hidden, part, parts }) =>
             [
               '<figure>',
-              `<img${sizeOf(svg)} loading="lazy" alt="${escaped(alt)}" src="data:image/svg+xml,${inAddress(svg)}">`,
+              svgImage(svg, alt, ' loading="lazy"'),
               captionOf(part, parts, hidden),
               '</figure>',
             ].join(''),
@@ -432,19 +419,6 @@ function doubtsHtml(result: LoadResult): string {
     '</ul>',
   )
 }
-
-function sizeOf(svg: string): string {
-  const size = /<svg[^>]*?\swidth="(\d+)"\sheight="(\d+)"/.exec(svg)
-  return size ? ` width="${size[1]}" height="${size[2]}"` : ''
-}
-
-/** SVG text in a data: address: only what would end or alter the address is encoded, which keeps the file small. */
-const inAddress = (svg: string): string =>
-  svg.replace(/[%#<>"'?&\n]/g, (c) => `%${c.charCodeAt(0).toString(16).toUpperCase().padStart(2, '0')}`)
-
-/** The scene as the element that the view's script reads. */
-export const sceneData = (result: LoadResult): string =>
-  `<script type="application/json" id="view-data">${JSON.stringify(viewScene(result)).replaceAll('<', '\\u003c')}</script>`
 
 /** The first container as the 3D view reads it. */
 export function viewScene({ first, pieces, vehicles }: LoadResult): ViewScene {

@@ -1,23 +1,22 @@
 // The edge of this folder: the only file of it that knows about disks.
-import { createHash } from 'node:crypto'
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { pageCss } from '../paper/page-css.js'
 import { replaceFile } from '../paper/replace-file.js'
 import type { Move } from '../plan/move.js'
 import { packageRoot } from '../plan/open.js'
 import { loadJson } from './json.js'
 import { loadingListCsv } from './list.js'
 import type { LoadResult } from './load-plan.js'
-import { loadHtml, type PageDress } from './page.js'
+import { loadHtml, type PageAssets } from './page.js'
 
 /** Styles and script of the page, read from the package. Without the built script the page has no 3D view. */
-export function pageAssets(): PageDress {
+export function pageAssets(): PageAssets {
   const text = (...path: string[]): string => readFileSync(join(packageRoot, ...path), 'utf8')
   const bundle = join('dist', 'load', 'view.bundle.js')
   return {
-    css: ['brief.css', 'load.css', 'load-view.css'].map((name) => text('shared', name)).join('\n'),
+    css: pageCss('load', 'load-view'),
     ...(existsSync(join(packageRoot, bundle)) ? { script: text(bundle).trim() } : {}),
-    sha256Base64: (source) => createHash('sha256').update(source).digest('base64'),
   }
 }
 

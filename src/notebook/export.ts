@@ -1,7 +1,8 @@
 // An executed notebook as one HTML page that loads nothing: for readers without Jupyter, and for paper.
-import { createHash } from 'node:crypto'
 import MarkdownIt from 'markdown-it'
-import { escapeHtml, scriptText } from '../tables/as-data.js'
+import { hashSource as hash, pageHtml } from '../paper/page.js'
+import { pageCss } from '../paper/page-css.js'
+import { escapeHtml } from '../tables/as-data.js'
 import {
   type Cell,
   type CodeCell,
@@ -28,44 +29,6 @@ export interface ExportOptions {
 // Markdown is text by the notebook's author, but may quote a household's files: no HTML from there.
 const markdown = new MarkdownIt({ html: false, linkify: false })
 
-const STYLE = `
-:root { color-scheme: light; }
-body { font: 1rem/1.5 system-ui, sans-serif; color: #1a1a1a; background: #fff; margin: 0 auto; max-width: 60rem; padding: 1rem; }
-h1, h2, h3 { line-height: 1.25; }
-a { color: #0b4f8a; }
-pre { overflow-x: auto; background: #f4f4f4; padding: .5rem .75rem; font-size: .875rem; line-height: 1.4; }
-pre.stderr, pre.error { background: #fdecec; border-left: .25rem solid #a40000; }
-details { margin: .5rem 0; }
-summary { cursor: pointer; color: #555; font-size: .875rem; }
-.wide { overflow-x: auto; }
-table { border-collapse: collapse; margin: .75rem 0; font-variant-numeric: tabular-nums; }
-caption { text-align: left; font-weight: 600; padding-bottom: .25rem; }
-th, td { border: 1px solid #999; padding: .2rem .5rem; text-align: left; vertical-align: top; }
-thead th { background: #eee; }
-tbody th { font-weight: 400; }
-figure { margin: .75rem 0; }
-img { max-width: 100%; height: auto; }
-.chart.shown img { display: none; }
-#vg-tooltip-element { position: fixed; display: none; background: #fff; border: 1px solid #777; padding: .25rem .5rem; font-size: .8rem; z-index: 9; }
-#vg-tooltip-element.visible { display: block; }
-#vg-tooltip-element table { margin: 0; }
-#vg-tooltip-element td { border: 0; padding: 0 .3rem; }
-@page { size: A4; margin: 18mm 15mm; }
-@media print {
-  body { max-width: none; padding: 0; font-size: 10pt; }
-  details { display: none; }
-  .chart.shown img { display: inline; }
-  .chart .live { display: none; }
-  .wide { overflow: visible; }
-  pre { white-space: pre-wrap; }
-  thead { display: table-header-group; }
-  tr, figure, img { break-inside: avoid; }
-  h1, h2, h3 { break-after: avoid; }
-}
-`
-
-const hash = (text: string): string => `'sha256-${createHash('sha256').update(text).digest('base64')}'`
-
 /** Scripts taken out of the outputs, by hash; each distinct one goes to the end of the page once. */
 class Scripts {
   readonly #keep: boolean
@@ -80,7 +43,9 @@ class Scripts {
   }
 
   without(html: string): string {
-    return html.replace(/<script\b[^>]*>([\s\S]*?)<\/script\s*>/gi, (_, script: string) => {
+    // The page's policy allows no inline style; a class of its style sheet right-aligns figures.
+    const styled = html.replaceAll(` style="${RIGHT_ALIGNED}"`, ' class="n"')
+    return styled.replace(/<script\b[^>]*>([\s\S]*?)<\/script\s*>/gi, (_, script: string) => {
       if (this.#keep) this.byHash.set(hash(script), script)
       return ''
     })
@@ -169,39 +134,17 @@ function titleOf(notebook: Notebook): string | undefined {
 export function notebookToHtml(notebook: Notebook, options: ExportOptions = {}): string {
   const scripts = new Scripts(options.scripts === 'hash', options.live !== undefined)
   const cells = notebook.cells.map((cell) => cellHtml(cell, scripts)).filter((html) => html !== '')
-  const live = options.live === undefined ? undefined : scriptText(options.live)
+  const { live } = options
   if (live !== undefined && cells.some((html) => html.includes('class="wide chart"'))) {
     scripts.byHash.set(hash(live), live)
   }
   const title = titleOf(notebook)
   const heading = title === undefined ? ['<h1>Notebook</h1>'] : []
-  const policy = [
-    `default-src 'none'`,
-    `script-src ${[...scripts.byHash.keys()].join(' ') || `'none'`}`,
-    // The second hash is for the one inline style that right-aligns figures in tables.
-    `style-src ${hash(STYLE)} 'unsafe-hashes' ${hash(RIGHT_ALIGNED)}`,
-    'img-src data:',
-    `base-uri 'none'`,
-    `form-action 'none'`,
-  ].join('; ')
-  return [
-    '<!doctype html>',
-    `<html lang="${escapeHtml(options.lang ?? 'en')}">`,
-    '<head>',
-    '<meta charset="utf-8">',
-    '<meta name="viewport" content="width=device-width, initial-scale=1">',
-    `<meta http-equiv="Content-Security-Policy" content="${policy}">`,
-    `<title>${escapeHtml(title ?? 'Notebook')}</title>`,
-    `<style>${STYLE}</style>`,
-    '</head>',
-    '<body>',
-    '<main>',
-    ...heading,
-    ...cells,
-    '</main>',
-    ...[...scripts.byHash.values()].map((script) => `<script>${script}</script>`),
-    '</body>',
-    '</html>',
-    '',
-  ].join('\n')
+  return pageHtml({
+    lang: options.lang ?? 'en',
+    title: title ?? 'Notebook',
+    css: pageCss('notebook'),
+    body: ['<main>', ...heading, ...cells, '</main>'].join('\n'),
+    scripts: [...scripts.byHash.values()],
+  })
 }

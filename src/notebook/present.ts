@@ -1,4 +1,4 @@
-import { type Block, type BriefData, shownFigure, type Text } from '../brief/index.js'
+import { type Block, type PaperData, shownFigure, type Text } from '../brief/index.js'
 import { escapeHtml } from '../tables/as-data.js'
 import { show, showChart, showTable } from './show.js'
 
@@ -18,7 +18,7 @@ const plain = (text: Text): string =>
  * Throws one sentence for a section that the brief does not have.
  */
 export async function showSection(
-  brief: BriefData,
+  brief: PaperData,
   section: string,
   ...kinds: readonly BlockKind[]
 ): Promise<void> {

@@ -1,5 +1,5 @@
 import { expect, it } from 'vitest'
-import { type BriefData, briefHtml } from '../../src/brief/index.js'
+import { type PaperData, paperHtml } from '../../src/brief/index.js'
 import { exact } from '../../src/quantity/exact.js'
 
 const figure = {
@@ -12,7 +12,7 @@ const figure = {
 }
 
 /** One of each block, small enough that the golden file is read when it changes. */
-const data: BriefData = {
+const data: PaperData = {
   household: 'Two rooms <and> a cat',
   from: 'Ålesund, NO',
   to: 'Nelson, NZ',
@@ -62,15 +62,15 @@ const data: BriefData = {
 const svg = '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="20"><text>100 %</text></svg>'
 
 it('writes each kind of block as the golden file has it', async () => {
-  const html = briefHtml(data, { css: 'p { margin: 0 }\n', pictures: new Map([['c', svg]]) })
+  const html = paperHtml(data, { css: 'p { margin: 0 }\n', pictures: new Map([['c', svg]]) })
   await expect(html).toMatchFileSnapshot('golden/blocks.html')
 })
 
 it('keeps a style sheet inside its element', () => {
-  const html = briefHtml(data, { css: '</style><script>', pictures: new Map([['c', svg]]) })
+  const html = paperHtml(data, { css: '</style><script>', pictures: new Map([['c', svg]]) })
   expect(html).not.toContain('</style><script>')
 })
 
 it('refuses to write a chart that nobody drew', () => {
-  expect(() => briefHtml(data, { css: '', pictures: new Map() })).toThrow('no picture for the chart "c"')
+  expect(() => paperHtml(data, { css: '', pictures: new Map() })).toThrow('no picture for the chart "c"')
 })

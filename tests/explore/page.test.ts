@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { type Browser, chromium, type Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it, test } from 'vitest'
-import { exploreDress, explorePage, writeExplore } from '../../src/explore/index.js'
+import { exploreAssets, explorePage, writeExplore } from '../../src/explore/index.js'
 import { rowText } from '../../src/explore/words.js'
 import { type Move, type Plan, planOf } from '../../src/plan/index.js'
 import { moveOf, plansOf } from '../brief/household.js'
@@ -42,6 +42,7 @@ describe('the file', () => {
       "default-src 'none'",
       `script-src ${hashOf(scripts[0] ?? '')}`,
       `style-src ${hashOf(style)}`,
+      'img-src data:',
       "base-uri 'none'",
       "form-action 'none'",
     ])
@@ -52,7 +53,7 @@ describe('the file', () => {
   })
 
   it('is the same text twice and small enough to mail', () => {
-    expect(explorePage(move, plans, { folder: 'valparaiso-gdynia', dress: exploreDress() })).toBe(html)
+    expect(explorePage(move, plans, { folder: 'valparaiso-gdynia', assets: exploreAssets() })).toBe(html)
     expect(html.length).toBeLessThan(400_000)
   })
 
@@ -77,7 +78,7 @@ describe('the file', () => {
             }
           : csv,
     )
-    const page = explorePage(odd, plansOf(odd), { folder: hostile, dress: exploreDress() })
+    const page = explorePage(odd, plansOf(odd), { folder: hostile, assets: exploreAssets() })
     expect(page).not.toContain('<script>alert')
     expect(page).not.toContain('<b>')
     expect(page.match(/<\/script/g)).toHaveLength(2)
@@ -85,7 +86,7 @@ describe('the file', () => {
 
   it('refuses an input that is not there and names the nearest', () => {
     expect(() =>
-      explorePage(move, plans, { inputs: ['price.fuel-surcharg'], dress: exploreDress() }),
+      explorePage(move, plans, { inputs: ['price.fuel-surcharg'], assets: exploreAssets() }),
     ).toThrow('unknown input "price.fuel-surcharg"; nearest: price.fuel-surcharge')
   })
 })

@@ -1,8 +1,8 @@
 import type { InputSwing } from '../../analysis/swings.js'
 import { type ChartTheme, tornadoChart } from '../../charts/specs/index.js'
+import type { Block, Section, TableRow } from '../../paper/blocks.js'
+import { cell } from '../../paper/blocks.js'
 import { unitText } from '../../paper/format.js'
-import type { Block, Section, TableRow } from '../blocks.js'
-import { cell } from '../blocks.js'
 import type { BriefSource } from '../figure.js'
 
 /** How many inputs the chart of what matters shows. */

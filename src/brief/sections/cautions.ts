@@ -1,4 +1,4 @@
-import type { Section } from '../blocks.js'
+import type { Section } from '../../paper/blocks.js'
 
 /** What can hurt someone or cost dear, and whom to ask. Local law and licensed practice come first throughout. */
 export const cautionsSection = (): Section => ({

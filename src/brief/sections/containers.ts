@@ -1,12 +1,12 @@
 import { carriageCurves } from '../../analysis/carriage-curves.js'
 import { type ChartTheme, carriageChart, containerCostChart } from '../../charts/specs/index.js'
 import { costAt, switches } from '../../cost/crossover.js'
+import type { Block, Section, TableCell } from '../../paper/blocks.js'
+import { cell } from '../../paper/blocks.js'
 import { numberText } from '../../paper/format.js'
 import { TRANSPORT_OPTIONS } from '../../plan/plan.js'
 import { choicesOf } from '../../plan/providers.js'
 import { optionLabel, transportOption } from '../../plan/transport-options.js'
-import type { Block, Section, TableCell } from '../blocks.js'
-import { cell } from '../blocks.js'
 import { type BriefSource, bare, figure, hasCell } from '../figure.js'
 
 /** Every way to carry the goods of the recommended scenario: space, fill, mass, and cost for each cubic metre. */

@@ -1,9 +1,9 @@
 import { cellAt } from '../../analysis/swings.js'
 import { type ChartTheme, labourChart } from '../../charts/specs/index.js'
+import type { Block, Section, TableRow } from '../../paper/blocks.js'
+import { cell } from '../../paper/blocks.js'
 import { providers } from '../../plan/providers.js'
 import { exact } from '../../quantity/exact.js'
-import type { Block, Section, TableRow } from '../blocks.js'
-import { cell } from '../blocks.js'
 import { type BriefSource, bare, figure, hasCell } from '../figure.js'
 import { providerText } from '../names.js'
 

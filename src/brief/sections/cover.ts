@@ -1,8 +1,8 @@
 import { type ChartTheme, coversChart } from '../../charts/specs/index.js'
+import type { Section } from '../../paper/blocks.js'
+import { cell } from '../../paper/blocks.js'
 import { listed } from '../../paper/format.js'
 import { choicesOf } from '../../plan/providers.js'
-import type { Section } from '../blocks.js'
-import { cell } from '../blocks.js'
 import { type BriefSource, figure, hasCell } from '../figure.js'
 
 /** The covers: what each costs, the damage at which it has paid for itself, and what it leaves out. */

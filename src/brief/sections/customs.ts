@@ -1,6 +1,6 @@
+import type { Block, Section } from '../../paper/blocks.js'
+import { cell } from '../../paper/blocks.js'
 import type { Plan } from '../../plan/move.js'
-import type { Block, Section } from '../blocks.js'
-import { cell } from '../blocks.js'
 import { type BriefSource, figure, hasCell } from '../figure.js'
 import { dayText } from '../names.js'
 

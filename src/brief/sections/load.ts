@@ -1,9 +1,9 @@
 import { answer, type LoadResult, loadFigures, proofText } from '../../load/index.js'
+import type { Section } from '../../paper/blocks.js'
+import { cell, paragraph } from '../../paper/blocks.js'
 import { numberText } from '../../paper/format.js'
 import { exact } from '../../quantity/exact.js'
 import { stagePictures } from '../../stowage/pictures/index.js'
-import type { Section } from '../blocks.js'
-import { cell, paragraph } from '../blocks.js'
 
 const outcomes = {
   all: 'everything',

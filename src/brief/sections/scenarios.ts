@@ -1,7 +1,7 @@
 import type { ChartTheme } from '../../charts/specs/chart.js'
 import { phasesChart, rangesChart } from '../../charts/specs/index.js'
-import type { Block, Section, TableRow } from '../blocks.js'
-import { cell } from '../blocks.js'
+import type { Block, Section, TableRow } from '../../paper/blocks.js'
+import { cell } from '../../paper/blocks.js'
 import { type BriefSource, difference, endFigure, figure, hasCell } from '../figure.js'
 import { dayText, planWords } from '../names.js'
 

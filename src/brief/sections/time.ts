@@ -1,6 +1,6 @@
 import { type ChartTheme, timelineChart } from '../../charts/specs/index.js'
-import type { Section } from '../blocks.js'
-import { cell } from '../blocks.js'
+import type { Section } from '../../paper/blocks.js'
+import { cell } from '../../paper/blocks.js'
 import type { MoveDates } from '../dates.js'
 import { type BriefSource, figure, hasCell } from '../figure.js'
 import { dayText } from '../names.js'

@@ -1,6 +1,6 @@
 import { type ChartTheme, roomsChart } from '../../charts/specs/index.js'
-import type { Section, TableRow } from '../blocks.js'
-import { cell } from '../blocks.js'
+import type { Section, TableRow } from '../../paper/blocks.js'
+import { cell } from '../../paper/blocks.js'
 import { type BriefSource, figure } from '../figure.js'
 
 /** Volume and mass by room, and the cartons to buy, of the recommended scenario. */

@@ -1,4 +1,5 @@
 import type { Decimal } from 'decimal.js'
+import { pageHtml } from '../../paper/page.js'
 import { exact } from '../../quantity/index.js'
 import { csvCell, escapeHtml } from '../../tables/as-data.js'
 import type { IsoDate } from '../../tables/fields.js'
@@ -163,6 +164,18 @@ export interface CustomsListHead {
   readonly on: IsoDate
 }
 
+const LIST_STYLE = `
+@page { size: A4 landscape; margin: 12mm }
+body { font: 10pt/1.35 system-ui, sans-serif; color: #111; margin: 1rem }
+h1 { font-size: 14pt; margin: 0 0 .4rem }
+table { border-collapse: collapse; width: 100% }
+th, td { border: 1px solid #999; padding: 2px 5px; text-align: left; vertical-align: top }
+thead { display: table-header-group } tr { break-inside: avoid }
+.n { text-align: right; font-variant-numeric: tabular-nums }
+.caution { border-left: 4px solid #9a5b00; padding: .3rem .6rem; margin: .8rem 0 }
+.sign { display: flex; gap: 4rem; margin-top: 2rem } .sign span { border-top: 1px solid #111; min-width: 16rem; padding-top: 2px }
+`
+
 /** The list as a page to print: whole in itself, A4 landscape, headings in English and one more language. */
 export function customsListHtml(
   tables: CustomsTables,
@@ -199,26 +212,7 @@ export function customsListHtml(
           .join(', ')}.`
       : '',
   ].filter(Boolean)
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
-<title>${escapeHtml(say('title'))}</title>
-<style>
-@page { size: A4 landscape; margin: 12mm }
-body { font: 10pt/1.35 system-ui, sans-serif; color: #111; margin: 1rem }
-h1 { font-size: 14pt; margin: 0 0 .4rem }
-table { border-collapse: collapse; width: 100% }
-th, td { border: 1px solid #999; padding: 2px 5px; text-align: left; vertical-align: top }
-thead { display: table-header-group } tr { break-inside: avoid }
-.n { text-align: right; font-variant-numeric: tabular-nums }
-.caution { border-left: 4px solid #9a5b00; padding: .3rem .6rem; margin: .8rem 0 }
-.sign { display: flex; gap: 4rem; margin-top: 2rem } .sign span { border-top: 1px solid #111; min-width: 16rem; padding-top: 2px }
-</style>
-</head>
-<body>
-<h1>${escapeHtml(say('title'))}</h1>
+  const html = `<h1>${escapeHtml(say('title'))}</h1>
 <p>${escapeHtml(head.household)} · ${escapeHtml(say('origin'))}: ${escapeHtml(head.from)} · ${escapeHtml(say('destination'))}: ${escapeHtml(head.to)} · ${escapeHtml(say('date'))}: ${escapeHtml(head.on)}</p>
 <table>
 <thead><tr>${COLUMNS.map((id, i) => cell('th', say(id), i).replace('<th', '<th scope="col"')).join('')}</tr></thead>
@@ -230,10 +224,8 @@ ${totals}
 ${gaps.map((gap) => `<p>${escapeHtml(gap)}</p>`).join('\n')}
 <p>${escapeHtml(say('declaration'))}.</p>
 <div class="sign"><span>${escapeHtml(say('signature'))}</span><span>${escapeHtml(say('date'))}</span></div>
-<p class="caution">${escapeHtml(CUSTOMS_CAUTION)} ${escapeHtml(PROOF_CAUTION)}</p>
-</body>
-</html>
-`
+<p class="caution">${escapeHtml(CUSTOMS_CAUTION)} ${escapeHtml(PROOF_CAUTION)}</p>`
+  return pageHtml({ lang: 'en', title: say('title'), css: LIST_STYLE, body: html })
 }
 
 /** The declared and the insured value of a line, side by side. */

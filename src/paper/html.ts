@@ -1,75 +1,55 @@
 import { escapeHtml as escaped } from '../tables/as-data.js'
-import type { Block, BriefData, Figure, Inline, Picture, Section, TableCell, Text } from './blocks.js'
-import { shownFigure } from './figure.js'
-import { dayText } from './names.js'
+import type { Block, Figure, Inline, PaperData, Picture, TableCell, Text } from './blocks.js'
+import { shownFigure } from './figure-text.js'
+import { dayText } from './format.js'
+import { contentsHtml, coverHtml, pageHtml, sectionHtml } from './page.js'
+import { svgImage } from './picture.js'
 
-/** What the brief wears: shared/brief.css, and a picture (SVG text) for each chart by its id. */
-export interface PageAssets {
+/** What a paper wears: its style sheets, and a picture (SVG text) for each chart by its id. */
+export interface PaperAssets {
   readonly css: string
   readonly pictures: ReadonlyMap<string, string>
-  /** The view of the load plan: its place, its data and script as elements, the script's hash for the policy. */
+  /** The view of the load plan: its place as HTML, the scene its script reads, and the built script. */
   readonly view?: {
     readonly html: string
-    readonly data: string
+    readonly scene: unknown
     readonly script: string
-    readonly hash: string
   }
 }
 
-/**
- * The brief as one HTML file that loads nothing: styles and pictures stand inside, and its policy forbids the rest.
- * There is no script.
- */
-export function briefHtml(data: BriefData, dress: PageAssets): string {
+/** A paper (brief, enquiry) as one HTML file that loads nothing. */
+export function paperHtml(data: PaperData, assets: PaperAssets): string {
   const kind = data.kind ?? 'Moving brief'
-  const title = `${kind}: ${data.household}`
-  // A style sheet that closed its own element could open another one.
-  const policy = dress.view ? ` script-src '${dress.view.hash}';` : ''
-  const css = dress.css.replaceAll('</', '<\\/')
-  return [
-    '<!doctype html>',
-    '<html lang="en-GB">',
-    '<head>',
-    '<meta charset="utf-8">',
-    `<meta http-equiv="Content-Security-Policy" content="default-src 'none';${policy} style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">`,
-    '<meta name="viewport" content="width=device-width, initial-scale=1">',
-    `<title>${escaped(title)}</title>`,
-    `<style>\n${css}</style>`,
-    '</head>',
-    '<body>',
-    '<header class="cover">',
-    `<p class="kind">${escaped(kind)}</p>`,
-    `<h1>${escaped(data.household)}</h1>`,
-    `<p class="route">${escaped(data.from)} <span aria-hidden="true">\u2192</span><span class="said"> to </span> ${escaped(data.to)}</p>`,
-    `<p class="stated">Prices and rules as of ${escaped(dayText(data.asOf))}. Amounts in ${escaped(data.currency)}.</p>`,
-    '</header>',
-    contents(data.sections),
+  const { view } = assets
+  const body = [
+    coverHtml({
+      kind,
+      household: data.household,
+      from: data.from,
+      to: data.to,
+      stated: `Prices and rules as of ${dayText(data.asOf)}. Amounts in ${data.currency}.`,
+    }),
+    contentsHtml(data.sections),
     '<main>',
-    ...data.sections.map((section) => sectionHtml(section, dress)),
+    ...data.sections.map(({ id, title, blocks }) =>
+      sectionHtml(
+        id,
+        title,
+        blocks.map((block) => blockHtml(block, assets)),
+      ),
+    ),
     '</main>',
-    ...(dress.view ? [dress.view.data, `<script>${dress.view.script}</script>`] : []),
-    '</body>',
-    '</html>',
-    '',
   ].join('\n')
+  return pageHtml({
+    lang: 'en-GB',
+    title: `${kind}: ${data.household}`,
+    css: assets.css,
+    body,
+    ...(view ? { scripts: [view.script], data: { id: 'view-data', json: view.scene } } : {}),
+  })
 }
 
-const contents = (sections: readonly Section[]): string =>
-  [
-    '<nav aria-label="Contents"><ol>',
-    ...sections.map(({ id, title }) => `<li><a href="#${escaped(id)}">${escaped(title)}</a></li>`),
-    '</ol></nav>',
-  ].join('\n')
-
-const sectionHtml = ({ id, title, blocks }: Section, dress: PageAssets): string =>
-  [
-    `<section id="${escaped(id)}" aria-labelledby="${escaped(id)}-title">`,
-    `<h2 id="${escaped(id)}-title">${escaped(title)}</h2>`,
-    ...blocks.map((block) => blockHtml(block, dress)),
-    '</section>',
-  ].join('\n')
-
-function blockHtml(block: Block, dress: PageAssets): string {
+function blockHtml(block: Block, assets: PaperAssets): string {
   switch (block.kind) {
     case 'paragraph':
       return `<p${block.lead ? ' class="lead"' : ''}>${textHtml(block.text)}</p>`
@@ -90,18 +70,18 @@ function blockHtml(block: Block, dress: PageAssets): string {
     case 'table':
       return tableHtml(block)
     case 'chart':
-      return chartHtml(block, dress)
+      return chartHtml(block, assets)
     case 'pictures':
       return ['<div class="pictures">', ...block.pictures.map(pictureHtml), '</div>'].join('\n')
     case 'view':
-      return dress.view?.html ?? ''
+      return assets.view?.html ?? ''
     case 'warnings':
       return warningsHtml(block)
   }
 }
 
 const pictureHtml = ({ caption, alt, svg }: Picture): string =>
-  `<figure><img alt="${escaped(alt)}" src="data:image/svg+xml,${inAddress(svg)}"><figcaption>${escaped(caption)}</figcaption></figure>`
+  `<figure>${svgImage(svg, alt)}<figcaption>${escaped(caption)}</figcaption></figure>`
 
 /** A list item that starts with a word and a colon has the word set off. */
 function listItem(text: Text): string {
@@ -169,25 +149,17 @@ function tableHtml(block: Extract<Block, { kind: 'table' }>): string {
   ].join('\n')
 }
 
-function chartHtml({ id, caption, chart }: Extract<Block, { kind: 'chart' }>, dress: PageAssets): string {
-  const svg = dress.pictures.get(id)
+function chartHtml({ id, caption, chart }: Extract<Block, { kind: 'chart' }>, assets: PaperAssets): string {
+  const svg = assets.pictures.get(id)
   if (svg === undefined)
     throw new Error(`no picture for the chart "${id}"; draw every chart of the brief first`)
-  const size = /<svg[^>]*?\swidth="(\d+(?:\.\d+)?)"[^>]*?\sheight="(\d+(?:\.\d+)?)"/.exec(svg)
-  const box = size ? ` width="${Math.round(Number(size[1]))}" height="${Math.round(Number(size[2]))}"` : ''
   return [
     '<figure>',
-    `<img${box} alt="${escaped(chart.alt)}" src="data:image/svg+xml,${inAddress(svg)}">`,
+    svgImage(svg, chart.alt),
     `<figcaption>${escaped(caption)}</figcaption>`,
     '</figure>',
   ].join('\n')
 }
-
-/** SVG text in a data: address: only what would end or alter the address is encoded, which keeps the file small. */
-const inAddress = (svg: string): string => svg.replace(/[%#<>"'?&\n]/g, encodeCharacter)
-
-const encodeCharacter = (c: string): string =>
-  `%${c.charCodeAt(0).toString(16).toUpperCase().padStart(2, '0')}`
 
 const SEVERITY = { stop: 'Stop', care: 'Take care', note: 'Note' } as const
 

@@ -80,7 +80,7 @@ export interface Section {
 }
 
 /** A paper as data (the client brief, an enquiry): everything that is to be read, in order, with no markup. */
-export interface BriefData {
+export interface PaperData {
   /** What the paper is, over its title; the client brief unless said. */
   readonly kind?: string
   readonly household: string
