@@ -5,6 +5,7 @@ import { Ledger } from '../plan/ledger.js'
 import type { Move, Plan } from '../plan/move.js'
 import { TRANSPORT_OPTIONS } from '../plan/plan.js'
 import type { PlanContext } from '../plan/plan-context.js'
+import { UnusableInput } from '../plan/refusal.js'
 import { optionCells, transportOption } from '../plan/transport-options.js'
 import { exact } from '../quantity/exact.js'
 
@@ -24,7 +25,7 @@ export function carriageCurves(move: Move, plan: Plan, mostM3: Decimal): CostCur
   const { household, reference } = move
   const cell = (id: string) => {
     const found = plan.sheet.cells.get(id)
-    if (!found) throw new Error(`unknown cell "${id}"`)
+    if (!found) throw new UnusableInput(`unknown cell "${id}"`)
     return found
   }
   return TRANSPORT_OPTIONS.flatMap((id) => {

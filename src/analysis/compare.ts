@@ -1,5 +1,7 @@
 import type { Decimal } from 'decimal.js'
 import type { Plan } from '../plan/move.js'
+import { PHASE_TOTALS } from '../plan/phases.js'
+import { UnusableInput } from '../plan/refusal.js'
 import { nearest } from '../tables/nearest.js'
 
 /** One row of the comparison: a cell across the scenarios, and what each scenario differs from the first. */
@@ -14,11 +16,7 @@ export interface ComparisonRow {
 /** The cells a comparison shows when nobody asks for others. */
 export const SUMMARY_CELLS: readonly string[] = [
   'volume.packed',
-  'cost.origin.total',
-  'cost.crossing.total',
-  'cost.destination.total',
-  'cost.customs.total',
-  'cost.cover.premium',
+  ...PHASE_TOTALS,
   'cost.total',
   'employer.total',
   'work.own.hours',
@@ -36,7 +34,7 @@ export function compare(plans: readonly Plan[], ids: readonly string[] = SUMMARY
     const found = cells.find((cell) => cell !== undefined)
     if (!found) {
       if (ids === SUMMARY_CELLS) return []
-      throw new Error(
+      throw new UnusableInput(
         `unknown cell "${id}"; nearest: ${nearest(id, plans[0]?.sheet.cells.keys() ?? []).join(', ')}`,
       )
     }

@@ -155,7 +155,7 @@ function triangle(matrix: readonly (readonly number[])[], names: readonly string
       if (i === j) {
         if (rest < -1e-12) {
           throw new Error(
-            `the correlations of ${names.join(', ')} contradict each other at "${names[i]}"; bring them nearer to nought`,
+            `the correlations of ${names.join(', ')} contradict each other at "${names[i]}"; bring them nearer to zero`,
           )
         }
         row[j] = Math.sqrt(Math.max(0, rest))

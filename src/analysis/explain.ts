@@ -1,5 +1,6 @@
 import type { Decimal } from 'decimal.js'
 import type { Sheet } from '../plan/plan.js'
+import { UnusableInput } from '../plan/refusal.js'
 import type { Confirmed } from '../quantity/arithmetic.js'
 import type { Recorded } from '../quantity/recorded.js'
 import { nearest } from '../tables/nearest.js'
@@ -27,7 +28,9 @@ export function explain(sheet: Sheet<Recorded>, id: string): Explanation {
   const tell = (cellId: string): Explanation => {
     const cell = sheet.cells.get(cellId)
     if (!cell)
-      throw new Error(`unknown cell "${cellId}"; nearest: ${nearest(cellId, sheet.cells.keys()).join(', ')}`)
+      throw new UnusableInput(
+        `unknown cell "${cellId}"; nearest: ${nearest(cellId, sheet.cells.keys()).join(', ')}`,
+      )
     const { label, unit, value, source, confirmed } = cell
     const facts = {
       id: cellId,

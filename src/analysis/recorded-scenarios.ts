@@ -1,5 +1,6 @@
 import { compile, type Program } from '../bulk/index.js'
 import { type Move, type Plan, recordedSheet, type Sheet } from '../plan/index.js'
+import { UnusableInput } from '../plan/refusal.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import type { Recorded } from '../quantity/recorded.js'
 import { nearest } from '../tables/nearest.js'
@@ -23,7 +24,7 @@ export function cellOf(scenario: RecordedScenario, id: string): Recorded {
   const cell = scenario.sheet.cells.get(id)
   if (cell) return cell.value
   const names = nearest(id, scenario.sheet.cells.keys())
-  throw new Error(`unknown cell "${id}" in scenario "${scenario.name}"; nearest: ${names.join(', ')}`)
+  throw new UnusableInput(`unknown cell "${id}" in scenario "${scenario.name}"; nearest: ${names.join(', ')}`)
 }
 
 /**
@@ -73,5 +74,7 @@ export function unstated(move: Move, ids: readonly string[]): Move {
 }
 
 function unknownInput(move: Move, id: string): Error {
-  return new Error(`unknown input "${id}"; nearest: ${nearest(id, move.inputs.numbers.keys()).join(', ')}`)
+  return new UnusableInput(
+    `unknown input "${id}"; nearest: ${nearest(id, move.inputs.numbers.keys()).join(', ')}`,
+  )
 }

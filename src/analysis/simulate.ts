@@ -1,6 +1,7 @@
 import { quantileSorted } from 'simple-statistics'
 import { Columns, compile, dependsOn, type Program } from '../bulk/index.js'
 import type { Move } from '../plan/index.js'
+import { UnusableInput } from '../plan/refusal.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import type { Recorded } from '../quantity/recorded.js'
 import { ofRange, type RangeShape } from './distributions.js'
@@ -302,7 +303,7 @@ export function checkRoom(plan: SimulationPlan, draws: number): void {
     throw new Error(`${draws} draws: give a whole number, 1 or more`)
   if (draws * outputs > mostKept) {
     const most = Math.floor(mostKept / outputs)
-    throw new Error(
+    throw new UnusableInput(
       `${draws} draws of ${outputs} outputs do not fit; ask for ${most} draws or fewer, or for fewer cells`,
     )
   }

@@ -2,6 +2,7 @@ import type { Decimal } from 'decimal.js'
 import type { InputTable } from '../plan/inputs.js'
 import type { Move, Plan } from '../plan/move.js'
 import { planSheet } from '../plan/plan.js'
+import { UnusableInput } from '../plan/refusal.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import { exact } from '../quantity/exact.js'
 
@@ -27,7 +28,7 @@ export function cellAt(move: Move, plan: Plan, inputId: string, value: Decimal, 
     move.reference,
   )
   const cell = sheet.cells.get(cellId)
-  if (!cell) throw new Error(`unknown cell "${cellId}"`)
+  if (!cell) throw new UnusableInput(`unknown cell "${cellId}"`)
   return cell.value
 }
 

@@ -1,7 +1,7 @@
 import type { Decimal } from 'decimal.js'
 import type { Change } from '../plan/inputs.js'
 import { type Move, type Plan, planOf } from '../plan/move.js'
-import { Refusal } from '../plan/refusal.js'
+import { Refusal, UnusableInput } from '../plan/refusal.js'
 import { Exact } from '../quantity/exact.js'
 
 /** One plan's cell at one value of an input. */
@@ -32,7 +32,7 @@ export function vary(
     values.map((value) => {
       const plan = mustPlan(planOf(move, name, [...changes, ...also, { id, value: String(value) }]))
       const found = plan.sheet.cells.get(cell)
-      if (!found) throw new Error(`unknown cell "${cell}" in scenario ${name}`)
+      if (!found) throw new UnusableInput(`unknown cell "${cell}" in scenario ${name}`)
       return { scenario: name, input: new Exact(value), cell: found.value }
     }),
   )

@@ -173,7 +173,7 @@ function priceSection(move: Move, plan: Plan): Section {
   const currency = move.household.facts.currency
   return {
     id: 'prices',
-    title: 'Prices, please',
+    title: 'Price schedule',
     blocks: [
       paragraph(
         `What is not in this table we do ourselves or do not need. Cover we have in mind: ${planWords(move, plan).coverLabel.toLowerCase()}; quote it apart.`,

@@ -1,6 +1,7 @@
 import type { Figure } from '../paper/blocks.js'
 import { usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
+import { UnusableInput } from '../plan/refusal.js'
 import { exact } from '../quantity/exact.js'
 
 /** What every part of the brief is written from. */
@@ -26,7 +27,7 @@ export function figure(
   const cells = typeof ids === 'string' ? [ids] : ids
   const found = cells.map((id) => {
     const cell = plan.sheet.cells.get(id)
-    if (!cell) throw new Error(`unknown cell "${id}" in scenario "${plan.name}"`)
+    if (!cell) throw new UnusableInput(`unknown cell "${id}" in scenario "${plan.name}"`)
     return cell
   })
   const unit = found[0]?.unit ?? '1'

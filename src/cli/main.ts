@@ -1,3 +1,4 @@
+import { UnusableInput } from '../plan/refusal.js'
 import { suggestion } from '../tables/nearest.js'
 import { readArgs, UsageError } from './args.js'
 import { brief } from './brief.js'
@@ -72,7 +73,7 @@ export async function main(words: readonly string[], io: Io): Promise<ExitCode> 
       io.err(`quaybook ${name}: ${error.message}`)
       return 2
     }
-    if (error instanceof Error && /^(unknown (cell|input|choice)|cell )/.test(error.message)) {
+    if (error instanceof UnusableInput) {
       io.err(`quaybook ${name}: ${error.message}`)
       return 2
     }

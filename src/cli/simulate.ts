@@ -131,16 +131,8 @@ export const simulateCommand: Command = {
 }
 
 /** Runs the draws; too many of them are refused as a command line that cannot be carried out. */
-async function run(prepared: Simulation['plan'], draws: number): Promise<Simulation> {
-  const outputs = prepared.program.outputs.length
-  try {
-    return draws > drawsForThreads ? await simulateOnThreads(prepared, draws) : simulate(prepared, draws)
-  } catch (error) {
-    if (error instanceof Error && error.message.startsWith(`${draws} draws of ${outputs} outputs`))
-      throw new UsageError(`--draws: ${error.message}`)
-    throw error
-  }
-}
+const run = async (prepared: Simulation['plan'], draws: number): Promise<Simulation> =>
+  draws > drawsForThreads ? await simulateOnThreads(prepared, draws) : simulate(prepared, draws)
 
 function riskOf(
   simulation: Simulation,

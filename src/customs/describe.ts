@@ -9,7 +9,7 @@ const SAYS: Readonly<Record<keyof typeof customsColumns, string>> = {
     'One rule a row: who, what, how long abroad, how long owned and counted to which day, when the goods must enter. `frees` says which levies it frees; where duty and import tax have rules of their own they have rows of their own. A row with `effect` none says that the law rules relief out. In the columns of lengths a blank cell means the law has no such test, `none-found` that the sources read give no figure (the test is left out and said to be), `unknown` that there is a figure we do not have (nothing is decided).',
   'duty-rates.csv':
     'Duty and excise by class; a class without a row takes that of its group, then that of `any`, else the duty is not determined.',
-  'import-tax.csv': 'The tax on import by country. A blank rate is not determined, never nought.',
+  'import-tax.csv': 'The tax on import by country. A blank rate is not determined, never zero.',
   'value-base.csv':
     'What the customs value and the base of the import tax hold, and how amounts are rounded.',
   'fees.csv':
@@ -32,7 +32,7 @@ export function describeCustomsFiles(): string {
   return [
     '# The customs tables',
     'Rules are rows with sources, read by one small engine (`src/customs`). They are planning data, not advice: relief is granted by the customs authority.',
-    'A changed rule gets a new row with `from`, the old one gets `until`; two rows for one day are an error. Lists in a cell are parted by `|`. A new territory takes a row in `jurisdictions.csv`, its rules in `relief.csv`, a `value-base.csv` row, a rate for each country in `import-tax.csv`, duty rates by class, goods rules and papers: no code.',
+    'A changed rule gets a new row with `from`, the old one gets `until`; two rows for one day are an error. Lists in a cell are separated by `|`. A new territory takes a row in `jurisdictions.csv`, its rules in `relief.csv`, a `value-base.csv` row, a rate for each country in `import-tax.csv`, duty rates by class, goods rules and papers: no code.',
     ...files,
     '',
   ].join('\n\n')

@@ -5,8 +5,10 @@ import { recommendedPlan } from '../brief/index.js'
 import { compile, dependsOn } from '../bulk/index.js'
 import { usualDecimals } from '../paper/format.js'
 import type { Change, Move, Plan } from '../plan/index.js'
+import { PHASE_TOTALS, PHASES } from '../plan/phases.js'
 import { TRANSPORT_OPTIONS } from '../plan/plan.js'
 import { choicesOf } from '../plan/providers.js'
+import { UnusableInput } from '../plan/refusal.js'
 import { optionLabel, transportOption } from '../plan/transport-options.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import { nearest } from '../tables/nearest.js'
@@ -37,20 +39,6 @@ const ALWAYS = [
 ] as const
 const MOST_RANGED = 14
 
-const PHASES = [
-  'cost.origin.total',
-  'cost.crossing.total',
-  'cost.destination.total',
-  'cost.customs.total',
-  'cost.cover.premium',
-] as const
-const SHORT: Readonly<Record<string, string>> = {
-  'cost.origin.total': 'Origin',
-  'cost.crossing.total': 'Crossing',
-  'cost.destination.total': 'Destination',
-  'cost.customs.total': 'Customs',
-  'cost.cover.premium': 'Cover',
-}
 const OTHERS = [
   'cost.total',
   'employer.total',
@@ -81,7 +69,7 @@ export function exploreData(move: Move, plans: readonly Plan[], options: Explore
   const row = (id: string): PageRow[] => {
     const cell = recorded.map(({ sheet }) => sheet.cells.get(id)).find((found) => found !== undefined)
     if (cell === undefined) return []
-    const label = SHORT[id] ?? cell.label
+    const label = PHASES.find(({ total }) => total === id)?.label ?? cell.label
     return [{ id, label, unit: cell.unit, decimals: usualDecimals(cell.unit, minorUnits) }]
   }
   return {
@@ -91,7 +79,7 @@ export function exploreData(move: Move, plans: readonly Plan[], options: Explore
     recommended: plans.indexOf(recommendedPlan(move, plans, options.recommend)),
     inputs,
     options: TRANSPORT_OPTIONS.map((id) => ({ id, label: optionLabel(context, transportOption(id)) })),
-    phases: PHASES.flatMap(row),
+    phases: PHASE_TOTALS.flatMap(row),
     rows: OTHERS.flatMap(row).filter(({ id }) => id !== 'employer.total' || employerPays(plans)),
     command: [
       'npx quaybook explore',
@@ -112,7 +100,7 @@ function pageScenario(
   set: readonly Change[],
 ): PageScenario {
   const cells = [
-    ...PHASES,
+    ...PHASE_TOTALS,
     ...OTHERS,
     ...TRANSPORT_OPTIONS.flatMap((option) => OF_OPTION.map((part) => `options.${option}.${part}`)),
   ]
@@ -145,7 +133,7 @@ function pageInputs(
   for (const id of named ?? []) {
     if (!move.inputs.numbers.has(id)) {
       const names = nearest(id, move.inputs.numbers.keys())
-      throw new Error(`unknown input "${id}"; nearest: ${names.join(', ')}`)
+      throw new UnusableInput(`unknown input "${id}"; nearest: ${names.join(', ')}`)
     }
   }
   const effects = new Map<string, number>()

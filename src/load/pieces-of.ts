@@ -2,6 +2,7 @@ import type { Decimal } from 'decimal.js'
 import type { Move, Plan } from '../plan/move.js'
 import { type PlanContext, shippedLines, shippedVehicles, slug } from '../plan/plan-context.js'
 import { choicesOf } from '../plan/providers.js'
+import { UnusableInput } from '../plan/refusal.js'
 import { M3_PER_FT3 } from '../quantity/units.js'
 import {
   type CartonKind,
@@ -92,7 +93,7 @@ function cartonGroups(context: PlanContext<Decimal>, plan: Plan): CartonGroup[] 
 
 function cellOf(plan: Plan, id: string): number {
   const cell = plan.sheet.cells.get(id)
-  if (!cell) throw new Error(`unknown cell "${id}" in scenario "${plan.name}"`)
+  if (!cell) throw new UnusableInput(`unknown cell "${id}" in scenario "${plan.name}"`)
   return cell.value.toNumber()
 }
 

@@ -2,6 +2,7 @@ import type { Decimal } from 'decimal.js'
 import type { Arithmetic, Confirmed, Num, NumberInput } from '../quantity/arithmetic.js'
 import { nearest } from '../tables/nearest.js'
 import type { InputTable } from './inputs.js'
+import { UnusableInput } from './refusal.js'
 
 /** A named, labelled result of a plan: what a spreadsheet's cell would be. */
 export interface Cell<N> {
@@ -67,7 +68,9 @@ export class Ledger<N extends Num<N>> {
   row(id: string): NumberInput {
     const row = this.inputs.numbers.get(id)
     if (row) return row
-    throw new Error(`unknown input "${id}"; nearest: ${nearest(id, this.inputs.numbers.keys()).join(', ')}`)
+    throw new UnusableInput(
+      `unknown input "${id}"; nearest: ${nearest(id, this.inputs.numbers.keys()).join(', ')}`,
+    )
   }
 
   has(id: string): boolean {
@@ -85,7 +88,7 @@ export class Ledger<N extends Num<N>> {
   choice(id: string): string {
     const choice = this.inputs.choices.get(id)
     if (!choice) {
-      throw new Error(
+      throw new UnusableInput(
         `unknown choice "${id}"; nearest: ${nearest(id, this.inputs.choices.keys()).join(', ')}`,
       )
     }
@@ -110,7 +113,7 @@ export class Ledger<N extends Num<N>> {
   get(id: string): N {
     const cell = this.#cells.get(id)
     if (cell) return cell.value
-    throw new Error(`unknown cell "${id}"; nearest: ${nearest(id, this.#cells.keys()).join(', ')}`)
+    throw new UnusableInput(`unknown cell "${id}"; nearest: ${nearest(id, this.#cells.keys()).join(', ')}`)
   }
 
   get cells(): ReadonlyMap<string, Cell<N>> {
@@ -126,8 +129,8 @@ export class Ledger<N extends Num<N>> {
 export function refuseUnbounded(cells: ReadonlyMap<string, Cell<Decimal>>): void {
   for (const { id, label, value } of cells.values()) {
     if (!value.isFinite()) {
-      throw new Error(
-        `cell "${id}" (${label}) divides by nought; give the inputs it is made from a value above 0`,
+      throw new UnusableInput(
+        `cell "${id}" (${label}) divides by zero; give the inputs it is made from a value above 0`,
       )
     }
   }

@@ -9,6 +9,7 @@ import { insuranceCells } from './insurance-cells.js'
 import { type Cell, Ledger, refuseUnbounded } from './ledger.js'
 import type { PlanContext, References } from './plan-context.js'
 import { quoteCells } from './quote-cells.js'
+import { UnusableInput } from './refusal.js'
 import { timeCells } from './time-cells.js'
 import { type Carriage, optionCells, transportOption } from './transport-options.js'
 import { volumeCells } from './volume-cells.js'
@@ -99,7 +100,9 @@ function afterOptions<N extends Num<N>>(
 ): Settled<N> {
   const carriage = carriages.find(({ option }) => option.id === transport)
   if (!carriage)
-    throw new Error(`unknown choice "${transport}" of transport; there are: ${TRANSPORT_OPTIONS.join(', ')}`)
+    throw new UnusableInput(
+      `unknown choice "${transport}" of transport; there are: ${TRANSPORT_OPTIONS.join(', ')}`,
+    )
   const costs = costCells(context, carriage)
   insuranceCells(context, costs)
   return { costs, carriage }

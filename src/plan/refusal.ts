@@ -7,3 +7,14 @@ export class Refusal extends Error {
     this.name = 'Refusal'
   }
 }
+
+/**
+ * What was asked for cannot be had from these inputs: an id that is not there, or a cell that they leave without a
+ * value. The message says so in one sentence and names what there is; whoever asked can put it right.
+ */
+export class UnusableInput extends Error {
+  constructor(message: string) {
+    super(message)
+    this.name = 'UnusableInput'
+  }
+}

@@ -49,7 +49,7 @@ export function timeCells<N extends Num<N>>(context: PlanContext<N>, { option, b
   )
   ledger.putStatementLine(
     'time.storage.saves',
-    'What storage would save against the port (below nought: costs more)',
+    'What storage would save against the port (below zero: storage costs more)',
     cost.minus(storage),
   )
 }

@@ -123,7 +123,7 @@ export function oneOf<const T extends readonly [string, ...string[]]>(
   )
 }
 
-/** Several words of a fixed list, parted by `|`. A blank cell is an empty list. */
+/** Several words of a fixed list, separated by `|`. A blank cell is an empty list. */
 export function someOf<const T extends readonly [string, ...string[]]>(
   allowed: T,
   facts: FieldFacts,
@@ -134,7 +134,7 @@ export function someOf<const T extends readonly [string, ...string[]]>(
       const words = value.split('|').flatMap((word) => (word.trim() === '' ? [] : [word.trim()]))
       for (const word of words) {
         if ((allowed as readonly string[]).includes(word)) continue
-        const message = `words of the list ${allowed.join(', ')}, parted by |`
+        const message = `words of the list ${allowed.join(', ')}, separated by |`
         ctx.issues.push({ code: 'custom', input: value, message, params: { fix: suggestion(word, allowed) } })
         return z.NEVER
       }

@@ -278,7 +278,7 @@ export const vehicleColumns = z.object({
   ),
   value: number({ description: 'what it would sell for today', example: '9500', min: 0 }),
   replacement_value: number({
-    description: 'what the like costs at the destination',
+    description: 'replacement cost: what one like it costs at the destination',
     example: '12500',
     min: 0,
   }),
@@ -335,7 +335,7 @@ export const quoteColumns = z.object({
     unit: 'm3',
   }),
   services: text({
-    description: 'the services the price is for: rows of data/reference/services.csv, parted by |',
+    description: 'the services the price is for: rows of data/reference/services.csv, separated by |',
     example: 'packing|materials',
   }),
   price: number({ description: 'the price', example: '2400', min: 0 }),

@@ -214,7 +214,7 @@ export const portChargeColumns = z.object({
     description: 'inside or outside the terminal',
     example: 'demurrage',
   }),
-  container: text({ description: 'ISO 6346 size types, parted by |', example: '22G1' }),
+  container: text({ description: 'ISO 6346 size types, separated by |', example: '22G1' }),
   from_day: positive('first charged day after free time', 'day'),
   until_day: optional(positive('last charged day of the tier', 'day')),
   price: positive('price a day', '1'),

@@ -2,25 +2,18 @@ import { cellAt } from '../../analysis/swings.js'
 import { type ChartTheme, labourChart } from '../../charts/specs/index.js'
 import type { Block, Section, TableRow } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
+import { PHASES } from '../../plan/phases.js'
 import { providers } from '../../plan/providers.js'
 import { exact } from '../../quantity/exact.js'
 import { type BriefSource, bare, figure, hasCell } from '../figure.js'
 import { providerText } from '../names.js'
-
-const PHASE_NAMES = [
-  ['origin', 'Origin'],
-  ['crossing', 'Crossing'],
-  ['destination', 'Destination'],
-  ['customs', 'Customs'],
-  ['cover', 'Cover'],
-] as const
 
 /** Every cost line by phase with who does it, and what labour at the origin does to the totals. */
 export function costSection(source: BriefSource, theme: ChartTheme): Section {
   const { plans, move } = source
   const who = plans.map((plan) => providers(move, plan))
   const ids = [...new Set(plans.flatMap((plan) => [...plan.sheet.cells.keys()]))]
-  const rows = PHASE_NAMES.flatMap(([phase, label]): TableRow[] => {
+  const rows = PHASES.flatMap(({ phase, label }): TableRow[] => {
     const lines = ids.filter(
       (id) =>
         id.startsWith(`cost.${phase}.`) && !/\.(total|wage)$/.test(id) && plans.every((p) => hasCell(p, id)),
@@ -66,7 +59,7 @@ export function costSection(source: BriefSource, theme: ChartTheme): Section {
     {
       kind: 'paragraph',
       text: [
-        'Each line is rounded once, and the totals add up the rounded lines. Under each amount stands who does the work; a nought by you or friends means hours instead of money. Lines that cost nobody anything are left out.',
+        'Each line is rounded once, and the totals add up the rounded lines. Under each amount stands who does the work; a zero beside you or friends stands for hours instead of money. Lines that cost nobody anything are left out.',
       ],
     },
     {

@@ -39,9 +39,9 @@ export function coverSection(source: BriefSource, theme: ChartTheme): Section {
           { label: 'Cover' },
           { label: 'Premium', numeric: true },
           { label: 'Services it forces', numeric: true },
-          { label: 'Pays from, against none', numeric: true },
-          { label: 'Pays from, against the next', numeric: true },
-          { label: 'The same, premium alone', numeric: true },
+          { label: 'Break-even against no cover', numeric: true },
+          { label: 'Break-even against the next cover', numeric: true },
+          { label: 'Break-even, premium alone', numeric: true },
         ],
         rows: covers.map((row) => ({
           ...(row.id === chosen ? { kind: 'total' as const } : {}),

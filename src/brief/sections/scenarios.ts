@@ -2,21 +2,13 @@ import type { ChartTheme } from '../../charts/specs/chart.js'
 import { phasesChart, rangesChart } from '../../charts/specs/index.js'
 import type { Block, Section, TableRow } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
+import { PHASES } from '../../plan/phases.js'
 import { type BriefSource, difference, endFigure, figure, hasCell } from '../figure.js'
 import { dayText, planWords } from '../names.js'
 
-/** The cost phases of a plan, in the order of the move: cell of the total, and what to call it. */
-export const PHASES = [
-  ['cost.origin.total', 'Origin'],
-  ['cost.crossing.total', 'Crossing'],
-  ['cost.destination.total', 'Destination'],
-  ['cost.customs.total', 'Customs'],
-  ['cost.cover.premium', 'Cover'],
-] as const
-
 /** The phases every plan has a cell for. */
 export const phasesOf = ({ plans }: BriefSource) =>
-  PHASES.filter(([id]) => plans.every((plan) => hasCell(plan, id)))
+  PHASES.filter(({ total }) => plans.every((plan) => hasCell(plan, total)))
 
 /** Scenarios as columns, with what each differs from the recommended one; phases and ranges as charts. */
 export function scenarioSection(source: BriefSource, theme: ChartTheme): Section {
@@ -52,7 +44,7 @@ export function scenarioSection(source: BriefSource, theme: ChartTheme): Section
       'Loading',
       plans.map((plan) => dayText(plan.inputs.choices.get('load-on')?.value ?? move.household.facts.load_on)),
     ),
-    ...phasesOf(source).flatMap(([id, label]) => row(label, id)),
+    ...phasesOf(source).flatMap(({ total, label }) => row(label, total)),
     ...row('Total', 'cost.total', 'total'),
     {
       cells: [
@@ -105,7 +97,11 @@ export function scenarioSection(source: BriefSource, theme: ChartTheme): Section
       caption: 'What each scenario costs, by phase of the move',
       chart: phasesChart(
         plans.flatMap((plan) =>
-          phasesOf(source).map(([id, phase]) => ({ scenario: plan.name, phase, amount: js(plan, id) })),
+          phasesOf(source).map(({ total, label }) => ({
+            scenario: plan.name,
+            phase: label,
+            amount: js(plan, total),
+          })),
         ),
         move.household.facts.currency,
         theme,

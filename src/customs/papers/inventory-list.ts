@@ -276,14 +276,14 @@ export function valueCheck(
       return told('missing', `Give the ${declared === undefined ? 'value for customs' : 'value to insure'}.`)
     }
     if (declared.gt(insured)) {
-      return told('explain', 'Declared above what the like costs new: correct one of the two, or explain it.')
+      return told('explain', 'Declared above the replacement cost: correct one of the two, or explain it.')
     }
     const months = line.acquired_on === undefined ? 12 : wholeMonthsBetween(line.acquired_on, on)
     const least = months < 12 ? leastShareNew : leastShare
     if (declared.lt(insured.times(least))) {
       return told('explain', 'Declared far below the insured value: keep proof of age and condition.')
     }
-    return told('consistent', 'Second-hand value declared, cost of the like new insured.')
+    return told('consistent', 'Second-hand value declared, replacement cost insured.')
   })
   const declared = exact.sum(lines.flatMap((line) => line.declared ?? []))
   const insured = exact.sum(lines.flatMap((line) => line.insured ?? []))
