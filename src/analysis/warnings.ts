@@ -1,9 +1,9 @@
 import type { Decimal } from 'decimal.js'
-import { Temporal } from 'temporal-polyfill'
-import { dayText, figureText, firstOf, listed, numberText } from '../paper/format.js'
+import { figureText, firstOf, listed, numberText } from '../paper/format.js'
 import type { Warning } from '../plan/ledger.js'
 import type { Move, Plan } from '../plan/move.js'
 import { choicesOf, providers, shipped } from '../plan/providers.js'
+import { timeWarnings } from './time-warnings.js'
 
 /** A warning with the cells it was read from, so that it can be traced as every figure can. */
 export interface PlanWarning extends Warning {
@@ -102,55 +102,6 @@ function stowageWarnings(move: Move, plan: Plan): PlanWarning[] {
         6,
       )}). A box holds air beside a chair's legs, so these read a little large.`,
       cells: ['volume.net'],
-    })
-  }
-  return out
-}
-
-function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
-  const out: PlanWarning[] = []
-  const day = (id: string) => plan.inputs.choices.get(id)?.value ?? ''
-  const [load, entry] = [day('load-on'), day('import-on')]
-  const crossing = plan.inputs.numbers.get('time.crossing-days')
-  if (crossing) {
-    const days = Temporal.PlainDate.from(load).until(entry, { largestUnit: 'day' }).days
-    if (crossing.low.gt(days)) {
-      out.push({
-        step: 'time',
-        severity: 'care',
-        text: `Import is set for ${dayText(entry)}, ${days} days after loading; the fastest crossing assumed takes ${crossing.low}.`,
-        cells: ['time.crossing-days'],
-      })
-    }
-  }
-  const free = plan.inputs.numbers.get('time.port-free-days')
-  const delay = plan.inputs.numbers.get('delay.days')
-  const shared = cellOf(plan, `options.${plan.sheet.choices.get('transport')}.groupage-units`)?.gt(0)
-  const wait = shared ? plan.inputs.numbers.get('groupage.wait-days')?.likely.ceil().toNumber() : 0
-  if (crossing && free && delay) {
-    const ashore = Temporal.PlainDate.from(load).add({
-      days: crossing.likely.ceil().toNumber() + (wait ?? 0),
-    })
-    const stay = ashore.until(entry, { largestUnit: 'day' }).days
-    if (free.likely.lt(stay) && delay.likely.lt(stay)) {
-      out.push({
-        step: 'time',
-        severity: 'care',
-        text: `If the ship takes the likely time the goods are ashore on ${dayText(ashore.toString())}, and the import declaration is set for ${dayText(entry)}, ${stay} days later. The port gives ${free.likely} free days, and the plan counts a shorter stay. Declare earlier, load later, or raise delay.days.`,
-        cells: ['time.crossing-days', 'time.port.charged-days'],
-      })
-    }
-  }
-  const charged = cellOf(plan, 'time.port.charged-days')
-  const cost = cellOf(plan, 'time.port.delay-cost')
-  if (charged?.gt(0)) {
-    out.push({
-      step: 'time',
-      severity: 'care',
-      text: `The goods are expected to wait ${numberText(charged, 0)} days longer at the port than is free${
-        cost?.gt(0) ? `: ${money(move, cost)} of demurrage, in the total` : ''
-      }. Have the papers ready before the ship arrives.`,
-      cells: ['time.port.charged-days', ...(cost ? ['time.port.delay-cost'] : [])],
     })
   }
   return out

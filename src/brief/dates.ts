@@ -1,150 +1,105 @@
-import type { Decimal } from 'decimal.js'
-import { Temporal } from 'temporal-polyfill'
 import type { TimelineStep } from '../charts/specs/index.js'
+import { dayText } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
-import { providers } from '../plan/providers.js'
-import { lastFreeDay } from '../time/free-time.js'
-import { dayText } from './names.js'
+import { isoDay } from '../time/day-number.js'
 
 /** A day by which something has to be done, and why then. */
 export interface Deadline {
   readonly on: string
   readonly what: string
   readonly why: string
+  /** The cell the day was read from. */
+  readonly cell?: string
 }
 
-/** The calendar of one plan. */
+/** The calendar of one plan, in words. */
 export interface MoveDates {
   readonly deadlines: readonly Deadline[]
   readonly steps: readonly TimelineStep[]
 }
 
-/**
- * The days of a plan, counted from the day of loading with the likely days of each stretch. Booking takes the
- * longest time of its range, because a missed closing date costs more than an early letter.
- *
- * The port's free days are counted in calendar days from the day after discharge, the commonest reading; the
- * carrier's tariff decides.
- */
+/** The days of a plan as its cells `time.on.*` have them, each with the reason for it; nothing is worked out here. */
 export function moveDates(move: Move, plan: Plan): MoveDates {
-  const load = Temporal.PlainDate.from(
-    plan.inputs.choices.get('load-on')?.value ?? move.household.facts.load_on,
-  )
-  const entry = plan.inputs.choices.get('import-on')?.value ?? move.household.facts.import_on
-  const row = (id: string) => plan.inputs.numbers.get(id)
-  const days = (id: string): number => whole(row(id)?.likely)
-  const shared = plan.sheet.cells.get(`options.${plan.sheet.choices.get('transport')}.groupage-units`)?.value
-  const ownBox = plan.sheet.cells.get(`options.${plan.sheet.choices.get('transport')}.boxes`)?.value
-  const wait = shared?.gt(0) ? days('groupage.wait-days') : 0
-  const booking = load.subtract({ days: whole(row('time.booking-days')?.high) })
-  const packing = load.subtract({ days: packingDays(move, plan) })
-  const ashore = (end: 'low' | 'high') =>
-    load.add({
-      days:
-        (wait > 0 ? whole(row('groupage.wait-days')?.[end]) : 0) + whole(row('time.crossing-days')?.[end]),
-    })
-  const sailing = load.add({ days: wait })
-  const discharge = sailing.add({ days: days('time.crossing-days') })
-  const cleared = discharge.add({ days: Math.max(days('delay.days'), days('time.clearance-days')) })
-  // Nothing leaves the port before it is declared, whatever day the ship comes.
-  const release = Temporal.PlainDate.compare(cleared, entry) < 0 ? Temporal.PlainDate.from(entry) : cleared
-  const delivery = release.add({ days: days('time.delivery-days') })
-  const free = (event: Temporal.PlainDate, freeDays: number) =>
-    lastFreeDay(event, {
-      freeDays,
-      freeCount: 'calendar',
-      chargedCount: 'calendar',
-      start: 'next day',
-      holidays: [],
-    })
-  const lastFree = free(discharge, days('time.port-free-days'))
-  const emptyBack = free(release, days('time.detention-free-days'))
-  const notice = delivery.add({ days: days('insurance.notice-days') })
-  const coverEnd = discharge.add({ days: days('insurance.cover-days-after-discharge') })
-  const on = (date: Temporal.PlainDate) => date.toString()
-  const span = (id: string) => `${row(id)?.low} to ${row(id)?.high} days`
-  const deadlines: Deadline[] = [
-    {
-      on: on(booking),
-      what: 'Survey done, offers compared, space on the ship booked',
-      why: `booking takes ${span('time.booking-days')} before the ship closes`,
-    },
-    {
-      on: on(packing),
-      what: 'Packing starts at the latest',
-      why: 'from the packing hours of this plan, in full days',
-    },
-    {
-      on: on(load),
-      what: 'Loading; cover and lists of goods in force before the first carton leaves the house',
-      why: 'stated by the household',
-    },
-    {
-      on: on(discharge),
-      what: 'Container ashore (likely)',
-      why: `${span('time.crossing-days')} at sea, so between ${dayText(on(ashore('low')))} and ${dayText(on(ashore('high')))}${wait > 0 ? `, after ${span('groupage.wait-days')} of waiting for the container to fill` : ''}`,
-    },
-    { on: entry, what: 'Import declaration', why: 'stated by the household' },
-    ...(ownBox?.gt(0)
+  const day = (id: string): string | undefined => {
+    const cell = plan.sheet.cells.get(`time.on.${id}`)
+    return cell && isoDay(cell.value.toNumber())
+  }
+  const end = (id: string, which: 'low' | 'high'): string => {
+    const value = plan.range.cells.get(`time.on.${id}`)?.value[which]
+    return value ? dayText(isoDay(value.toNumber())) : ''
+  }
+  const input = (id: string) => plan.inputs.numbers.get(id)
+  const likely = (id: string): string => String(input(id)?.likely ?? '')
+  const span = (id: string): string => `${input(id)?.low} to ${input(id)?.high} days`
+  const choice = (id: string): string => plan.inputs.choices.get(id)?.value ?? ''
+  const shared = (day('shared.sailing') ?? '') > (day('sailing') ?? '')
+  const alone = day('last-free-day') === undefined
+  const waits = `after ${span('groupage.wait-days')} of waiting for the container to fill`
+  const why: readonly (readonly [id: string, why: string])[] = [
+    ['booking', `booking takes ${span('time.booking-days')} before the ship closes`],
+    ['packing', 'from the packing hours of this plan, the people and their hours a day'],
+    ['loading', 'stated by the household; cover and lists of goods in force before the first carton leaves'],
+    [
+      'cut-off',
+      alone ? waits : `${likely('time.to-port-days')} days after loading; later goods miss their ship`,
+    ],
+    ['sailing', `${likely('time.closing-days')} days after the closing date`],
+    [
+      'discharge',
+      `${span('time.crossing-days')} at sea, so between ${end('discharge', 'low')} and ${end('discharge', 'high')}`,
+    ],
+    [
+      'last-free-day',
+      `${likely('time.port-free-days')} ${choice('port.free-count')} days after discharge; demurrage from the next day`,
+    ],
+    [
+      'release',
+      `the later of customs done (${dayText(day('clearance') ?? '')}) and the import declaration, and ${likely('delay.days')} days of delay`,
+    ],
+    ['delivery', `${span('time.delivery-days')} from release to the door`],
+    [
+      'empty-due',
+      `${likely('time.detention-free-days')} free days after it leaves the port; detention after that`,
+    ],
+    ['empty-back', `${span('time.empty-return-days')} after delivery`],
+    ...(shared
       ? [
-          {
-            on: on(lastFree),
-            what: 'Last free day at the port',
-            why: `${days('time.port-free-days')} calendar days after discharge; demurrage from the next day`,
-          },
-          {
-            on: on(emptyBack),
-            what: 'Empty container back at the depot',
-            why: `${days('time.detention-free-days')} free days after it leaves the port; detention after that`,
-          },
+          ['shared.sailing', waits] as const,
+          ['shared.discharge', `${span('time.crossing-days')} at sea`] as const,
+          ['shared.delivery', `${span('time.delivery-days')} from release to the door`] as const,
         ]
       : []),
-    {
-      on: on(delivery),
-      what: 'Delivery (likely)',
-      why: `${span('time.delivery-days')} from release to the door`,
-    },
-    {
-      on: on(notice),
-      what: 'Damage reported in writing',
-      why: `certificates commonly give ${days('insurance.notice-days')} days; read yours`,
-    },
-    {
-      on: on(coverEnd),
-      what: 'Transit cover stops at the latest',
-      why: `${days('insurance.cover-days-after-discharge')} days after discharge, sooner on delivery; storage needs its own cover`,
-    },
+    ['notice', `certificates commonly give ${likely('insurance.notice-days')} days; read yours`],
+    [
+      'cover-end',
+      `${likely('insurance.cover-days-after-discharge')} days after discharge, sooner on delivery; storage needs its own cover`,
+    ],
   ]
-  const step = (label: string, from: Temporal.PlainDate, until: Temporal.PlainDate): TimelineStep => ({
-    label,
-    from: on(from),
-    until: on(until),
+  const deadlines = why.flatMap(([id, reason]): Deadline[] => {
+    const on = day(id)
+    const label = plan.sheet.cells.get(`time.on.${id}`)?.label
+    return on && label ? [{ on, what: label, why: reason, cell: `time.on.${id}` }] : []
   })
+  const entry = choice('import-on') || move.household.facts.import_on
+  deadlines.push({ on: entry, what: 'Import declaration', why: 'stated by the household', cell: 'import-on' })
+  const step = (label: string, from: string, until = from): TimelineStep[] => {
+    const [start, stop] = [day(from), day(until)]
+    return start && stop ? [{ label, from: start, until: stop }] : []
+  }
   return {
     deadlines: deadlines.sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0)),
     steps: [
-      step('Booked by', booking, booking),
-      step('Packing', packing, load),
-      step('Loading', load, load),
-      ...(wait > 0 ? [step('Waiting for the container to fill', load, sailing)] : []),
-      step('At sea', sailing, discharge),
-      step('Port and customs', discharge, release),
-      ...(ownBox?.gt(0) ? [step('Last free day at the port', lastFree, lastFree)] : []),
+      ...step('Booked by', 'booking'),
+      ...step('Packing', 'packing', 'loading'),
+      ...step('Loading', 'loading'),
+      ...step(alone ? 'To the port, waiting for the container to fill' : 'To the port', 'loading', 'sailing'),
+      ...step('At sea', 'sailing', 'discharge'),
+      ...step('Port and customs', 'discharge', 'release'),
+      ...step('Last free day at the port', 'last-free-day'),
       { label: 'Import declaration', from: entry, until: entry },
-      step('On the way to the door', release, delivery),
-      step('Damage reported by', notice, notice),
+      ...step('On the way to the door', 'release', 'delivery'),
+      ...(shared ? step('Shared container: loading to the door', 'loading', 'shared.delivery') : []),
+      ...step('Damage reported by', 'notice'),
     ],
   }
-}
-
-const whole = (days: Decimal | undefined): number => days?.ceil().toNumber() ?? 0
-
-/** Full days of packing: the hours of this plan over the people who pack and the hours of a working day. */
-function packingDays(move: Move, plan: Plan): number {
-  const own = ['self', 'friends'].includes(providers(move, plan).get('packing') ?? '')
-  const hours = plan.sheet.cells.get(own ? 'work.packing.own-hours' : 'work.packing.person-hours')?.value
-  const people = plan.inputs.numbers.get(own ? 'own.people' : 'labour.crew-packing')?.likely
-  const workday = plan.inputs.numbers.get('labour.workday-hours')?.likely
-  if (!hours || !people || !workday) return 0
-  return Math.max(1, hours.div(people).div(workday).ceil().toNumber())
 }

@@ -1,7 +1,10 @@
+import type { Decimal } from 'decimal.js'
+import { isDate } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
+import { isoDay } from '../time/day-number.js'
 
 /**
- * Every cell of every scenario for other programs: id, label, unit, value and range as decimal texts, kind and
+ * Every cell of every scenario for other programs: id, label, unit, value and range as decimal texts (a day as year-month-day), kind and
  * source, in the order the plan was written. Words chosen (container, cover, days) stand under `choices`.
  */
 export function briefJson(move: Move, plans: readonly Plan[], recommended: string): string {
@@ -10,14 +13,15 @@ export function briefJson(move: Move, plans: readonly Plan[], recommended: strin
     name: plan.name,
     choices: Object.fromEntries([...plan.sheet.choices].sort(([a], [b]) => (a < b ? -1 : 1))),
     cells: [...plan.sheet.cells.values()].map(({ id, label, unit, value, kind, source, confirmed }) => {
+      const text = (v: Decimal): string => (isDate(unit) ? isoDay(v.toNumber()) : v.toFixed())
       const range = plan.range.cells.get(id)?.value
       return {
         id,
         label,
         unit,
-        value: value.toFixed(),
-        low: (range?.low ?? value).toFixed(),
-        high: (range?.high ?? value).toFixed(),
+        value: text(value),
+        low: text(range?.low ?? value),
+        high: text(range?.high ?? value),
         kind,
         ...(source === undefined ? {} : { source }),
         ...(confirmed === undefined ? {} : { confirmed }),

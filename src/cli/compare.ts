@@ -1,6 +1,7 @@
 import { type ComparisonRow, compare, SUMMARY_CELLS } from '../analysis/index.js'
-import { numberText, unitText, usualDecimals } from '../paper/format.js'
+import { figureText, isDate, numberText, unitText, usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/index.js'
+import { isoDay } from '../time/day-number.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'
 
@@ -55,6 +56,12 @@ export function comparisonText(
   const shown = rows.map((row) => {
     const decimals = row.unit === '1' ? 2 : usualDecimals(row.unit, minor)
     const figures = differences ? row.differences : row.values
+    if (isDate(row.unit)) {
+      const texts = differences
+        ? figures.map((v) => figureText(v, 'day', 0))
+        : figures.map((v) => isoDay(v.toNumber()))
+      return [row.label, ...texts]
+    }
     return [
       `${row.label} [${row.unit === '1' ? '1' : unitText(row.unit)}]`,
       ...figures.map((v) => numberText(v, decimals)),

@@ -1,4 +1,5 @@
 // The texts that follow the sliders. Runs in the browser and in the builder, so both say the same.
+import { isoDay } from '../time/day-number.js'
 import type { PageData, PageInput, PageRow, PageScenario } from './page-data.js'
 import { type Figures, type Moved, setText } from './state.js'
 import type { TurningPoint } from './turning-points.js'
@@ -24,6 +25,7 @@ export function signed(value: number, decimals: number): string {
 /** A figure of the table; a share of one in per cent. */
 export function rowText(row: PageRow, value: number | undefined): string {
   if (value === undefined) return '\u2013'
+  if (row.unit === 'date') return isoDay(value)
   return row.unit === '1' ? `${plainNumber(value * 100, 0)}\u00a0%` : plainNumber(value, row.decimals)
 }
 

@@ -1,6 +1,7 @@
 // Figures of a plan as people read them. One locale, so that the same plan gives the same text everywhere.
 import type { Decimal } from 'decimal.js'
 import { Exact } from '../quantity/exact.js'
+import { isoDay } from '../time/day-number.js'
 
 const formats = new Map<number, Intl.NumberFormat>()
 
@@ -18,6 +19,9 @@ export function numberText(value: Decimal, decimals: number): string {
 
 /** Whether a unit is an amount of money. */
 export const isMoney = (unit: string): boolean => /^[A-Z]{3}$/.test(unit)
+
+/** Whether a figure counts a day of the calendar (`time/day-number`). */
+export const isDate = (unit: string): boolean => unit === 'date'
 
 /** Decimals a figure of this unit is shown with when nobody says otherwise. */
 export function usualDecimals(unit: string, minorUnits: number): number {
@@ -46,9 +50,10 @@ export function unitText(unit: string, one = false): string {
 
 /**
  * A figure with its unit. A share of one is shown in per cent; an amount has its currency code in front.
- * Examples: `EUR 24,095.42`, `59.0 m³`, `39 days`, `87 %`.
+ * Examples: `EUR 24,095.42`, `59.0 m³`, `39 days`, `87 %`, `24 February 2027`.
  */
 export function figureText(value: Decimal, unit: string, decimals: number): string {
+  if (isDate(unit)) return dayText(isoDay(value.toNumber()))
   if (isMoney(unit)) return `${unit}\u00a0${numberText(value, decimals)}`
   const shown = unit === '1' ? value.times(100) : value
   return `${numberText(shown, decimals)}\u00a0${unitText(unit, shown.eq(1))}`

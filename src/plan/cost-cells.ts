@@ -3,7 +3,7 @@ import type { Num } from '../quantity/arithmetic.js'
 import { KG_PER_LB, M3_PER_FT3 } from '../quantity/units.js'
 import type { Provider } from '../tables/household-columns.js'
 import type { Service } from '../tables/reference.js'
-import { chargedDays, dayCharges } from '../time/day-charges.js'
+import { type PortWait, portWaitCells } from './calendar-cells.js'
 import { type PlanContext, providerOf, shippedLines } from './plan-context.js'
 import { type Carriage, carriageAmount } from './transport-options.js'
 
@@ -33,6 +33,7 @@ export function costCells<N extends Num<N>>(
   const { ledger, reference } = context
   const { m } = ledger
   const work = workOf(context)
+  const wait = portWaitCells(context, carriage)
   const costs = new Map<string, ServiceCost<N>>()
   for (const [service, { personHours }] of work) {
     ledger.put(
@@ -44,7 +45,7 @@ export function costCells<N extends Num<N>>(
   }
   for (const service of reference.services) {
     const provider = providerOf(context, service.id)
-    const byMover = moverPrice(context, service, carriage, work)
+    const byMover = moverPrice(context, service, carriage, work, wait)
     const paid = householdPays(context, service, provider, byMover, work)
     costs.set(service.id, { service, provider, byMover, paid })
     ledger.putStatementLine(`cost.${service.phase}.${service.id}`, service.label, paid)
@@ -179,6 +180,7 @@ function moverPrice<N extends Num<N>>(
   service: Service,
   carriage: Carriage<N>,
   work: Map<string, Work<N>>,
+  wait: PortWait<N>,
 ): N {
   const { ledger } = context
   const { m } = ledger
@@ -204,9 +206,8 @@ function moverPrice<N extends Num<N>>(
     return waiting(context, 'loading', carriage, work).times(ledger.money(id))
   if (service.id === 'unloading-wait')
     return waiting(context, 'unloading', carriage, work).times(ledger.money(id))
-  if (service.id === 'demurrage' || service.id === 'detention') {
-    return beyondFreeTime(context, service.id, carriage)
-  }
+  if (service.id === 'demurrage') return wait.demurrage
+  if (service.id === 'detention') return wait.detention
   const price = ledger.money(id)
   switch (service.driver) {
     case 'm3':
@@ -215,7 +216,7 @@ function moverPrice<N extends Num<N>>(
       const months = ledger.input('storage.months')
       const packed = ledger.get('volume.packed')
       const handling = m.choose(m.of(0), months, m.of(0), ledger.money('storage.handling').times(packed))
-      return price.times(packed).times(months).plus(handling)
+      return price.times(packed).times(months).plus(handling).plus(wait.warehouse)
     }
     case 'day':
       return price.times(workDays(context, service.phase === 'origin' ? 'loading' : 'unloading', work))
@@ -303,38 +304,3 @@ const workDays = <N extends Num<N>>(
       hoursAtTheDoor(context, service, work).div(context.ledger.input('labour.workday-hours')),
     ),
   )
-
-/** Which days each port charge counts, and how many are free: demurrage inside the terminal, detention outside it. */
-const PORT_DAYS = {
-  demurrage: ['delay.days', 'time.port-free-days'],
-  detention: ['time.container-away-days', 'time.detention-free-days'],
-} as const
-
-/** Days beyond the free ones at the tariff of the container chosen; nothing for a shared container alone. */
-function beyondFreeTime<N extends Num<N>>(
-  context: PlanContext<N>,
-  charge: 'demurrage' | 'detention',
-  { option, boxes }: Carriage<N>,
-): N {
-  const { ledger } = context
-  const { m } = ledger
-  if (option.container === undefined) return m.of(0)
-  const [days, free] = PORT_DAYS[charge]
-  const charged = chargedDays(m, ledger.input(days), ledger.input(free))
-  return dayCharges(m, charged, dayTiers(context, charge, option.container)).times(boxes)
-}
-
-/** The steps of a daily port tariff for one container type, in the household's currency. */
-export function dayTiers<N extends Num<N>>(
-  { ledger, reference }: PlanContext<N>,
-  charge: 'demurrage' | 'detention',
-  container: string,
-) {
-  return reference.portCharges
-    .filter((tier) => tier.charge === charge && tier.container.split('|').includes(container))
-    .map((tier) => ({
-      fromDay: tier.from_day.toNumber(),
-      untilDay: tier.until_day?.toNumber(),
-      price: ledger.money(`price.${tier.id}`),
-    }))
-}

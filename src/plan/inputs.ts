@@ -8,6 +8,7 @@ import { PROVIDERS } from '../tables/household-columns.js'
 import { nearest, suggestion } from '../tables/nearest.js'
 import type { Problem, Read } from '../tables/problem.js'
 import type { Reference } from '../tables/reference.js'
+import { CLOCK_STARTS, DAY_COUNTS } from '../time/free-time.js'
 import { boxM3 } from '../volume/line-volume.js'
 
 /** An input that is not a number: a container, a provider, a cover, a date. */
@@ -31,6 +32,9 @@ export interface Change {
   readonly value: string
   readonly place?: { readonly file: string; readonly line: number }
 }
+
+/** Where goods wait once the free days at the port are over; `cheaper` takes what costs less at each point. */
+export const PORT_WAITS = ['port', 'warehouse', 'cheaper'] as const
 
 interface Given {
   readonly low?: Decimal | undefined
@@ -199,7 +203,13 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
   put('own.people', 'People of the household who work', 'person', { likely: facts.own_people }, own)
   put('own.hour-value', 'Value of an hour of own work', `${money}/h`, { likely: facts.own_hour_value }, own)
   put('storage.months', 'Months in storage', 'month', { likely: facts.storage_months }, own)
-  put('delay.days', 'Days at the port after discharge', 'day', { likely: facts.delay_days }, own)
+  put(
+    'delay.days',
+    'Days that the release is late: examination, congestion, papers',
+    'day',
+    { likely: facts.delay_days },
+    own,
+  )
   put('insured.share', 'Sum insured over replacement value', '1', { likely: new Exact(1) }, own)
   put('loss.tolerance', 'Loss the household could bear', money, { likely: facts.loss_tolerance }, own)
   option('origin.lift', 'Lift at the old home', facts.origin_lift ? 'yes' : 'no', ['yes', 'no'])
@@ -217,6 +227,10 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
   option('service-level', 'Who does the work', facts.service_level, ['diy', 'part', 'full', 'own'])
   option('cover', 'Transit cover', facts.cover, ['none', ...reference.covers.map((c) => c.id)])
   option('pallets', 'Goods on pallets', facts.pallets ? 'yes' : 'no', ['yes', 'no'])
+  option('port-wait', 'Where the goods wait beyond the free days', 'port', PORT_WAITS)
+  option('port.free-count', 'Which days count as free', 'calendar', DAY_COUNTS)
+  option('port.charged-count', 'Which days are charged', 'calendar', DAY_COUNTS)
+  option('port.clock-start', 'First day on the clock after discharge or gate-out', 'next day', CLOCK_STARTS)
   option('materials-reused', 'Packing materials used a second time', 'no', ['yes', 'no'])
   option('crew', 'Movers in a crew', '3', ['1', '2', '3', '4', '5'])
   const persons = household.people.map((p) => p.person)

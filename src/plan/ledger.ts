@@ -1,6 +1,8 @@
 import type { Decimal } from 'decimal.js'
 import type { Arithmetic, Confirmed, Num, NumberInput } from '../quantity/arithmetic.js'
+import { Exact } from '../quantity/exact.js'
 import { nearest } from '../tables/nearest.js'
+import { dayNumber } from '../time/day-number.js'
 import type { InputTable } from './inputs.js'
 import { UnusableInput } from './refusal.js'
 
@@ -94,6 +96,16 @@ export class Ledger<N extends Num<N>> {
     }
     this.#choices.set(id, choice.value)
     return choice.value
+  }
+
+  /** A day chosen, as a day number that formulas can count with; unit `date`. */
+  day(id: string): N {
+    const known = this.#cells.get(id)
+    if (known) return known.value
+    const on = new Exact(dayNumber(this.choice(id)))
+    const label = this.inputs.choices.get(id)?.label ?? id
+    const facts = { id, label, unit: 'date', source: 'household.csv', confirmed: 'stated' } as const
+    return this.#take({ ...facts, low: on, likely: on, high: on })
   }
 
   /** Writes a result down under its id and returns it. */

@@ -2,6 +2,7 @@ import type { Decimal } from 'decimal.js'
 import type { Arithmetic, Num } from '../quantity/arithmetic.js'
 import { exact } from '../quantity/exact.js'
 import type { Household } from '../tables/household.js'
+import { calendarCells } from './calendar-cells.js'
 import { costCells, type ServiceCost } from './cost-cells.js'
 import { type CustomsFindings, cheapestImporter, dutyCells } from './customs-cells.js'
 import type { InputTable } from './inputs.js'
@@ -103,6 +104,7 @@ function afterOptions<N extends Num<N>>(
     throw new UnusableInput(
       `unknown choice "${transport}" of transport; there are: ${TRANSPORT_OPTIONS.join(', ')}`,
     )
+  calendarCells(context, carriage)
   const costs = costCells(context, carriage)
   insuranceCells(context, costs)
   return { costs, carriage }

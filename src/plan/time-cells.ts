@@ -1,30 +1,21 @@
 import type { Num } from '../quantity/arithmetic.js'
-import { chargedDays, dayCharges } from '../time/day-charges.js'
-import { dayTiers } from './cost-cells.js'
-import type { PlanContext } from './plan-context.js'
+import { dayCharges } from '../time/day-charges.js'
+import { dayTiers } from './calendar-cells.js'
+import { type PlanContext, providerOf } from './plan-context.js'
 import type { Carriage } from './transport-options.js'
 
-/** Days in a month for storage that is priced by the month: the year's 365 days over twelve. */
-const DAYS_A_MONTH = '30.4166666666666666666666666666667'
-
-/** Days from door to door, what each day at the port costs, and what fetching the goods into storage would save. */
+/** Days that hang on the work at the old home, and what the first and the tenth day at the port would cost. */
 export function timeCells<N extends Num<N>>(context: PlanContext<N>, { option, boxes }: Carriage<N>): void {
   const { ledger } = context
   const { m } = ledger
-  const delay = ledger.input('delay.days')
-  const free = ledger.input('time.port-free-days')
-  const days = [
-    ledger.input('time.crossing-days'),
-    m.max(delay, ledger.input('time.clearance-days')),
-    ledger.input('time.delivery-days'),
-    ...(option.groupage ? [ledger.input('groupage.wait-days')] : []),
-  ]
-  ledger.put('time.door-to-door', 'Days from loading to delivery, storage not counted', 'day', m.sum(days))
-  const charged = ledger.put(
-    'time.port.charged-days',
-    'Days at the port beyond the free ones',
-    'day',
-    chargedDays(m, delay, free),
+  const load = ledger.get('time.on.loading')
+  const packing = ledger.put('time.packing-days', 'Days of packing', 'day', packingDays(context))
+  ledger.put('time.on.packing', 'Packing starts at the latest', 'date', load.minus(packing))
+  ledger.put(
+    'time.on.booking',
+    'Space on the ship booked',
+    'date',
+    ledger.get('time.on.cut-off').minus(m.ceil(ledger.input('time.booking-days'))),
   )
   if (option.container === undefined) return
   const tiers = dayTiers(context, 'demurrage', option.container)
@@ -32,24 +23,17 @@ export function timeCells<N extends Num<N>>(context: PlanContext<N>, { option, b
   const tenth = dayCharges(m, m.of(10), tiers).minus(dayCharges(m, m.of(9), tiers))
   ledger.putStatementLine('time.port.first-day', 'Demurrage of the first charged day', first.times(boxes))
   ledger.putStatementLine('time.port.tenth-day', 'Demurrage of the tenth charged day', tenth.times(boxes))
-  const cost = ledger.putStatementLine(
-    'time.port.delay-cost',
-    'Demurrage of this delay',
-    dayCharges(m, charged, tiers).times(boxes),
-  )
-  const packed = ledger.get('volume.packed')
-  const perMonth = ledger.money('price.storage').times(packed).div(m.of(DAYS_A_MONTH))
-  const instead = perMonth
-    .times(charged)
-    .plus(m.choose(m.of(0), charged, m.of(0), ledger.money('storage.handling').times(packed)))
-  const storage = ledger.putStatementLine(
-    'time.storage.cost',
-    'The same days in a warehouse, handling in and out included',
-    instead,
-  )
-  ledger.putStatementLine(
-    'time.storage.saves',
-    'What storage would save against the port (below zero: storage costs more)',
-    cost.minus(storage),
-  )
+}
+
+/** Whole days of packing: the hours of this plan over the people who pack and the hours of their day. */
+function packingDays<N extends Num<N>>(context: PlanContext<N>): N {
+  const { ledger } = context
+  const { m } = ledger
+  const provider = providerOf(context, 'packing')
+  if (provider === 'none') return m.of(0)
+  const own = provider === 'self' || provider === 'friends'
+  const hours = ledger.get(own ? 'work.packing.own-hours' : 'work.packing.person-hours')
+  const people = ledger.input(own ? 'own.people' : 'labour.crew-packing')
+  const day = ledger.input(own ? 'own.hours-a-day' : 'labour.workday-hours')
+  return m.ceil(hours.div(people).div(day))
 }

@@ -124,7 +124,8 @@ export const householdFacts = z.object({
     unit: 'month',
   }),
   delay_days: number({
-    description: 'days the container is expected to wait at the port after discharge',
+    description:
+      'days that customs, an examination or congestion is expected to hold up the release, on top of clearance',
     example: '5',
     min: 0,
     max: 400,

@@ -1,3 +1,18 @@
+export {
+  type ConsignmentDates,
+  consignmentDates,
+  type FreeTimes,
+  type Stretches,
+} from './calendar.js'
 export { dayChargesFromClock } from './clock-tiers.js'
 export { chargedDays, type DayTier, dayCharges } from './day-charges.js'
-export { type ClockStart, chargedDaysUntil, type DayCount, type FreeTime, lastFreeDay } from './free-time.js'
+export { dayNumber, isoDay, nthWorkingDay, workingDaysUntil } from './day-number.js'
+export {
+  CLOCK_STARTS,
+  type ClockStart,
+  chargedDaysUntil,
+  DAY_COUNTS,
+  type DayCount,
+  type FreeTime,
+  lastFreeDay,
+} from './free-time.js'

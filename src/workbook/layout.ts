@@ -1,4 +1,5 @@
 import type { Decimal } from 'decimal.js'
+import { isDate } from '../paper/format.js'
 import type { Cell, Warning } from '../plan/ledger.js'
 import type { Recorded } from '../quantity/recorded.js'
 
@@ -116,6 +117,8 @@ const lineOf = (id: string): string | undefined => /(?:^|\.)line\.([^.]+)/.exec(
  * @param minorUnits digits after the point of each currency (ISO 4217); 2 where it is not listed
  */
 export function numberFormat(row: LaidRow, minorUnits: ReadonlyMap<string, number>): string | undefined {
+  // A day number is a spreadsheet's own date.
+  if (isDate(row.unit)) return 'yyyy\\-mm\\-dd'
   const whole = row.cells.every((c) => !c || c.value.value.isInteger())
   if (row.unit === '1') return row.kind === 'input' || whole ? undefined : '#,##0.0000'
   const decimals = usualDecimals(row.unit, minorUnits)

@@ -37,6 +37,24 @@ const tiers = <N>(take: Take<N>) => [
   { fromDay: 4, untilDay: 10, price: take(0, 300) },
   { fromDay: 11, untilDay: undefined, price: take(0, 300) },
 ]
+const day = <N>(take: Take<N>): N => take(46_400, 46_500, 0)
+const freeTime = <N>(take: Take<N>, count: time.DayCount) => ({
+  freeDays: take(0, 14, 0),
+  freeCount: count,
+  chargedCount: count,
+  start: 'next day' as const,
+  holidays: [46_440, 46_443, 46_447, 46_455],
+})
+const stretches = <N>(take: Take<N>) => ({
+  toPort: take(0, 5),
+  fill: take(0, 42),
+  closing: take(0, 4),
+  crossing: take(10, 50),
+  clearance: take(0, 10),
+  delay: take(0, 30),
+  delivery: take(0, 7),
+  emptyReturn: take(0, 3),
+})
 const inside = <N>(take: Take<N>) => ({
   lengthMm: take(5000, 14_000, 0),
   widthMm: take(2300, 2400, 0),
@@ -172,6 +190,16 @@ const formulas: Readonly<Record<string, Formula>> = {
   costPerM3: (_, take) => cost.costPerM3(money(take), take(1, 80)),
   priceForVolume: (_, take) => cost.priceForVolume(money(take), take(1, 80), take(1, 80)),
   switchM3: (_, take) => cost.switchM3(money(take), take(50, 300), take(1, 1.5)),
+  workingDaysUntil: (m, take) => time.workingDaysUntil(m, take(40_000, 50_000, 0)),
+  nthWorkingDay: (m, take) => time.nthWorkingDay(m, take(28_000, 36_000, 0)),
+  'lastFreeDay, calendar days': (m, take) => time.lastFreeDay(m, day(take), freeTime(take, 'calendar')),
+  lastFreeDay: (m, take) => time.lastFreeDay(m, day(take), freeTime(take, 'working')),
+  chargedDaysUntil: (m, take) => time.chargedDaysUntil(m, day(take), day(take), freeTime(take, 'working')),
+  consignmentDates: (m, take) => {
+    const free = { port: freeTime(take, 'working'), away: freeTime(take, 'calendar') }
+    const dates = time.consignmentDates(m, day(take), day(take), stretches(take), free)
+    return m.sum(Object.values(dates))
+  },
   chargedDays: (m, take) => time.chargedDays(m, take(0, 60, 0), take(0, 14, 0)),
   dayCharges: (m, take) => time.dayCharges(m, take(0, 60, 0), tiers(take)),
   dayChargesFromClock: (m, take) => time.dayChargesFromClock(m, take(0, 60, 0), take(0, 14, 0), tiers(take)),
@@ -280,12 +308,20 @@ describe.each(Object.entries(formulas))('%s', (_, formula) => {
 
 test('every formula of volume, stowage, cost, time and insurance is among these', () => {
   // Dates, codes and the load plan are no formulas over numbers; curves over the volume are decimals throughout.
-  const notGeneric = ['chargedDaysUntil', 'lastFreeDay', 'checkDigit', 'checkSum', 'parseContainerNumber']
+  const notGeneric = [
+    'dayNumber',
+    'isoDay',
+    'DAY_COUNTS',
+    'CLOCK_STARTS',
+    'checkDigit',
+    'checkSum',
+    'parseContainerNumber',
+  ]
   notGeneric.push(
     'readSizeType',
     'cartonList',
-    'Pieces',
-    'piecesUpTo',
+    'Piecewise',
+    'piecewiseUpTo',
     'costCurve',
     'costAt',
     'switches',

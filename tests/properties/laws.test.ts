@@ -1,5 +1,4 @@
 import fc from 'fast-check'
-import { Temporal } from 'temporal-polyfill'
 import { describe, expect, it } from 'vitest'
 import {
   chargeableUnits,
@@ -22,13 +21,7 @@ import { centreOfGravityM, frontHalfShare, offsetShare } from '../../src/stowage
 import { checkSum } from '../../src/stowage/container-number.js'
 import { blockingForceN, lashingForceN } from '../../src/stowage/lashing.js'
 import { containersNeeded, usableM3 } from '../../src/stowage/usable-space.js'
-import {
-  chargedDaysUntil,
-  type DayCount,
-  dayCharges,
-  dayChargesFromClock,
-  lastFreeDay,
-} from '../../src/time/index.js'
+import { dayCharges, dayChargesFromClock } from '../../src/time/index.js'
 import { cartonCount, packedM3 } from '../../src/volume/index.js'
 import { decimal, money, share, TINY } from './numbers.js'
 
@@ -73,67 +66,6 @@ describe('time', () => {
         expect(dayChargesFromClock(exact, within, free, tiers).isZero()).toBe(true)
         const a = dayChargesFromClock(exact, free.plus(over), free, tiers)
         expect(dayChargesFromClock(exact, free.plus(over).plus(more), free, tiers).gte(a)).toBe(true)
-      }),
-    )
-  })
-
-  const date = fc
-    .integer({ min: 0, max: 2000 })
-    .map((n) => Temporal.PlainDate.from('2024-01-01').add({ days: n }))
-  const count = fc.constantFrom<DayCount>('calendar', 'working')
-  const start = fc.constantFrom('same day' as const, 'next day' as const)
-  const small = fc.integer({ min: 0, max: 14 })
-
-  it('a later return is never charged fewer days, and working days never outnumber calendar days', () => {
-    fc.assert(
-      fc.property(date, small, small, small, count, start, (event, free, stay, more, freeCount, from) => {
-        const terms = {
-          freeDays: free,
-          freeCount,
-          chargedCount: 'calendar' as DayCount,
-          start: from,
-          holidays: [],
-        }
-        const done = event.add({ days: stay })
-        const charged = chargedDaysUntil(event, done, terms)
-        expect(chargedDaysUntil(event, done.add({ days: more }), terms)).toBeGreaterThanOrEqual(charged)
-        expect(chargedDaysUntil(event, done, { ...terms, chargedCount: 'working' })).toBeLessThanOrEqual(
-          charged,
-        )
-      }),
-    )
-  })
-
-  it('the last free day is itself free, the day after it charged, in calendar days', () => {
-    fc.assert(
-      fc.property(date, small, count, start, (event, free, freeCount, from) => {
-        const terms = {
-          freeDays: free,
-          freeCount,
-          chargedCount: 'calendar' as DayCount,
-          start: from,
-          holidays: [],
-        }
-        const last = lastFreeDay(event, terms)
-        expect(chargedDaysUntil(event, last, terms)).toBe(0)
-        expect(chargedDaysUntil(event, last.add({ days: 1 }), terms)).toBe(1)
-      }),
-    )
-  })
-
-  it('holidays never bring the last free day forward', () => {
-    fc.assert(
-      fc.property(date, small, fc.array(small, { maxLength: 6 }), (event, free, offs) => {
-        const terms = {
-          freeDays: free,
-          freeCount: 'working' as DayCount,
-          chargedCount: 'calendar' as DayCount,
-          start: 'next day' as const,
-          holidays: [],
-        }
-        const holidays = offs.map((off) => event.add({ days: off }))
-        const [plain, later] = [lastFreeDay(event, terms), lastFreeDay(event, { ...terms, holidays })]
-        expect(Temporal.PlainDate.compare(later, plain)).toBeGreaterThanOrEqual(0)
       }),
     )
   })

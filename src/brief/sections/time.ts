@@ -16,7 +16,11 @@ export function timeSection(
   const { recommended: plan, plans } = source
   const rows = [
     'time.door-to-door',
+    'time.on.last-free-day',
+    'time.on.release',
+    'time.on.delivery',
     'time.port.charged-days',
+    'time.away.charged-days',
     'time.port.first-day',
     'time.port.tenth-day',
     'time.port.delay-cost',

@@ -1,0 +1,109 @@
+import type { Decimal } from 'decimal.js'
+import { dayText, figureText, numberText } from '../paper/format.js'
+import type { Move, Plan } from '../plan/move.js'
+import { isoDay } from '../time/day-number.js'
+import type { PlanWarning } from './warnings.js'
+
+/** What does not go together in a plan's dates, and what waiting costs: read from the calendar's cells. */
+export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
+  const { cells } = plan.sheet
+  const value = (id: string): Decimal | undefined => cells.get(id)?.value
+  const text = (day: Decimal): string => dayText(isoDay(day.toNumber()))
+  const money = (amount: Decimal): string => figureText(amount, move.household.facts.currency, 0)
+  const out: PlanWarning[] = []
+  const tell = (severity: PlanWarning['severity'], says: string, ...from: string[]) =>
+    out.push({ step: 'time', severity, text: says, cells: from })
+
+  const load = plan.inputs.choices.get('load-on')?.value ?? move.household.facts.load_on
+  const { as_of: today } = move.household.facts
+  if (load < today) {
+    tell(
+      'stop',
+      `Loading is set for ${dayText(load)}, before ${dayText(today)}, the day this plan is made for. Set load_on to a day to come, or as_of to the day of the plan.`,
+      'time.on.loading',
+    )
+  }
+  const booking = value('time.on.booking')
+  if (load >= today && booking && isoDay(booking.toNumber()) < today) {
+    tell(
+      'care',
+      `Space on the ship should have been booked by ${text(booking)}, before ${dayText(today)}. Ask at once whether a ship can still be had, or load later.`,
+      'time.on.booking',
+    )
+  }
+  const packing = value('time.on.packing')
+  if (load >= today && packing && isoDay(packing.toNumber()) < today) {
+    tell(
+      'care',
+      `Packing would have to start on ${text(packing)}, before ${dayText(today)}. Take more people or more hours a day, or have it packed.`,
+      'time.on.packing',
+    )
+  }
+  for (const person of move.household.people) {
+    if (person.arrives_on < person.leaves_on) {
+      tell(
+        'care',
+        `${person.person} arrives on ${dayText(person.arrives_on)}, before leaving on ${dayText(person.leaves_on)}. Customs counts residence from these days: check both in people.csv.`,
+      )
+    }
+  }
+
+  const declared = value('import-on')
+  const ashore = value('time.on.discharge')
+  const earliest = plan.range.cells.get('time.on.discharge')?.value.low
+  if (declared && ashore && earliest && declared.lt(ashore)) {
+    const never = declared.lt(earliest)
+    tell(
+      never ? 'care' : 'note',
+      `Import is set for ${text(declared)}, and the goods are ashore on ${text(ashore)} at likely times, on ${text(earliest)} at the earliest. ${never ? 'They cannot be released on the day set; the plan counts from the day they are ashore. Set import_on to a day after it, because relief is judged by the day of declaration.' : 'Where customs takes a declaration ahead of the ship this saves days; ask the broker.'}`,
+      'import-on',
+      'time.on.discharge',
+    )
+  }
+  const charged = value('time.port.charged-days')
+  const cost = value('time.port.delay-cost')
+  const free = value('time.on.last-free-day')
+  if (charged?.gt(0)) {
+    const late = declared && free && declared.gt(free)
+    const fetched = value('time.storage.chosen')?.gt(0)
+    const saves = value('time.storage.saves')
+    const warehouse = value('time.storage.cost')
+    const paid = cost?.gt(0)
+      ? fetched && warehouse
+        ? ` The plan fetches them into a warehouse for ${money(warehouse)}; at the port they would cost ${money(cost)}.`
+        : ` That costs ${money(cost)}, in the total.`
+      : ''
+    const instead =
+      !fetched && saves?.gt(0) && warehouse
+        ? ` A warehouse under customs control would cost about ${money(warehouse)} instead; with port-wait=warehouse the plan counts it.`
+        : ''
+    tell(
+      'care',
+      `The goods wait ${numberText(charged, 0)} days longer at the port than is free${
+        late ? `: the last free day is ${text(free)}, and the import is declared on ${text(declared)}` : ''
+      }.${paid}${instead} ${late ? 'Declare earlier or load later' : 'Have the papers ready before the ship arrives'}.`,
+      'time.port.charged-days',
+      ...(cost ? ['time.port.delay-cost'] : []),
+    )
+  }
+  const delivery = value('time.on.delivery')
+  const coverEnd = value('time.on.cover-end')
+  const insured = plan.inputs.choices.get('cover')?.value !== 'none'
+  if (insured && delivery && coverEnd && delivery.gt(coverEnd)) {
+    tell(
+      'care',
+      `Delivery is expected on ${text(delivery)}, after transit cover stops on ${text(coverEnd)}. Have the cover extended in writing before that day.`,
+      'time.on.cover-end',
+      'time.on.delivery',
+    )
+  }
+  const there = move.household.people.map((person) => person.arrives_on).sort()[0]
+  if (there && delivery && isoDay(delivery.toNumber()) < there) {
+    tell(
+      'note',
+      `Delivery is expected on ${text(delivery)}, before anybody of the household arrives on ${dayText(there)}. Somebody has to take the goods in and note damage.`,
+      'time.on.delivery',
+    )
+  }
+  return out
+}
