@@ -28,7 +28,20 @@ test.each([
       ['vehicle.V-01.mass', '60000'],
     ],
   ],
-  ['care', 'the fastest crossing assumed', [['import-on', '2027-03-01']]],
+  ['care', 'cannot be released on the day set', [['import-on', '2027-03-01']]],
+  ['note', 'ahead of the ship this saves days', [['import-on', '2027-03-27']]],
+  [
+    'stop',
+    'before 25 November 2026, the day this plan is made for',
+    [
+      ['load-on', '2026-11-20'],
+      ['import-on', '2027-01-20'],
+    ],
+  ],
+  ['care', 'should have been booked', [['load-on', '2026-11-30']]],
+  ['care', 'Packing would have to start', [['load-on', '2026-11-26']]],
+  ['care', 'after transit cover stops', [['import-on', '2027-06-20']]],
+  ['care', 'the last free day is', []],
   ['care', 'longer at the port than is free', [['delay.days', '20']]],
   [
     'care',
@@ -53,7 +66,14 @@ test.each([
 })
 
 test.each([
-  ['longer at the port than is free', [['delay.days', '1']]],
+  [
+    'longer at the port than is free',
+    [
+      ['import-on', '2027-03-29'],
+      ['delay.days', '1'],
+    ],
+  ],
+  ['before 25 November 2026', []],
   [
     'by professionals, and this plan',
     [
