@@ -1,5 +1,6 @@
 import type { Decimal } from 'decimal.js'
-import { type ShipOrLeave, shipOrLeave, type WhatIf, whatWouldChange } from '../customs/charges/what-if.js'
+import { type ShipOrLeave, shipOrLeave } from '../customs/charges/ship-or-leave.js'
+import { type WhatIf, whatWouldChange } from '../customs/charges/what-if.js'
 import { type DocumentDue, documentsDue } from '../customs/papers/documents.js'
 import {
   type CustomsList,
@@ -40,7 +41,7 @@ export function customsAdvice(
   const { customs, cells } = plan.sheet
   const tables = move.reference.customs
   const carriage = customsCarriage(cells)
-  const counting = plan.inputs.choices.get('relief-counting')?.value === 'hoped' ? 'hoped' : 'sure'
+  const counting = plan.inputs.choices.get('relief-counting')?.value === 'included' ? 'included' : 'excluded'
   const value = (id: string): Decimal => cells.get(id)?.value ?? exact.of(0)
   const net = value('volume.net')
   const freightOf = (line: string): Decimal =>

@@ -1,8 +1,8 @@
 import { CUSTOMS_CAUTION, PROOF_CAUTION, RESTRICTED_CAUTION, VEHICLE_CAUTION } from '../customs/caution.js'
 import { type DocumentDue, documentsDue } from '../customs/papers/documents.js'
 import { restrictions } from '../customs/papers/restrictions.js'
-import { decidingRoute, type LineAssessment, type Verdict } from '../customs/relief/assess.js'
 import { reasons } from '../customs/relief/sentences.js'
+import { decidingRoute, type LineAssessment, type Verdict } from '../customs/relief/verdict.js'
 import { firstOf } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
 import type { CustomsBrief } from './sections/customs.js'
@@ -48,11 +48,13 @@ export function customsBrief(move: Move, plan: Plan): CustomsBrief | undefined {
       todo: rule.what_to_do,
     })),
     cautions: [
-      ...customs.undetermined.map(({ what, why, lines: which }) =>
-        which.length > 0
-          ? `Not determined: ${what} of ${firstOf(which, NAMED)}: ${why}.`
-          : `Not determined: ${what}: ${why}.`,
-      ),
+      ...customs.stops.map(({ sentence }) => sentence),
+      ...customs.undetermined.map(({ what, why, lines: which, ask }) => {
+        const whom = ask === undefined ? '' : ` Ask ${ask}.`
+        return which.length > 0
+          ? `Not determined, and in no total: ${what} of ${firstOf(which, NAMED)}: ${why}.${whom}`
+          : `Not determined, and in no total: ${what}: ${why}.${whom}`
+      }),
       CUSTOMS_CAUTION,
       PROOF_CAUTION,
       RESTRICTED_CAUTION,

@@ -103,3 +103,20 @@ export function totalMonths(periods: readonly { readonly from: IsoDate; readonly
   }
   return months + Math.floor(days / 30)
 }
+
+/** A time the law asks for: at least so many months, or more than so many. */
+interface Asked {
+  readonly months: number
+  readonly over: boolean
+}
+
+/** The first day on which a time that began on `from` is long enough; the day after, where more than it is asked. */
+export function reachedOn(from: IsoDate, { months, over }: Asked): IsoDate {
+  const complete = addMonths(from, months)
+  return over ? addDays(complete, 1) : complete
+}
+
+/** The latest day on which a time may have begun that must be long enough on `date`. */
+export function latestBeginning(date: IsoDate, { months, over }: Asked): IsoDate {
+  return latestStart(over ? addDays(date, -1) : date, months)
+}

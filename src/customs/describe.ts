@@ -1,12 +1,12 @@
 import { columnTable } from '../tables/describe.js'
-import { customsColumns } from './tables.js'
+import { customsColumns } from './columns.js'
 
 const SAYS: Readonly<Record<keyof typeof customsColumns, string>> = {
   'jurisdictions.csv': 'One customs territory a row, with the countries in it and whom to ask.',
   'classes.csv':
     'The goods classes that the column `class` of an inventory names, each in a group. Other tables may name either.',
   'relief.csv':
-    'One rule a row: who, what, how long abroad, how long owned and counted to which day, when the goods must enter. `frees` says which levies it frees; where duty and import tax have rules of their own they have rows of their own. A row with `effect` none says that the law rules relief out. In the columns of lengths a blank cell means the law has no such test, `none-found` that the sources read give no figure (the test is left out and said to be), `unknown` that there is a figure we do not have (nothing is decided).',
+    'One rule a row: who, what, how long abroad, how long owned and counted to which day, when the goods must enter. `frees` says which levies it frees; where duty and import tax have rules of their own they have rows of their own. A row with `effect` none says that the law rules relief out. A row with `effect` temporary frees goods that must leave again. In the columns of least times `12` asks for at least twelve months, `over 12` for more. In the columns of lengths a blank cell means the law has no such test, `none-found` that the sources read give no figure (the test is left out and said to be), `unknown` that there is a figure we do not have (nothing is decided).',
   'duty-rates.csv':
     'Duty and excise by class; a class without a row takes that of its group, then that of `any`, else the duty is not determined.',
   'import-tax.csv': 'The tax on import by country. A blank rate is not determined, never zero.',
@@ -14,6 +14,10 @@ const SAYS: Readonly<Record<keyof typeof customsColumns, string>> = {
     'What the customs value and the base of the import tax hold, and how amounts are rounded.',
   'fees.csv':
     'Fees with rate, floor and cap. `on` charged takes what is not freed, `all` the whole consignment.',
+  'surcharges.csv':
+    'Extra duties on some goods for a time, on top of the tariff: each a rate with its first and last day.',
+  'vehicle-charges.csv':
+    'What a vehicle costs after customs: tax on registration, approval, inspection, conversion. A row without rate and amount is not determined, and says whom to ask. They stand in no customs total.',
   'goods-rules.csv':
     'Prohibited, restricted, permit, quarantine and taxed goods. A line is hit by its class or group, a material, or a word of its description; a vehicle only where age and steering side fit too.',
   'documents.csv':

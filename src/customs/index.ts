@@ -11,36 +11,46 @@ export {
   wholeMonthsBetween,
 } from './calendar.js'
 export { CUSTOMS_CAUTION, PROOF_CAUTION, RESTRICTED_CAUTION, VEHICLE_CAUTION } from './caution.js'
+export { allotted } from './charges/allot.js'
+export { type Counting, chargeLines } from './charges/charge-lines.js'
+export { type AsNumber, chargeRules } from './charges/charge-rules.js'
+export { together } from './charges/consignments.js'
+export { disposalCharge } from './charges/disposal.js'
 export {
-  type AsNumber,
-  type Carriage,
   type Ceiling,
   type ChargeLine,
   type ChargeRules,
-  type Counting,
-  chargeLines,
-  chargeRules,
-  disposalCharge,
+  type CustomsCarriage,
   type Entry,
   type FeeRule,
   type ImportCharges,
   importCharges,
+  type Surcharge,
   type Undetermined,
-} from './charges/charge.js'
+} from './charges/import-charges.js'
 export {
+  authorityOf,
   type CarriageAmounts,
   type CustomsOutcome,
   customsOutcome,
   headcount,
   type ImporterOption,
+  withAsk,
 } from './charges/importer.js'
+export { type ShipOrLeave, shipOrLeave } from './charges/ship-or-leave.js'
+export { type VehicleCharge, vehicleCharges } from './charges/vehicle-charges.js'
+export { type Change, type WhatIf, whatWouldChange } from './charges/what-if.js'
 export {
-  type Change,
-  type ShipOrLeave,
-  shipOrLeave,
-  type WhatIf,
-  whatWouldChange,
-} from './charges/what-if.js'
+  customsColumns,
+  type DocumentRow,
+  type GoodsRule,
+  type Jurisdiction,
+  type Language,
+  LEVIES,
+  type Levy,
+  type ReliefRow,
+  type Span,
+} from './columns.js'
 export { describeCustomsFiles } from './describe.js'
 export {
   type DutyLine,
@@ -64,16 +74,28 @@ export {
   type ValueCheckLine,
   valueCheck,
 } from './papers/inventory-list.js'
-export { type RestrictionHit, restrictions } from './papers/restrictions.js'
+export {
+  type RestrictionHit,
+  restrictions,
+  type Stop,
+  stops,
+  type VehicleDeadline,
+  vehicleDeadlines,
+} from './papers/restrictions.js'
 export { type WoodPackingVerdict, type WoodPart, woodPacking } from './papers/wood-packing.js'
 export {
   assessFor,
   assessIn,
-  decidingRoute,
   type ImportWindow,
   importWindows,
   insideOneTerritory,
   jurisdictionOf,
+  verdictsIn,
+} from './relief/assess.js'
+export { type ReliefCell, reliefMatrix, statedValue } from './relief/matrix.js'
+export { lineSentence, notDetermined, reasons, testSentence } from './relief/sentences.js'
+export {
+  decidingRoute,
   type LineAssessment,
   type Outcome,
   type RouteAssessment,
@@ -81,22 +103,11 @@ export {
   type TestName,
   type Verdict,
   verdictOf,
-  verdictsIn,
-} from './relief/assess.js'
-export { type ReliefCell, reliefMatrix, statedValue } from './relief/matrix.js'
-export { lineSentence, notDetermined, reasons, testSentence } from './relief/sentences.js'
+} from './relief/verdict.js'
 export {
   CUSTOMS_FILES,
   type CustomsTables,
-  customsColumns,
   customsFigure,
-  type DocumentRow,
-  type GoodsRule,
   holdsOn,
-  type Jurisdiction,
-  type Language,
-  LEVIES,
-  type Levy,
-  type ReliefRow,
   readCustomsTables,
 } from './tables.js'

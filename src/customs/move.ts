@@ -1,19 +1,21 @@
 import type { Decimal } from 'decimal.js'
 import type { IsoDate } from '../tables/fields.js'
 import type { HouseholdFacts, InventoryLine, Person, Status, Vehicle } from '../tables/household-columns.js'
-import type { Kind } from './tables.js'
+import type { Kind } from './columns.js'
 
 /** A person as customs sees one: the row of people.csv, and what else a law may ask. */
 export interface DutyPerson
   extends Pick<Person, 'person' | 'adult' | 'abroad_since' | 'leaves_on' | 'arrives_on'> {
   readonly status: Status
+  /** Further grounds for relief: a returning citizen may marry, or inherit. */
+  readonly also?: readonly Status[]
   readonly first_arrival_on?: IsoDate | undefined
-  readonly permit_months?: number | undefined
+  readonly permit_months?: number | 'no end' | undefined
   readonly nationality?: string | undefined
-  readonly reliefUsedOn?: IsoDate
-  readonly livedThereBefore?: boolean
-  readonly marriedOn?: IsoDate
-  readonly inheritedOn?: IsoDate
+  readonly relief_used_on?: IsoDate | undefined
+  readonly lived_there_before?: boolean | undefined
+  readonly married_on?: IsoDate | undefined
+  readonly inherited_on?: IsoDate | undefined
   /** Family or work ties on both sides, so that the normal residence is a question. */
   readonly tiesOnBothSides?: boolean
 }
@@ -35,11 +37,15 @@ export interface DutyLine {
   readonly text?: string
   readonly madeOn?: IsoDate | undefined
   readonly steering?: 'left' | 'right' | undefined
+  /** Number of the Euro emission class of a vehicle. */
+  readonly euroClass?: number | undefined
   readonly lengthM?: number | undefined
   /** Periods of use abroad, where they differ from ownership up to leaving. */
   readonly used?: readonly { readonly from: IsoDate; readonly until: IsoDate }[]
+  /** The consignment it goes with, if not the main one. */
+  readonly consignment?: string | undefined
   /** The day a later consignment is declared, if not the day of the move. */
-  readonly importOn?: IsoDate
+  readonly importOn?: IsoDate | undefined
   /** Left off the list given to customs at first arrival. */
   readonly notListed?: boolean
 }
@@ -120,6 +126,7 @@ export function vehicleLine(vehicle: Vehicle, inHouseholdCurrency: InHouseholdCu
     text: `${vehicle.label} ${vehicle.powertrain === 'electric' ? 'electric vehicle' : ''} ${vehicle.note ?? ''}`,
     madeOn: vehicle.made_on,
     steering: vehicle.steering,
+    euroClass: vehicle.euro_class,
     lengthM: vehicle.length_mm && vehicle.length_mm.toNumber() / 1000,
   }
 }

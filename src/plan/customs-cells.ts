@@ -1,15 +1,23 @@
 import type { Decimal } from 'decimal.js'
+import { chargeLines } from '../customs/charges/charge-lines.js'
+import { chargeRules } from '../customs/charges/charge-rules.js'
 import {
-  type Carriage,
-  chargeLines,
-  chargeRules,
+  type CustomsCarriage,
   type ImportCharges,
   importCharges,
   type Undetermined,
-} from '../customs/charges/charge.js'
-import { type CarriageAmounts, customsOutcome, headcount } from '../customs/charges/importer.js'
+} from '../customs/charges/import-charges.js'
+import {
+  authorityOf,
+  type CarriageAmounts,
+  customsOutcome,
+  headcount,
+  withAsk,
+} from '../customs/charges/importer.js'
 import { type DutyMove, dutyMove } from '../customs/move.js'
-import { assessFor, insideOneTerritory, type LineAssessment } from '../customs/relief/assess.js'
+import { type Stop, stops } from '../customs/papers/restrictions.js'
+import { assessFor, insideOneTerritory } from '../customs/relief/assess.js'
+import type { LineAssessment } from '../customs/relief/verdict.js'
 import type { Num } from '../quantity/arithmetic.js'
 import type { ServiceCost } from './cost-cells.js'
 import { type PlanContext, shippedLines, shippedVehicles } from './plan-context.js'
@@ -20,6 +28,8 @@ export interface CustomsFindings {
   readonly importer: string
   readonly assessments: readonly LineAssessment[]
   readonly undetermined: readonly Undetermined[]
+  /** What the law of a country on the way prohibits: obeyed by every recommendation. */
+  readonly stops: readonly Stop[]
   /** The currency the charges are made in; undefined where the tables do not know the destination. */
   readonly currency: string | undefined
 }
@@ -81,7 +91,7 @@ function carriageFor<N extends Num<N>>(
   { ledger }: PlanContext<N>,
   costs: ReadonlyMap<string, ServiceCost<N>>,
   currency: string,
-): Carriage<N> | undefined {
+): CustomsCarriage<N> | undefined {
   const { m } = ledger
   const amount = (services: readonly string[]) =>
     m.sum(services.flatMap((service) => costs.get(service)?.byMover ?? []))
@@ -96,7 +106,7 @@ function carriageFor<N extends Num<N>>(
 }
 
 const counting = <N extends Num<N>>({ ledger }: PlanContext<N>) =>
-  ledger.choice('relief-counting') === 'hoped' ? 'hoped' : 'sure'
+  ledger.choice('relief-counting') === 'included' ? 'included' : 'excluded'
 
 /** Who declares, so that the charges are least: an adult, or each owner for their own; the first one on a tie. */
 export function cheapestImporter(
@@ -113,7 +123,7 @@ export function cheapestImporter(
   const { options } = customsOutcome(reference.customs, move, carriage, counting(context))
   const able = options.filter((option) => option.importer === EACH_OWNER || adults.includes(option.importer))
   const charged = able.flatMap(({ importer, charges }) =>
-    charges ? [{ importer, total: charges.total }] : [],
+    charges ? [{ importer, total: charges.ifRefused ?? charges.total }] : [],
   )
   return charged.length === 0
     ? first
@@ -140,20 +150,22 @@ export function dutyCells<N extends Num<N>>(
     return stated ? ledger.input(`line.${id}.quantity`).times(ledger.money(`line.${id}.value`)) : undefined
   }
   const { lines, undetermined } = chargeLines(m, assessments, value, counting(context), headcount(household))
-  const findings = {
+  const ask = authorityOf(reference.customs, move.destination)
+  const found = (gaps: readonly Undetermined[]): CustomsFindings => ({
     move,
     importer,
     assessments,
     currency,
-    undetermined: [...how.undetermined, ...undetermined],
-  }
-  if (!how.rules || currency === undefined) return findings
+    stops: stops(reference.customs, move),
+    undetermined: withAsk(gaps, ask),
+  })
+  if (!how.rules || currency === undefined) return found([...how.undetermined, ...undetermined])
   const carriage = carriageFor(context, costs, currency)
   if (!carriage) {
     const why = `no rate from ${currency} into ${ledger.currency}; add it to exchange.csv`
-    return { ...findings, undetermined: [...findings.undetermined, { what: 'all charges', lines: [], why }] }
+    return found([...how.undetermined, ...undetermined, { what: 'all charges', lines: [], why }])
   }
-  const named: Carriage<N> = {
+  const named: CustomsCarriage<N> = {
     freight: ledger.put(
       'duty.carriage.freight',
       'Carriage to the place of entry',
@@ -175,21 +187,15 @@ export function dutyCells<N extends Num<N>>(
     ),
   }
   const charges = importCharges(m, lines, how.rules, named)
-  putCharges(context, currency, charges)
+  // A rate that no line needs is no gap.
+  const gaps = [...undetermined, ...charges.undetermined]
+  putCharges(context, currency, charges, gaps.length === 0)
   // Inside one customs territory nothing is imported, so there is nothing that relief could save.
-  if (insideOneTerritory(reference.customs, move)) {
-    return { ...findings, undetermined: charges.undetermined }
-  }
+  if (insideOneTerritory(reference.customs, move)) return found(charges.undetermined)
   const nothingFree = { duty: false, excise: false, tax: false, fee: false }
   const bare = importCharges(
     m,
-    lines.map(({ id, class: kind, value: worth, quantity }) => ({
-      id,
-      class: kind,
-      value: worth,
-      quantity,
-      free: nothingFree,
-    })),
+    lines.map(({ open, ceiling, proRata, ...line }) => ({ ...line, free: nothingFree })),
     how.rules,
     named,
   )
@@ -202,9 +208,10 @@ export function dutyCells<N extends Num<N>>(
     'duty.relief-saves',
     'What relief saves',
     ledger.currency,
-    without.minus(ledger.get('cost.customs.total')),
+    // Against what it may come to: a charge that is open is not saved.
+    without.minus(ledger.get(ledger.has('duty.if-refused') ? 'duty.if-refused' : 'cost.customs.total')),
   )
-  return { ...findings, undetermined: [...findings.undetermined, ...charges.undetermined] }
+  return found(gaps)
 }
 
 /** Multiplied with the dated rate, never divided by its inverse: 1 ÷ 6.1 is not exact, and a cent can hang on it. */
@@ -215,13 +222,14 @@ function putCharges<N extends Num<N>>(
   context: PlanContext<N>,
   currency: string,
   charges: ImportCharges<N>,
+  determined: boolean,
 ): void {
   const { ledger, reference } = context
   const { m } = ledger
   ledger.put('duty.customs-value', 'Customs value of everything shipped', currency, charges.customsValue)
   const digits = reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
   // A rate that the tables lack leaves its levy out: no figure may pass for the whole then.
-  const known = charges.undetermined.length === 0 ? '' : ', as far as determined'
+  const known = determined ? '' : ', as far as determined'
   const levies = [
     ['duty', `Customs duty${known}`, charges.duty],
     ['excise', `Excise${known}`, charges.excise],
@@ -234,8 +242,6 @@ function putCharges<N extends Num<N>>(
   }
   for (const entry of charges.entries) {
     const id = `duty.entry.${entry.class}`
-    // Lines of one class that are relieved by different rules make further entries; the first stands for the class.
-    if (ledger.cells.has(`${id}.dutiable`)) continue
     ledger.put(
       `${id}.dutiable`,
       `${entry.class}: customs value that is charged`,
@@ -251,6 +257,13 @@ function putCharges<N extends Num<N>>(
     ledger.currency,
     m.sum(levies.map(([id]) => ledger.get(`cost.customs.${id}`))),
   )
+  if (!determined && charges.ifRefused && charges.ifRefused !== charges.total) {
+    ledger.putStatementLine(
+      'duty.if-refused',
+      'Customs charges if relief that is open is refused',
+      inHousehold(context, currency, charges.ifRefused),
+    )
+  }
 }
 
 /** The carriage a plan's customs step counted, for questions asked of it afterwards (`duty.whatWouldChange`). */

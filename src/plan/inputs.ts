@@ -235,9 +235,9 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
   option('crew', 'Movers in a crew', '3', ['1', '2', '3', '4', '5'])
   const persons = household.people.map((p) => p.person)
   option('importer', 'Who declares the goods', 'least charges', ['least charges', 'each owner', ...persons])
-  option('relief-counting', 'Relief at the discretion of customs: left out, or counted on', 'sure', [
-    'sure',
-    'hoped',
+  option('relief-counting', 'Relief at the discretion of customs: left out, or counted in', 'excluded', [
+    'excluded',
+    'included',
   ])
   day('load-on', 'Day of loading', facts.load_on)
   day('import-on', 'Day of import declaration', facts.import_on)

@@ -106,6 +106,20 @@ export function count(facts: FieldFacts & { min?: number; max?: number }): Field
     .meta({ required: true, ...facts, kind: 'number' }) as Field<number>
 }
 
+/** A whole number, or the one word that stands where no number does. */
+export function countOr<const W extends string>(
+  word: W,
+  facts: FieldFacts & { min?: number; max?: number },
+): Field<number | W> {
+  const whole = count(facts)
+  return field<number | W>({ ...facts, kind: 'text' }, (text) => {
+    if (text === word) return { value: word }
+    const read = whole.safeParse(text)
+    if (read.success) return { value: read.data }
+    return { expected: `a whole number, or the words ${word}`, fix: `Write for example ${facts.example}.` }
+  })
+}
+
 /** Free text; it is data everywhere it is shown. */
 export function text(facts: FieldFacts): Field<string> {
   return field({ ...facts, kind: 'text' }, (value) => ({ value }))

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { code, count, date, number, oneOf, optional, someOf, text, yesNo } from './fields.js'
+import { code, count, countOr, date, number, oneOf, optional, someOf, text, yesNo } from './fields.js'
 
 /** Who carries out or pays for a service. */
 export const PROVIDERS = ['mover', 'self', 'friends', 'employer', 'none'] as const
@@ -150,10 +150,30 @@ export const personColumns = z.object({
   first_arrival_on: optional(
     date({ description: 'first entry to the destination, if earlier than that', example: '2027-02-10' }),
   ),
+  also: someOf(STATUSES, {
+    description: 'further grounds for relief beside the status; the best one is taken',
+    example: 'marriage',
+  }),
   permit_months: optional(
-    count({ description: 'months the residence or work permit runs', example: '24', min: 0 }),
+    countOr('no end', {
+      description: 'months the residence or work permit runs, or no end',
+      example: '24',
+      min: 0,
+    }),
   ),
   nationality: optional(country('nationality, where the law of the destination asks for it')),
+  married_on: optional(
+    date({ description: 'the wedding day, for relief on marriage', example: '2026-12-05' }),
+  ),
+  inherited_on: optional(
+    date({ description: 'the day the inheritance was settled, for relief on it', example: '2026-02-20' }),
+  ),
+  relief_used_on: optional(
+    date({ description: 'the day of an earlier relief on moving there', example: '2019-04-11' }),
+  ),
+  lived_there_before: optional(
+    yesNo({ description: 'has the person lived at the destination before', example: 'no' }),
+  ),
   note: optional(text({ description: 'anything else', example: '' })),
 })
 
@@ -286,6 +306,9 @@ export const vehicleColumns = z.object({
   currency: optional(currency('currency of both values; blank: the household currency')),
   acquired_on: date({ description: 'the day it was bought', example: '2022-05-14' }),
   made_on: optional(date({ description: 'the day it was made or first registered', example: '2018-03-01' })),
+  euro_class: optional(
+    count({ description: 'number of its Euro emission class', example: '6', min: 0, max: 9 }),
+  ),
   owner: optional(
     text({ description: 'whose it is: a person of people.csv; blank: the first person', example: 'A' }),
   ),

@@ -33,7 +33,7 @@ const car = { kind: 'car', class: 'car' } as const
 const eu1186 = 'Regulation (EC) 1186/2009'
 const wed = {
   status: 'marriage',
-  marriedOn: '2026-06-20',
+  married_on: '2026-06-20',
   abroad_since: '2020-01-01',
   leaves_on: '2026-05-30',
   arrives_on: '2026-06-01',
@@ -232,7 +232,7 @@ describe('the European Union', () => {
     [
       `inherited, entered within two years: ${eu1186} arts 17-19 (from memory)`,
       'IT',
-      { status: 'inheritance', inheritedOn: '2024-05-04' },
+      { status: 'inheritance', inherited_on: '2024-05-04' },
       { held: 'inherited', acquiredOn: '2026-02-01' },
       { importOn: '2026-05-04' },
       'qualifies',
@@ -240,7 +240,7 @@ describe('the European Union', () => {
     [
       `inherited, entered after two years: ${eu1186} arts 17-19 (from memory)`,
       'IT',
-      { status: 'inheritance', inheritedOn: '2024-05-04' },
+      { status: 'inheritance', inherited_on: '2024-05-04' },
       { held: 'inherited', acquiredOn: '2026-02-01' },
       { importOn: '2026-05-05' },
       'refused',
@@ -786,7 +786,7 @@ describe('the Gulf, Africa and Latin America', () => {
     [
       'AE: foreigner who has lived there before: GCC Common Customs Law art. 103 (looked up)',
       'AE',
-      { nationality: 'ZZ', livedThereBefore: true },
+      { nationality: 'ZZ', lived_there_before: true },
       {},
       {},
       'refused',
@@ -802,7 +802,7 @@ describe('the Gulf, Africa and Latin America', () => {
     [
       'AE: foreigner coming for the first time with a permit of 24 months (looked up)',
       'AE',
-      { nationality: 'ZZ', permit_months: 24, livedThereBefore: false },
+      { nationality: 'ZZ', permit_months: 24, lived_there_before: false },
       {},
       {},
       'qualifies',
@@ -835,7 +835,7 @@ describe('the Gulf, Africa and Latin America', () => {
     [
       'QA: national whose last relief is 35 months ago (looked up)',
       'QA',
-      { status: 'returning', nationality: 'QA', reliefUsedOn: '2023-05-20' },
+      { status: 'returning', nationality: 'QA', relief_used_on: '2023-05-20' },
       {},
       {},
       'refused',
@@ -1006,7 +1006,7 @@ describe('the Gulf, Africa and Latin America', () => {
   it('BR: the import tax of what is refused is not determined, and said to be', () => {
     const there = move({ destination: 'BR', lines: [thing({ class: 'commercial' })] })
     const { best, authority } = customsOutcome(tables, there, carriage)
-    expect(best.undetermined.map(({ what }) => what)).toContain('import tax')
+    expect(best.undetermined.map(({ what }) => what)).toContain('duty and import tax on commercial')
     expect(authority).toBe('Receita Federal')
   })
 })

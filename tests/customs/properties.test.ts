@@ -59,7 +59,7 @@ const who = fc
     status,
     abroad_since: dayFrom('2019-01-01', 2600),
     nationality: fc.option(fc.constantFrom(...countries), { nil: undefined }),
-    livedThereBefore: fc.boolean(),
+    lived_there_before: fc.boolean(),
   } as const)
   .map((given) => person({ ...given, nationality: given.nationality } as Parameters<typeof person>[0]))
 const rates = {

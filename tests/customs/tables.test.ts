@@ -110,6 +110,6 @@ describe('a change of the tables', () => {
       .map(add('import-tax.csv', `XX,sales tax,0.10,,,${end}`))
     const read = readCustomsTables(files)
     expect(read.ok && read.value.jurisdictionOfCountry.get('XX')?.label).toBe('Testland')
-    expect(CUSTOMS_FILES).toHaveLength(11)
+    expect(CUSTOMS_FILES).toHaveLength(13)
   })
 })

@@ -2,18 +2,21 @@ import type { Decimal } from 'decimal.js'
 import { exact } from '../../quantity/index.js'
 import type { IsoDate } from '../../tables/fields.js'
 import type { DutyMove } from '../move.js'
-import { assessFor, insideOneTerritory, jurisdictionOf, type LineAssessment } from '../relief/assess.js'
+import { assessFor, insideOneTerritory, jurisdictionOf } from '../relief/assess.js'
+import type { LineAssessment } from '../relief/verdict.js'
+import { RANK } from '../relief/verdict.js'
 import type { CustomsTables } from '../tables.js'
+import { type Counting, chargeLines } from './charge-lines.js'
+import { chargeRules } from './charge-rules.js'
+import { together } from './consignments.js'
 import {
-  type Carriage,
+  type ChargeLine,
   type ChargeRules,
-  type Counting,
-  chargeLines,
-  chargeRules,
+  type CustomsCarriage,
   type ImportCharges,
   importCharges,
   type Undetermined,
-} from './charge.js'
+} from './import-charges.js'
 
 /** One way of declaring the consignment: everything by one person, or each thing by its owner. */
 export interface ImporterOption {
@@ -37,7 +40,18 @@ export interface CustomsOutcome {
 }
 
 /** Freight to the border, insurance, inland carriage and the declared rate, in decimals. */
-export type CarriageAmounts = Carriage<Decimal>
+export interface CarriageAmounts extends CustomsCarriage<Decimal> {
+  /** What carrying each further consignment costs, by its name; those not named share the main one's by value. */
+  readonly consignments?: ReadonlyMap<string, CustomsCarriage<Decimal>>
+}
+
+/** Whom to ask about customs at the destination. */
+export const authorityOf = (tables: CustomsTables, country: string): string =>
+  jurisdictionOf(tables, country)?.authority ?? `the customs authority of ${country}`
+
+/** The same gaps with whom to ask about them. */
+export const withAsk = (gaps: readonly Undetermined[], ask: string): Undetermined[] =>
+  gaps.map((gap) => ({ ask, ...gap }))
 
 /**
  * Relief and charges of a move under every way of choosing the importer, and the one that pays least.
@@ -45,19 +59,21 @@ export type CarriageAmounts = Carriage<Decimal>
  * Each person is tried as importer of everything; where lines have different owners, each owner importing their
  * own is tried too. Equal totals go to the earlier person. A household without people is an error of its file.
  *
+ * Further consignments are entries of their own, each on its day and with its own carriage; a ceiling that is given
+ * once is used up once, by the earliest first.
+ *
  * @param carriage in the household's currency
- * @param counting count relief at the authority's discretion as refused (`sure`) or as granted (`hoped`)
- * @param on the day whose rates hold; the day of import unless given
+ * @param counting leave relief at the authority's discretion out (`excluded`) or count it in (`included`)
+ * @param on the day whose rates hold for the main consignment; the day of import unless given
  */
 export function customsOutcome(
   tables: CustomsTables,
   move: DutyMove,
   carriage: CarriageAmounts,
-  counting: Counting = 'sure',
+  counting: Counting = 'excluded',
   on: IsoDate = move.importOn,
 ): CustomsOutcome {
-  const jurisdiction = jurisdictionOf(tables, move.destination)
-  const authority = jurisdiction?.authority ?? `the customs authority of ${move.destination}`
+  const authority = authorityOf(tables, move.destination)
   const inside = insideOneTerritory(tables, move)
   const charging = chargeRules(exact, tables, move.destination, on)
   const byPerson = new Map(move.people.map((person) => [person.person, assessFor(tables, move, person)]))
@@ -76,17 +92,12 @@ export function customsOutcome(
   const heads = headcount(move)
   const values = new Map(move.lines.map((line) => [line.id, line.value]))
   const options = ways.map(({ importer, assessments }): ImporterOption => {
-    const { lines, undetermined } = chargeLines(exact, assessments, (id) => values.get(id), counting, heads)
     if (inside) return { importer, assessments, charges: undefined, undetermined: [] }
-    const charges = charging.rules && importCharges(exact, lines, charging.rules, carriage)
+    const { lines, undetermined } = chargeLines(exact, assessments, (id) => values.get(id), counting, heads)
+    const charges = charging.rules && chargesOf(tables, move, lines, charging.rules, carriage, on)
     // A rate that no line needs is no gap.
-    const gaps = charging.rules ? (charges?.undetermined ?? []) : charging.undetermined
-    const unknown = assessments.filter((a) => a.verdict === 'unknown').map((a) => a.line.id)
-    const open =
-      unknown.length > 0
-        ? [{ what: 'relief', lines: unknown, why: `the tables or the facts do not tell; ask ${authority}` }]
-        : []
-    return { importer, assessments, charges, undetermined: [...undetermined, ...gaps, ...open] }
+    const gaps = charges?.undetermined ?? charging.undetermined
+    return { importer, assessments, charges, undetermined: withAsk([...undetermined, ...gaps], authority) }
   })
   return {
     best: options.reduce((best, next) => (cheaper(next, best) ? next : best)),
@@ -95,6 +106,42 @@ export function customsOutcome(
     currency: charging.currency,
     authority,
   }
+}
+
+/** The charges of every consignment, the earliest first, so that what is given once is used up once. */
+function chargesOf(
+  tables: CustomsTables,
+  move: DutyMove,
+  lines: readonly ChargeLine<Decimal>[],
+  rules: ChargeRules<Decimal>,
+  carriage: CarriageAmounts,
+  on: IsoDate,
+): ImportCharges<Decimal> {
+  const facts = new Map(move.lines.map((line) => [line.id, line]))
+  const groups = new Map<string, { readonly name: string; readonly on: IsoDate; lines: typeof lines }>()
+  for (const line of lines) {
+    const { consignment: name = '', importOn = on } = facts.get(line.id) ?? {}
+    const key = `${importOn} ${name}`
+    const group = groups.get(key)
+    if (group) group.lines = [...group.lines, line]
+    else groups.set(key, { name, on: importOn, lines: [line] })
+  }
+  const sorted = [...groups.values()].toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
+  if (sorted.length < 2) return importCharges(exact, lines, rules, carriage)
+  const worth = exact.sum(lines.map((line) => line.value))
+  const made: ImportCharges<Decimal>[] = []
+  for (const group of sorted) {
+    const share = worth.isZero() ? exact.of(0) : exact.sum(group.lines.map((l) => l.value)).div(worth)
+    const own = carriage.consignments?.get(group.name) ?? {
+      freight: carriage.freight.times(share),
+      insurance: carriage.insurance.times(share),
+      inland: carriage.inland.times(share),
+      exchange: carriage.exchange,
+    }
+    const then = group.on === on ? rules : chargeRules(exact, tables, move.destination, group.on).rules
+    made.push(importCharges(exact, group.lines, then ?? rules, own, made.at(-1)?.pools))
+  }
+  return together(exact, made)
 }
 
 /** Adults and minors of a household, for ceilings that are given per head. */
@@ -106,11 +153,17 @@ export function headcount(move: Pick<DutyMove, 'people'>): {
   return { adults, minors: move.people.length - adults }
 }
 
-const RANK = { qualifies: 0, discretionary: 1, unknown: 2, refused: 3 } as const
 const badness = (option: ImporterOption) => option.assessments.reduce((sum, a) => sum + RANK[a.verdict], 0)
 
+/**
+ * Which of two ways is the cheaper one. Where something is open, what it may come to counts: an importer of whom
+ * less is known must not look cheap.
+ */
 function cheaper(a: ImporterOption, b: ImporterOption): boolean {
-  if (a.charges && b.charges && !a.charges.total.eq(b.charges.total))
-    return a.charges.total.lt(b.charges.total)
+  const [most, other] = [mostOf(a), mostOf(b)]
+  if (most && other && !most.eq(other)) return most.lt(other)
   return badness(a) < badness(b)
 }
+
+const mostOf = ({ charges }: ImporterOption): Decimal | undefined =>
+  charges && (charges.ifRefused ?? charges.total)

@@ -3,9 +3,10 @@ import { exact } from '../../quantity/index.js'
 import type { IsoDate } from '../../tables/fields.js'
 import { addDays, daysBetween } from '../calendar.js'
 import type { DutyMove } from '../move.js'
+import { type VehicleDeadline, vehicleDeadlines } from '../papers/restrictions.js'
 import { insideOneTerritory } from '../relief/assess.js'
 import type { CustomsTables } from '../tables.js'
-import type { Counting } from './charge.js'
+import type { Counting } from './charge-lines.js'
 import { type CarriageAmounts, type CustomsOutcome, customsOutcome } from './importer.js'
 
 /** One thing to change, and what it saves in charges, in the currency of the charges. */
@@ -32,6 +33,8 @@ export interface WhatIf {
   /** Lines to leave behind so that nothing is charged. */
   readonly nilWithout: readonly string[]
   readonly changes: readonly Change[]
+  /** Days on which a vehicle becomes too old for a rule, or old enough. */
+  readonly deadlines: readonly VehicleDeadline[]
 }
 
 const MAX_DAYS = 24 * 31
@@ -52,32 +55,35 @@ export function whatWouldChange(
   tables: CustomsTables,
   move: DutyMove,
   carriage: CarriageAmounts,
-  counting: Counting = 'sure',
+  counting: Counting = 'excluded',
 ): WhatIf {
   const now = customsOutcome(tables, move, carriage, counting)
   const total = totalOf(now)
   const none = exact.of(0)
+  const deadlines = vehicleDeadlines(tables, move)
   if (insideOneTerritory(tables, move)) {
-    return { total: none, nilOn: move.importOn, nilWithout: [], changes: [] }
+    return { total: none, nilOn: move.importOn, nilWithout: [], changes: [], deadlines: [] }
   }
   if (total === undefined || total.isZero()) {
     return {
       total: total ?? none,
-      nilOn: total?.isZero() ? move.importOn : undefined,
+      nilOn: isNil(now) ? move.importOn : undefined,
       nilWithout: [],
       changes: [],
+      deadlines,
     }
   }
   // Rates stay those of the planned day: a change of law is not a saving.
-  const retry = (changed: DutyMove) =>
-    totalOf(customsOutcome(tables, changed, carriage, counting, move.importOn))
+  const outcomeOf = (changed: DutyMove) => customsOutcome(tables, changed, carriage, counting, move.importOn)
+  const retry = (changed: DutyMove) => totalOf(outcomeOf(changed))
   const changes: Change[] = []
   let nilOn: IsoDate | undefined
   for (const on of turningDays(now, move, 'import')) {
-    const after = retry({ ...move, importOn: on })
+    const then = outcomeOf({ ...move, importOn: on })
+    const after = totalOf(then)
     if (after === undefined || after.gte(total)) continue
     const days = daysBetween(move.importOn, on)
-    if (after.isZero() && (nilOn === undefined || on < nilOn)) nilOn = on
+    if (isNil(then) && (nilOn === undefined || on < nilOn)) nilOn = on
     changes.push(
       change('import-on', total, after, {
         on,
@@ -122,11 +128,23 @@ export function whatWouldChange(
       }),
     )
   }
-  const nilWithout = retry(without(move, charged))?.isZero() ? charged : []
-  return { total, nilOn, nilWithout, changes: changes.toSorted((a, b) => b.saves.comparedTo(a.saves)) }
+  const nilWithout = isNil(outcomeOf(without(move, charged))) ? charged : []
+  return {
+    total,
+    nilOn,
+    nilWithout,
+    changes: changes.toSorted((a, b) => b.saves.comparedTo(a.saves)),
+    deadlines,
+  }
 }
 
-const totalOf = (outcome: CustomsOutcome): Decimal | undefined => outcome.best.charges?.total
+/** What a way of importing may come to: open lines count as charged, so that not knowing is no saving. */
+const totalOf = ({ best: { charges } }: CustomsOutcome): Decimal | undefined =>
+  charges && (charges.ifRefused ?? charges.total)
+
+/** Nothing to pay, and nothing open that might be. */
+const isNil = ({ best }: CustomsOutcome): boolean =>
+  best.undetermined.length === 0 && (best.charges?.total.isZero() ?? false)
 
 const later = (days: number) => (days < 0 ? `${-days} days earlier` : `${days} days later`)
 
@@ -141,15 +159,16 @@ function change(
   return { kind, before, after, saves, ...perDay, ...more }
 }
 
-/** Lines that bear a charge, the dearest first. */
-function chargedLines(outcome: CustomsOutcome): string[] {
-  const charges = outcome.best.charges
+/** Lines that bear a charge, the dearest first; then those whose charge is not determined. */
+export function chargedLines(outcome: CustomsOutcome): string[] {
+  const { charges, undetermined } = outcome.best
   if (charges === undefined) return []
-  return charges.perLine
+  const dear = charges.perLine
     .map((line) => ({ id: line.id, charge: line.duty.plus(line.tax).plus(line.excise) }))
     .filter(({ charge }) => charge.gt(0))
     .toSorted((a, b) => b.charge.comparedTo(a.charge))
     .map(({ id }) => id)
+  return [...new Set([...dear, ...undetermined.flatMap(({ lines }) => lines)])]
 }
 
 /** The days on which a failed test of any person would turn, by what the test counts to. */
@@ -161,7 +180,8 @@ function turningDays(outcome: CustomsOutcome, move: DutyMove, by: 'import' | 'le
         for (const { test, outcome, meetsOn, anchor } of tests) {
           if (outcome === 'pass' || meetsOn === undefined) continue
           if (Math.abs(daysBetween(move.importOn, meetsOn)) > MAX_DAYS) continue
-          const turnsByImport = test === 'window' || anchor === 'import' || test === 'earlier-relief'
+          const turnsByImport =
+            test === 'window' || test === 'vehicle-age' || anchor === 'import' || test === 'earlier-relief'
           if (by === 'import' ? turnsByImport : !turnsByImport) days.add(meetsOn)
         }
       }
@@ -191,52 +211,8 @@ function postponed(move: DutyMove, days: number): DutyMove {
   }
 }
 
-const without = (move: DutyMove, ids: readonly string[]): DutyMove => ({
+/** The move without some of its lines. */
+export const without = (move: DutyMove, ids: readonly string[]): DutyMove => ({
   ...move,
   lines: move.lines.filter((line) => !ids.includes(line.id)),
 })
-
-/** Shipping one charged line against leaving it; amounts in the household's currency. */
-export interface ShipOrLeave {
-  readonly id: string
-  readonly label: string
-  /** Charges that fall away with the line, its effect on the others' fees included. */
-  readonly charges: Decimal
-  /** Its share of the freight. */
-  readonly freight: Decimal
-  readonly shipping: Decimal
-  /** Buying the like at the destination, less what the old one would fetch; undefined where not stated. */
-  readonly replacing: Decimal | undefined
-  readonly advice: 'ship' | 'leave' | 'not determined'
-}
-
-/**
- * For every charged line: the cost of shipping it (charges and its share of the freight) against leaving it
- * (buying the like there, less what it sells for here).
- *
- * @param freightOf the line's share of the freight, in the household's currency; apportion by volume, as space is paid
- * @param replacementOf what the like costs at the destination, in the household's currency
- */
-export function shipOrLeave(
-  tables: CustomsTables,
-  move: DutyMove,
-  carriage: CarriageAmounts,
-  freightOf: (id: string) => Decimal,
-  replacementOf: (id: string) => Decimal | undefined,
-  counting: Counting = 'sure',
-): ShipOrLeave[] {
-  const now = customsOutcome(tables, move, carriage, counting)
-  const total = now.best.charges?.totalHousehold
-  if (total === undefined) return []
-  return chargedLines(now).map((id) => {
-    const line = move.lines.find((each) => each.id === id)
-    const after = customsOutcome(tables, without(move, [id]), carriage, counting, move.importOn).best.charges
-    const charges = exact.round(total.minus(after?.totalHousehold ?? exact.of(0)), 2)
-    const freight = freightOf(id)
-    const shipping = charges.plus(freight)
-    const replacement = replacementOf(id)
-    const replacing = replacement?.minus(line?.value ?? 0)
-    const advice = replacing === undefined ? 'not determined' : shipping.gt(replacing) ? 'leave' : 'ship'
-    return { id, label: line?.label ?? id, charges, freight, shipping, replacing, advice } as const
-  })
-}

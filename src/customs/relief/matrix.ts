@@ -1,8 +1,10 @@
 import type { Decimal } from 'decimal.js'
 import { exact } from '../../quantity/index.js'
+import type { Jurisdiction } from '../columns.js'
 import type { DutyMove } from '../move.js'
-import type { CustomsTables, Jurisdiction } from '../tables.js'
-import { insideOneTerritory, type Verdict, verdictsIn } from './assess.js'
+import type { CustomsTables } from '../tables.js'
+import { insideOneTerritory, verdictsIn } from './assess.js'
+import type { Verdict } from './verdict.js'
 
 /** How one household fares in one jurisdiction with one person as the importer. */
 export interface ReliefCell {

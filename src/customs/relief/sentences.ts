@@ -1,7 +1,8 @@
-import type { Anchor } from '../tables.js'
-import { decidingRoute, type LineAssessment, type RouteAssessment, type Test } from './assess.js'
+import type { Anchor } from '../columns.js'
+import { decidingRoute, type LineAssessment, type RouteAssessment, type Test } from './verdict.js'
 
 const ANCHOR_WORDS: Record<Anchor, string> = {
+  abroad: 'moving abroad',
   leave: 'leaving the old residence',
   ship: 'leaving, or handing over for shipping if earlier',
   arrive: 'taking up residence',
@@ -13,6 +14,10 @@ const ANCHOR_WORDS: Record<Anchor, string> = {
 
 const days = (n: number) => (n === 1 ? '1 day' : `${n} days`)
 const months = (n: number | undefined) => (n === 1 ? '1 month' : `${n} months`)
+/** What is asked, in words: 12 months, or more than 12 months. */
+const time = (test: Test) => `${test.over ? 'more than ' : ''}${months(test.needed)}`
+/** Upper case at the start of a sentence. */
+const starting = (text: string) => text.charAt(0).toUpperCase() + text.slice(1)
 
 /** The sentence that explains one test. */
 export function testSentence(test: Test, unit = 'month'): string {
@@ -36,20 +41,49 @@ export function testSentence(test: Test, unit = 'month'): string {
         ? `Relief is given again only after ${months(test.needed)}; none is taken to have been used before.`
         : `Relief is given again only after ${months(test.needed)}, from ${test.meetsOn}${short > 0 ? `: ${days(short)} too early` : ''}.`
     case 'permit':
+      if (test.needed === undefined) return 'The permit must run for a time that these tables do not know.'
       return test.outcome === 'unknown'
-        ? `The permit must run ${months(test.needed)} or more, and its length is not given.`
-        : `The permit must run ${months(test.needed)} or more: ${met(test)}.`
+        ? `The permit must run ${orMore(test)}, and its length is not given.`
+        : `The permit must run ${orMore(test)}: ${met(test)}.`
+    case 'stay':
+      return test.outcome === 'assumed'
+        ? `A stay of ${orMore(test)} is asked; a person who settles is taken to stay so long.`
+        : `A stay of ${orMore(test)} is asked: ${test.outcome === 'unknown' ? 'its length is not given' : met(test)}.`
     case 'residence':
       return 'There are ties on both sides, and a person has one normal residence only: the authority weighs them, and the length of stay abroad counts much.'
     case 'abroad':
       if (test.because) return `Months abroad on ${test.to}: ${test.because}.`
       if (test.needed === undefined)
         return 'Months lived abroad are asked for, but the number is not known to these tables.'
-      return `${months(test.needed)} of living abroad are asked, counted to ${anchor} (${test.to}): since ${test.from}, ${
+      return `${starting(time(test))} of living abroad are asked, counted to ${anchor} (${test.to}): since ${test.from}, ${
         short > 0 ? `${days(short)} short; met on ${test.meetsOn}` : 'met'
       }.`
     case 'application':
       return `Granted only on application${test.because ? `: ${test.because}` : ''}.`
+    case 'leaves-again':
+      return 'Free only as a temporary import: the goods must leave again, security may be asked, and selling them makes the charges due.'
+    case 'ceiling':
+      return `There is a ceiling ${test.because ?? 'that these tables do not know'}.`
+    case 'only':
+      return `This relief is for ${test.because} alone.`
+    case 'taken-along':
+      if (test.from === undefined)
+        return `Only things taken along on moving abroad (${test.to}) come back free: the day of purchase is not given.`
+      return test.outcome === 'fail'
+        ? `Only things taken along on moving abroad (${test.to}) come back free: owned since ${test.from}.`
+        : `Owned since ${test.from}, before moving abroad (${test.to}): free to come back, with proof that it was exported then.`
+    case 'vehicle-age':
+      return test.outcome === 'unknown'
+        ? `Only vehicles of ${test.needed} years or younger qualify, and the day it was made is not given.`
+        : `Only vehicles of ${test.needed} years or younger qualify: by ${test.meetsOn}, ${test.to} is ${test.outcome === 'fail' ? 'too late' : 'in time'}.`
+    case 'steering':
+      return test.outcome === 'unknown'
+        ? `Only vehicles steered on the ${test.because} qualify, and the side is not given.`
+        : `Only vehicles steered on the ${test.because} qualify: ${met(test)}.`
+    case 'emissions':
+      return test.outcome === 'unknown'
+        ? `Only vehicles of Euro ${test.needed} or better qualify, and the class is not given.`
+        : `Only vehicles of Euro ${test.needed} or better qualify: ${met(test)}.`
     case 'window':
       if (test.from === undefined)
         return `The goods must enter within a period of ${anchor || 'the move'}, which cannot be tested here.`
@@ -73,10 +107,10 @@ export function testSentence(test: Test, unit = 'month'): string {
       if (test.needed === undefined)
         return 'A time of ownership is asked for, but its length is not known to these tables.'
       if (test.outcome === 'unknown')
-        return `${months(test.needed)} of ownership and use are asked: ${test.because}.`
+        return `${starting(time(test))} of ownership and use are asked: ${test.because}.`
       if (test.because && test.from === undefined)
-        return `${months(test.needed)} of use are asked: ${test.because}.`
-      return `${months(test.needed)} of ownership and use are asked, counted to ${anchor} (${test.to}): owned since ${test.from}, ${
+        return `${starting(time(test))} of use are asked: ${test.because}.`
+      return `${starting(time(test))} of ownership and use are asked, counted to ${anchor} (${test.to}): owned since ${test.from}, ${
         short > 0
           ? `${days(short)} short${test.because ? `, ${test.because}` : `; met on ${test.meetsOn}`}`
           : 'met'
@@ -92,6 +126,7 @@ export function testSentence(test: Test, unit = 'month'): string {
   }
 }
 
+const orMore = (test: Test) => (test.over ? time(test) : `${time(test)} or more`)
 const met = (test: Test) => (test.outcome === 'fail' || test.outcome === 'waivable' ? 'not met' : 'met')
 
 /** Tests of a route that did not pass outright, in words. */
