@@ -1,6 +1,6 @@
-import { figureText } from '../paper/format.js'
+import { type CoverOutcome, type LossTolerance, NO_COVER } from '../insurance/index.js'
+import { figureText, numberText } from '../paper/format.js'
 import { Exact } from '../quantity/exact.js'
-import type { CoverOutcome } from './simulate.js'
 
 /** What stands below every cover decision. */
 export const COVER_CAUTION =
@@ -12,61 +12,59 @@ export type CoverLabels = ReadonlyMap<string, string>
 
 /** What a cover is called in a table or sentence. */
 export const coverLabel = (labels: CoverLabels, cover: string): string =>
-  cover === 'none' ? 'No cover' : (labels.get(cover) ?? cover)
+  cover === NO_COVER ? 'No cover' : (labels.get(cover) ?? cover)
+
+/** A chance as people say it: `1 move in 1,000`. */
+export const chanceText = (chance: number): string =>
+  chance <= 0 ? 'no move' : `1 move in ${numberText(new Exact(1).div(chance), 0)}`
 
 /**
- * The cover decision in words: the cheapest on average among those whose worst twentieth the household can bear;
- * where it can bear none of them, the one that leaves it least.
+ * The cover decision in words: the least-cost cover among those that the household can bear; where it can bear none,
+ * the safest.
  *
- * @param outcomes as `coverDecision` gives them
- * @param tolerance the loss the household could bear, in `currency`
- * @param planned the cover that the scenario plans on, to say what changing it would save on average
+ * @param outcomes as `coverOutcomes` gives them, the advised one first
+ * @param tolerance what the household could bear and how often it accepts more
+ * @param planned the cover that the scenario plans on, to say what changing it would cost or save
  * @returns the cover's id and one to four sentences
  */
 export function coverAdvice(
   outcomes: readonly CoverOutcome[],
-  tolerance: number,
+  tolerance: LossTolerance,
   currency: string,
   labels: CoverLabels,
   planned?: string,
 ): { readonly cover: string; readonly sentence: string } {
   const money = (x: number): string => figureText(new Exact(x), currency, 0)
-  const fitting = outcomes.find((o) => o.withinTolerance)
-  const best = fitting ?? outcomes.toSorted((a, b) => a.worstRetained - b.worstRetained)[0]
+  const [best] = outcomes
   if (!best) throw new Error('a cover decision needs at least one cover; found none')
   const name = coverLabel(labels, best.cover)
-  const spent =
-    best.cover === 'none'
-      ? `${money(best.expectedCost)} on average, all of it damage that you bear yourself`
-      : `${money(best.expectedCost)} on average (${money(best.certain)} for premium and services it forces, ${money(best.expectedRetained)} of damage that you still bear)`
+  const more = `more than the ${money(tolerance.amount)} that you said you could bear`
+  const leaves = (o: CoverOutcome): string =>
+    o.chanceOverTolerance < tolerance.chance / 1000
+      ? `practically never leaves ${more}`
+      : `leaves ${more} in ${chanceText(o.chanceOverTolerance)}`
   const parts = [
-    fitting
-      ? `${name} comes to the least among the covers whose bad cases you can bear: ${spent}. In the worst twentieth of moves it leaves ${money(best.worstRetained)} to you, within the ${money(tolerance)} you said you could bear.`
-      : `No choice keeps the worst twentieth of moves within the ${money(tolerance)} you said you could bear; ${name} leaves least to you, ${money(best.worstRetained)}. It comes to ${spent}.`,
+    best.bearable
+      ? `${name} costs least among the covers that you can bear: it ${leaves(best)}, and you accept ${chanceText(tolerance.chance)}.`
+      : `No cover can be borne: even ${name.toLowerCase()}, the safest, ${leaves(best)}${best.withinRuin ? '' : `, or ${money(Math.max(best.worstTotalLoss, best.worstGeneralAverage))} at once`}. Ask a licensed broker.`,
+    `It comes to ${money(best.certain)} for premium and services it asks for, and leaves ${money(best.expectedRetained)} of damage to you on average.`,
   ]
-  if (best.chanceOverTolerance > 0) {
-    parts.push(
-      `${timesIn(best.chanceOverTolerance)} you would bear more than ${money(tolerance)} all the same, up to ${money(best.mostRetained)} in these draws.`,
-    )
-  }
   const now = outcomes.find((o) => o.cover === planned)
-  if (now && now.cover !== best.cover) {
-    const gap = now.expectedCost - best.expectedCost
+  if (now && now !== best) {
+    const gap = now.certain - best.certain
+    const why = now.bearable
+      ? 'and can be borne as well'
+      : now.withinChance
+        ? `but one loss could cost you ${money(Math.max(now.worstTotalLoss, now.worstGeneralAverage))} at once`
+        : `but ${leaves(now)}`
     parts.push(
-      `The plan has ${coverLabel(labels, now.cover)}, which comes to ${money(Math.abs(gap))} ${gap < 0 ? 'less' : 'more'} on average and leaves ${money(now.worstRetained)} in the worst twentieth.`,
+      `The plan has ${coverLabel(labels, now.cover).toLowerCase()}, which costs ${money(Math.abs(gap))} ${gap < 0 ? 'less' : 'more'} ${why}.`,
     )
   }
-  if (best.cover === 'none') {
+  if (best.cover === NO_COVER) {
     parts.push(
       'Without a cover even sound goods can be held until a share of general average is paid or secured.',
     )
   }
   return { cover: best.cover, sentence: parts.join(' ') }
-}
-
-/** A small chance in words: `In 2 moves of 1,000`. */
-function timesIn(chance: number): string {
-  const of = chance >= 0.0095 ? 100 : chance >= 0.00095 ? 1000 : 10_000
-  const times = Math.max(1, Math.round(chance * of))
-  return `In ${times} ${times === 1 ? 'move' : 'moves'} of ${of.toLocaleString('en-GB')}`
 }

@@ -1,8 +1,10 @@
 // Threads are in workers.ts, which only Node can load; everything here also runs in a browser.
 
+export { type CoverOutcome, type LossTolerance, type SafetyStep, safetySteps } from '../insurance/index.js'
+export { coverOutcomesOf, coverQuestion } from '../plan/cover-question.js'
 export { type ResultClass, resultClasses } from './classes.js'
 export { type ComparisonRow, compare, SUMMARY_CELLS } from './compare.js'
-export { COVER_CAUTION, type CoverLabels, coverAdvice, coverLabel } from './cover-advice.js'
+export { COVER_CAUTION, type CoverLabels, chanceText, coverAdvice, coverLabel } from './cover-advice.js'
 export { type Crossing, crossings } from './crossings.js'
 export { type CustomsAdvice, customsAdvice } from './customs-advice.js'
 export {
@@ -15,8 +17,15 @@ export {
 } from './distributions.js'
 export { type Correlation, type DrawPlan, drawer, together, type Uncertain } from './draws.js'
 export { type Explanation, explain, formulaText, precedents } from './explain.js'
-export { answersFor, type LossPlan, lossPlan, retained, riskCells } from './losses.js'
+export { damageShare, riskCells } from './losses.js'
 export { parquetOf } from './parquet.js'
+export {
+  type Candidate,
+  RECOMMENDATION_RULE,
+  type Recommendation,
+  recommend,
+  recommendationFacts,
+} from './recommend.js'
 export {
   cellOf,
   compileScenarios,
@@ -28,12 +37,10 @@ export {
   unstated,
 } from './recorded-scenarios.js'
 export {
-  type CoverOutcome,
   chanceBeats,
   chanceOver,
   convergence,
   coverCells,
-  coverDecision,
   drawsOf,
   labourCorrelations,
   quantile,

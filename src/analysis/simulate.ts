@@ -1,25 +1,28 @@
 import { quantileSorted } from 'simple-statistics'
 import { Columns, compile, dependsOn, type Program } from '../bulk/index.js'
+import { NO_COVER, type TransitLoss } from '../insurance/index.js'
+import { lossOf } from '../plan/cover-question.js'
 import type { Move } from '../plan/index.js'
 import { UnusableInput } from '../plan/refusal.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import type { Recorded } from '../quantity/recorded.js'
 import { ofRange, type RangeShape } from './distributions.js'
 import { batchSize, type Correlation, type DrawPlan, drawer, together, type Uncertain } from './draws.js'
-import { type LossPlan, lossColumns, lossPlan, riskCells } from './losses.js'
+import { LOSS_DRAWS, lossColumns, riskCells } from './losses.js'
 import { cellOf, outputId, type RecordedScenario, rangedInputs } from './recorded-scenarios.js'
 
 /** Where a column of the program comes from: a drawn figure, or a stated number of days times the drawn tail. */
 type Source =
   | { readonly kind: 'figure'; readonly place: number }
   | { readonly kind: 'days'; readonly days: number; readonly place: number }
-  | { readonly kind: 'loss'; readonly id: string }
+  | { readonly kind: 'loss'; readonly model: number; readonly id: string }
 
 /** Everything a simulation needs, as plain data: workers are handed it as it is. */
 export interface SimulationPlan {
   readonly program: Program
   readonly draws: DrawPlan
-  readonly losses: LossPlan
+  /** What can happen to the goods; several where scenarios have figures of their own. */
+  readonly losses: readonly TransitLoss[]
   /** One for each input of the program, in its order. */
   readonly sources: readonly Source[]
   readonly scenarios: readonly string[]
@@ -57,10 +60,11 @@ export function simulationPlan(
   cells: readonly string[],
   options: SimulationOptions = {},
 ): SimulationPlan {
-  const losses = lossPlan(move)
+  const { losses, modelOf } = lossModels(move, scenarios)
   const outputs = new Map<string, Recorded>()
   for (const scenario of scenarios) {
-    const risk = riskCells(move, losses, scenario)
+    const model = modelOf(scenario)
+    const risk = riskCells(losses[model] as TransitLoss, scenario, (id) => lossColumnId(model, id))
     for (const id of cells) outputs.set(outputId(scenario.name, id), risk.get(id) ?? cellOf(scenario, id))
   }
   const days = new Map<string, number>()
@@ -78,13 +82,16 @@ export function simulationPlan(
     if (row) columnOf(row)
   }
   const ranged = rangedInputs(move, scenarios)
-  const lossIds = [
-    ...lossColumns(
-      losses,
-      losses.uncertain.map(() => new Float64Array(0)),
-      0,
-    ).keys(),
-  ]
+  const nothing = LOSS_DRAWS.map(() => new Float64Array(0))
+  const lossSources = new Map(
+    losses.flatMap((loss, model) =>
+      [...lossColumns(loss)(nothing, 0).keys()].map((id): [string, Source] => [
+        lossColumnId(model, id),
+        { kind: 'loss', model, id },
+      ]),
+    ),
+  )
+  const lossIds = [...lossSources.keys()]
   const all = [...ranged.map((row) => row.id), ...days.keys(), ...lossIds]
   const used = usedInputs(compile(outputs, all, columnOf))
   const program = compile(
@@ -107,14 +114,13 @@ export function simulationPlan(
   const uncertain: Uncertain[] = [
     ...figures,
     { id: tailId, distribution: { kind: 'lognormal', median: 1, p90: tail } },
-    ...(lossIds.some((id) => used.has(id)) ? losses.uncertain : []),
+    ...(lossIds.some((id) => used.has(id)) ? LOSS_DRAWS : []),
   ]
   const places = new Map(uncertain.map(({ id }, k) => [id, k]))
   const sources = program.inputs.map((id): Source => {
     const stated = days.get(id)
     if (stated !== undefined) return { kind: 'days', days: stated, place: places.get(tailId) ?? 0 }
-    const place = places.get(id)
-    return place === undefined ? { kind: 'loss', id } : { kind: 'figure', place }
+    return lossSources.get(id) ?? { kind: 'figure', place: places.get(id) ?? 0 }
   })
   const drawn = new Set(figures.map(({ id }) => id))
   const correlations = (options.correlations ?? labourCorrelations(move)).filter(
@@ -129,6 +135,25 @@ export function simulationPlan(
     cells,
   }
 }
+
+/** What can happen to the goods in each scenario; scenarios with the same figures share one. */
+function lossModels(move: Move, scenarios: readonly RecordedScenario[]) {
+  const places = new Map<string, number>()
+  const losses: TransitLoss[] = []
+  const models = scenarios.map(({ plan }) => {
+    const loss = lossOf(move.reference, plan.inputs)
+    const key = JSON.stringify(loss)
+    const known = places.get(key)
+    if (known !== undefined) return known
+    places.set(key, losses.length)
+    return losses.push(loss) - 1
+  })
+  const modelOf = (scenario: RecordedScenario): number => models[scenarios.indexOf(scenario)] ?? 0
+  return { losses, modelOf }
+}
+
+const lossColumnId = (model: number, id: string): string =>
+  model === 0 ? id : `${id} of losses ${model + 1}`
 
 /** Hourly labour cost and prices of the services done by hand at one end move together: one country's labour market. */
 export function labourCorrelations(move: Move): Correlation[] {
@@ -164,12 +189,13 @@ export function simulateStretch(plan: SimulationPlan, { from, until }: Stretch):
   const draw = drawer(plan.draws)
   const drawn = plan.draws.uncertain.map(() => new Float64Array(batchSize))
   const withLosses = plan.sources.some((source) => source.kind === 'loss')
-  const lossFigures = drawn.slice(-plan.losses.uncertain.length)
+  const lossFigures = drawn.slice(-LOSS_DRAWS.length)
+  const lossesOf = plan.losses.map(lossColumns)
   const results = plan.program.outputs.map(() => new Float64Array(until - from))
   for (let batch = Math.floor(from / batchSize); batch * batchSize < until; batch++) {
     const first = batch * batchSize
     draw(batch, batchSize, drawn)
-    const losses = withLosses ? lossColumns(plan.losses, lossFigures, batchSize) : undefined
+    const losses = withLosses ? lossesOf.map((of) => of(lossFigures, batchSize)) : []
     columns.run(
       batchSize,
       (start, count, inputs) => {
@@ -180,7 +206,7 @@ export function simulateStretch(plan: SimulationPlan, { from, until }: Stretch):
             // A day begun is a day at the port.
             for (let i = 0; i < count; i++) into[i] = Math.ceil(source.days * (tail[start + i] as number))
           } else {
-            const column = source.kind === 'loss' ? losses?.get(source.id) : drawn[source.place]
+            const column = source.kind === 'loss' ? losses[source.model]?.get(source.id) : drawn[source.place]
             into.set((column as Float64Array).subarray(start, start + count))
           }
         })
@@ -324,53 +350,6 @@ export function drawsOf(simulation: Simulation, scenario: string, cell: string):
   )
 }
 
-/** The cells that `coverDecision` needs. */
-export const coverCells = (plan: Pick<LossPlan, 'covers'>): string[] =>
-  ['none', ...plan.covers].flatMap((id) => [`risk.cover.${id}.retained`, `risk.cover.${id}.cost`])
-
-/** A cover, what it comes to and what is left to the household. Money of the household. */
-export interface CoverOutcome {
-  readonly cover: string
-  /** Premium and services the cover forces. */
-  readonly certain: number
-  readonly expectedRetained: number
-  /** Both together, on average. */
-  readonly expectedCost: number
-  /** Retained loss, and all costs, in the worst twentieth of draws. */
-  readonly worstRetained: number
-  readonly worstCost: number
-  /** The most that is retained in any of the draws: rare, and more draws may find more. */
-  readonly mostRetained: number
-  /** Chance of bearing more than the household says it could. */
-  readonly chanceOverTolerance: number
-  readonly withinTolerance: boolean
-}
-
-/**
- * The cover decision for one scenario: for each cover and for none, premium + forced services + expected retained
- * loss, and the worst twentieth, against the loss the household could bear. A cover is within tolerance when the mean
- * retained loss of the worst twentieth is.
- *
- * @returns cheapest on average first, those within tolerance before the others
- */
-export function coverDecision(simulation: Simulation, scenario: string, tolerance: number): CoverOutcome[] {
-  const outcomes = ['none', ...simulation.plan.losses.covers].map((cover): CoverOutcome => {
-    const own = drawsOf(simulation, scenario, `risk.cover.${cover}.retained`)
-    const cost = drawsOf(simulation, scenario, `risk.cover.${cover}.cost`)
-    const [kept, all] = [summary(own), summary(cost)]
-    return {
-      cover,
-      certain: all.mean - kept.mean,
-      expectedRetained: kept.mean,
-      expectedCost: all.mean,
-      worstRetained: kept.worstTwentieth,
-      worstCost: all.worstTwentieth,
-      mostRetained: kept.most,
-      chanceOverTolerance: chanceOver(own, tolerance),
-      withinTolerance: kept.worstTwentieth <= tolerance,
-    }
-  })
-  return outcomes.toSorted(
-    (a, b) => Number(b.withinTolerance) - Number(a.withinTolerance) || a.expectedCost - b.expectedCost,
-  )
-}
+/** The cells of what each cover leaves and comes to, for a simulation that keeps their draws. */
+export const coverCells = (covers: readonly string[]): string[] =>
+  [NO_COVER, ...covers].flatMap((id) => [`risk.cover.${id}.retained`, `risk.cover.${id}.cost`])

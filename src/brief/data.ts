@@ -1,4 +1,6 @@
-import { swings } from '../analysis/swings.js'
+import { type Recommendation, recommend } from '../analysis/recommend.js'
+import { recordScenarios } from '../analysis/recorded-scenarios.js'
+import { scenarioTornado } from '../analysis/tornado.js'
 import { warnings } from '../analysis/warnings.js'
 import type { ChartTheme } from '../charts/specs/index.js'
 import type { LoadResult } from '../load/index.js'
@@ -7,7 +9,7 @@ import type { Move, Plan } from '../plan/move.js'
 import { customsBrief } from './customs-brief.js'
 import { moveDates } from './dates.js'
 import type { BriefSource } from './figure.js'
-import { recommendationBlocks, recommendedPlan } from './recommendation.js'
+import { recommendationBlocks } from './recommendation.js'
 import { basisSection } from './sections/basis.js'
 import { cautionsSection, traceSection } from './sections/cautions.js'
 import { containerSection } from './sections/containers.js'
@@ -23,6 +25,8 @@ import { volumeSection } from './sections/volume.js'
 export interface BriefExtras {
   /** Scenario to recommend; without it the one that asks least of the household, in money and own hours. */
   readonly recommend?: string
+  /** The recommendation, where it has been made before. */
+  readonly recommendation?: Recommendation
   /** What to say about customs instead of what the plan's customs step found. */
   readonly customs?: CustomsBrief
   /** A packed container of the recommended scenario; without it the brief says nothing of single pieces. */
@@ -32,29 +36,32 @@ export interface BriefExtras {
 /**
  * The client brief of a move: recommendation first, then what it rests on.
  *
- * @param plans the scenarios, planned; at least one
+ * @param stated the scenarios, planned; at least one
  * @param theme the look of the charts, shared/chart-theme.json
  *
  * Throws one sentence where the recommended scenario is none of the plans.
  */
 export function briefData(
   move: Move,
-  plans: readonly Plan[],
+  stated: readonly Plan[],
   theme: ChartTheme,
   extras: BriefExtras = {},
 ): PaperData {
   const { facts } = move.household
-  const recommended = recommendedPlan(move, plans, extras.recommend)
+  const recommendation = extras.recommendation ?? recommend(move, stated, extras.recommend)
+  const { plan: recommended, plans } = recommendation
   const minorUnits =
     move.reference.currencies.find((c) => c.code === facts.currency)?.minor_units.toNumber() ?? 2
   const source: BriefSource = { move, plans, recommended, minorUnits }
-  const moved = swings(move, recommended, 'cost.total')
+  const moved = recordScenarios(move, [recommended])
+    .flatMap((scenario) => scenarioTornado(scenario, 'cost.total'))
+    .filter(({ effect }) => effect > 0)
   const customs = extras.customs ?? customsBrief(move, recommended)
   const sections: Section[] = [
     {
       id: 'recommendation',
       title: 'Recommendation',
-      blocks: recommendationBlocks(source, moved[0]),
+      blocks: recommendationBlocks(source, recommendation, moved[0]),
     },
     warningSection(source),
     scenarioSection(source, theme),
@@ -77,6 +84,7 @@ export function briefData(
     asOf: facts.as_of,
     currency: facts.currency,
     recommended: recommended.name,
+
     sections: sections.filter((section) => section.blocks.length > 0),
   }
 }

@@ -1,13 +1,15 @@
 import type { Decimal } from 'decimal.js'
+import { type Recommendation, recommendationFacts } from '../analysis/recommend.js'
 import { isDate } from '../paper/format.js'
-import type { Move, Plan } from '../plan/move.js'
+import type { Move } from '../plan/move.js'
 import { isoDay } from '../time/day-number.js'
 
 /**
  * Every cell of every scenario for other programs: id, label, unit, value and range as decimal texts (a day as year-month-day), kind and
  * source, in the order the plan was written. Words chosen (container, cover, days) stand under `choices`.
  */
-export function briefJson(move: Move, plans: readonly Plan[], recommended: string): string {
+export function briefJson(move: Move, recommendation: Recommendation): string {
+  const { plans } = recommendation
   const { facts } = move.household
   const scenarios = plans.map((plan) => ({
     name: plan.name,
@@ -34,7 +36,8 @@ export function briefJson(move: Move, plans: readonly Plan[], recommended: strin
     to: { country: facts.destination_country, place: facts.destination_place },
     as_of: facts.as_of,
     currency: facts.currency,
-    recommended,
+    recommended: recommendation.plan.name,
+    recommendation: recommendationFacts(recommendation),
     scenarios,
   }
   return `${JSON.stringify(brief, null, 1)}\n`

@@ -1,37 +1,11 @@
-import type { Decimal } from 'decimal.js'
-import type { InputSwing } from '../analysis/swings.js'
-import { warnings } from '../analysis/warnings.js'
+import type { Recommendation } from '../analysis/recommend.js'
+import type { TornadoBar } from '../analysis/tornado.js'
 import type { Block, Inline, Text } from '../paper/blocks.js'
 import { inputText, listed } from '../paper/format.js'
-import type { Move, Plan } from '../plan/move.js'
+import type { Plan } from '../plan/move.js'
 import { providers } from '../plan/providers.js'
 import { type BriefSource, difference, endFigure, figure, hasCell, size } from './figure.js'
 import { carriageWords, dayText, planWords } from './names.js'
-
-/** What a plan costs the household: money paid, and the value it puts on its own hours. */
-const burden = (plan: Plan): Decimal => {
-  const of = (id: string) => plan.sheet.cells.get(id)?.value
-  const paid = of('cost.total')
-  const work = of('work.own.value')
-  if (!paid) throw new Error('a plan without the cell "cost.total" cannot be recommended')
-  return work ? paid.plus(work) : paid
-}
-
-/**
- * The scenario to recommend: of those without a `stop` warning, the one with the least money paid plus value of
- * own hours, as the household values them. The first stated wins a tie.
- */
-export function recommendedPlan(move: Move, plans: readonly Plan[], named?: string): Plan {
-  const chosen = named === undefined ? undefined : plans.find((plan) => plan.name === named)
-  if (named !== undefined && !chosen) {
-    throw new Error(`unknown scenario "${named}"; scenarios: ${plans.map((p) => p.name).join(', ')}`)
-  }
-  if (chosen) return chosen
-  const works = plans.filter((plan) => !warnings(move, plan).some((w) => w.severity === 'stop'))
-  const [first, ...rest] = works.length > 0 ? works : plans
-  if (!first) throw new Error('a brief needs at least one scenario')
-  return rest.reduce((best, plan) => (burden(plan).lt(burden(best)) ? plan : best), first)
-}
 
 const HAND_WORK: readonly (readonly [service: string, words: string])[] = [
   ['packing', 'packing'],
@@ -94,13 +68,17 @@ function comparisons(source: BriefSource): Text[] {
 }
 
 /** The paragraph a client can act on, and the figures to remember. */
-export function recommendationBlocks(source: BriefSource, widest: InputSwing | undefined): Block[] {
+export function recommendationBlocks(
+  source: BriefSource,
+  recommendation: Recommendation,
+  widest: TornadoBar | undefined,
+): Block[] {
   const { move, recommended: plan } = source
   const words = planWords(move, plan)
   const cover = move.reference.covers.find((c) => c.id === words.cover)
   const load = plan.inputs.choices.get('load-on')?.value ?? move.household.facts.load_on
   const text: Inline[] = [
-    `We recommend \u201c${plan.name}\u201d: book ${carriageWords(move, plan)}, to be loaded on ${dayText(load)} in ${
+    `We recommend ${recommendation.sentence} Book ${carriageWords(move, plan)}, to be loaded on ${dayText(load)} in ${
       move.household.facts.origin_place
     }. In this plan ${handsText(source)}. `,
     ...(cover
@@ -120,7 +98,7 @@ export function recommendationBlocks(source: BriefSource, widest: InputSwing | u
     endFigure(source, plan, 'cost.total', 'high', 0),
     '. ',
   ]
-  const why: Inline[] = comparisons(source).flat()
+  const why: Inline[] = [...comparisons(source).flat(), `${recommendation.rule} `]
   const valued = source.plans.filter((p) => p.sheet.cells.get('work.own.value')?.value.gt(0))
   if (valued.length > 0) {
     why.push('What you said an hour of your own is worth makes ')
@@ -131,13 +109,13 @@ export function recommendationBlocks(source: BriefSource, widest: InputSwing | u
         ` of work in \u201c${p.name}\u201d`,
       )
     })
-    why.push('; the totals leave it out, the choice counts it. ')
+    why.push('; the totals leave it out. ')
   }
   const open: Inline[] = widest
     ? [
-        `What could change the total most is \u201c${widest.input.label}\u201d (${inputText(widest.input.low, widest.input.unit)} to ${inputText(
-          widest.input.high,
-          widest.input.unit,
+        `What could change the total most is \u201c${widest.label}\u201d (${inputText(widest.low, widest.unit)} to ${inputText(
+          widest.high,
+          widest.unit,
         )}). Settle that first.`,
       ]
     : []

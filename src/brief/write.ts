@@ -2,6 +2,7 @@
 import { randomBytes } from 'node:crypto'
 import { mkdir, rename, rm, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
+import { recommend } from '../analysis/recommend.js'
 import { chartSvg } from '../charts/render.js'
 import { chartTheme } from '../charts/theme-file.js'
 import { type LoadResult, viewBox, viewScene } from '../load/index.js'
@@ -29,14 +30,15 @@ export async function briefFiles(
   plans: readonly Plan[],
   extras: BriefExtras = {},
 ): Promise<{ readonly html: string; readonly json: string }> {
-  const data = briefData(move, plans, chartTheme(), extras)
+  const recommendation = extras.recommendation ?? recommend(move, plans, extras.recommend)
+  const data = briefData(move, plans, chartTheme(), { ...extras, recommendation })
   return {
     html: paperHtml(data, {
       css: extras.load ? pageCss('brief', 'load-view') : pageCss('brief'),
       pictures: await briefPictures(data),
       ...viewOf(extras.load),
     }),
-    json: briefJson(move, plans, data.recommended),
+    json: briefJson(move, recommendation),
   }
 }
 

@@ -1,4 +1,5 @@
-import { recommendedPlan, writeBrief } from '../brief/index.js'
+import { recommend } from '../analysis/index.js'
+import { writeBrief } from '../brief/index.js'
 import { type LoadResult, loadPlan } from '../load/index.js'
 import type { Move, Plan } from '../plan/index.js'
 import { type Args, UsageError } from './args.js'
@@ -23,10 +24,9 @@ export const brief: Command = {
   },
   async run(args, io) {
     const { move, plans } = await openPlans(args)
-    const recommend = args.text('recommend')
-    const named = recommend === undefined ? {} : { recommend }
-    const load = packed(args, move, recommendedPlan(move, plans, recommend))
-    const { html, json } = await writeBrief(outFolder(args), move, plans, { ...named, ...load })
+    const recommendation = recommend(move, plans, args.text('recommend'))
+    const load = packed(args, move, recommendation.plan)
+    const { html, json } = await writeBrief(outFolder(args), move, plans, { recommendation, ...load })
     io.out(`${html}\n${json}`)
     return 0
   },

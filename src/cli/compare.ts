@@ -1,4 +1,11 @@
-import { type ComparisonRow, compare, SUMMARY_CELLS } from '../analysis/index.js'
+import {
+  type ComparisonRow,
+  compare,
+  type Recommendation,
+  recommend,
+  recommendationFacts,
+  SUMMARY_CELLS,
+} from '../analysis/index.js'
 import { figureText, isDate, numberText, unitText, usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/index.js'
 import { isoDay } from '../time/day-number.js'
@@ -20,11 +27,13 @@ export const compareCommand: Command = {
     json: { says: 'print JSON' },
   },
   async run(args, io) {
-    const { move, plans } = await openPlans(args)
+    const { move, plans: stated } = await openPlans(args)
     if (args.flags.has('inputs')) {
-      io.out(args.flags.has('json') ? JSON.stringify(inputList(plans), null, 2) : inputTableText(plans))
+      io.out(args.flags.has('json') ? JSON.stringify(inputList(stated), null, 2) : inputTableText(stated))
       return 0
     }
+    const recommendation = recommend(move, stated)
+    const { plans } = recommendation
     const asked = args
       .text('cells')
       ?.split(',')
@@ -32,8 +41,8 @@ export const compareCommand: Command = {
     const rows = compare(plans, asked ? asked.flatMap((id) => matching(plans, id)) : SUMMARY_CELLS)
     io.out(
       args.flags.has('json')
-        ? comparisonJson(plans, rows)
-        : comparisonText(move, plans, rows, args.flags.has('differences')),
+        ? comparisonJson(recommendation, rows)
+        : `${comparisonText(move, plans, rows, args.flags.has('differences'))}\n\n${recommendationText(recommendation)}`,
     )
     return 0
   },
@@ -72,12 +81,16 @@ export function comparisonText(
   return textTable(['', ...plans.map((plan) => plan.name)], [transport, cover, ...shown], 'right')
 }
 
-function comparisonJson(plans: readonly Plan[], rows: readonly ComparisonRow[]): string {
-  const scenarios = plans.map((plan) => ({
+/** The recommendation as it is printed below a table. */
+export const recommendationText = ({ sentence, rule }: Recommendation): string =>
+  `Recommended: ${sentence}\nThe rule: ${rule}`
+
+function comparisonJson(recommendation: Recommendation, rows: readonly ComparisonRow[]): string {
+  const scenarios = recommendation.plans.map((plan) => ({
     name: plan.name,
     choices: Object.fromEntries(plan.sheet.choices),
   }))
-  return JSON.stringify({ scenarios, rows }, null, 2)
+  return JSON.stringify({ scenarios, rows, recommendation: recommendationFacts(recommendation) }, null, 2)
 }
 
 function inputList(plans: readonly Plan[]) {

@@ -4,19 +4,25 @@ import {
   type CoverOutcome,
   chanceBeats,
   chanceOver,
+  chanceText,
   convergence,
   coverAdvice,
   coverCells,
-  coverDecision,
   coverLabel,
+  coverOutcomesOf,
+  coverQuestion,
   drawsOf,
-  lossPlan,
+  type LossTolerance,
   parquetOf,
   RANGE_SHAPES,
   type RangeShape,
+  recommend,
+  recommendationFacts,
   recordScenarios,
+  type SafetyStep,
   type Simulation,
   type Summary,
+  safetySteps,
   simulate,
   simulationPlan,
   summary,
@@ -24,10 +30,11 @@ import {
 import { simulateOnThreads } from '../analysis/workers.js'
 import { numberText } from '../paper/format.js'
 import { replaceFile } from '../paper/replace-file.js'
-import type { Plan } from '../plan/index.js'
+import type { Move, Plan } from '../plan/index.js'
 import { exact } from '../quantity/index.js'
 import { type Args, UsageError } from './args.js'
 import { type Command, carriageKept, namedPlan, openPlans, planOptions } from './command.js'
+import { recommendationText } from './compare.js'
 import { textTable } from './text-table.js'
 
 /** Fewer draws than this are done before threads have started. */
@@ -50,7 +57,8 @@ interface ScenarioRisk {
   readonly beats: Readonly<Record<string, number>>
   readonly convergence: readonly Summary[]
   readonly covers: readonly CoverOutcome[]
-  readonly tolerance: number
+  readonly safety: readonly SafetyStep[]
+  readonly tolerance: LossTolerance
   readonly advice: { readonly cover: string; readonly sentence: string }
 }
 
@@ -82,17 +90,24 @@ export const simulateCommand: Command = {
     const out = args.text('out')
     if (out !== undefined && extname(out) !== '.parquet')
       throw new UsageError(`--out ${out}: end the name in .parquet`)
-    const { move, plans } = await openPlans(args)
+    const { move, plans: stated } = await openPlans(args)
+    const recommendation = recommend(move, stated)
+    const { plans } = recommendation
     const decided = args.text('scenario') === undefined ? plans : [namedPlan(plans, args.text('scenario'))]
     const { currency } = move.household.facts
     const scenarios = recordScenarios(move, plans)
-    const prepared = simulationPlan(move, scenarios, [billed, borne, ...coverCells(lossPlan(move))], {
-      start,
-      shape,
-    })
+    const prepared = simulationPlan(
+      move,
+      scenarios,
+      [billed, borne, ...coverCells(move.reference.covers.map(({ id }) => id))],
+      {
+        start,
+        shape,
+      },
+    )
     const simulation = await run(prepared, draws)
     const labels = new Map(move.reference.covers.map(({ id, label }) => [id, label]))
-    const results = plans.map((plan) => riskOf(simulation, plan, plans, currency, labels, budget))
+    const results = plans.map((plan) => riskOf(move, simulation, plan, plans, labels, budget))
     if (out !== undefined) {
       await replaceFile(
         out,
@@ -102,7 +117,16 @@ export const simulateCommand: Command = {
     if (args.flags.has('json')) {
       io.out(
         JSON.stringify(
-          { draws, start, spread: shape, currency, budget, scenarios: results, caution: COVER_CAUTION },
+          {
+            draws,
+            start,
+            spread: shape,
+            currency,
+            budget,
+            recommendation: recommendationFacts(recommendation),
+            scenarios: results,
+            caution: COVER_CAUTION,
+          },
           null,
           2,
         ),
@@ -121,6 +145,7 @@ export const simulateCommand: Command = {
         ...results
           .filter(({ scenario }) => decided.some(({ name }) => name === scenario))
           .map((r) => coverText(r, labels)),
+        recommendationText(recommendation),
         carriageKept(plans),
         COVER_CAUTION,
       ].join('\n\n'),
@@ -135,17 +160,18 @@ const run = async (prepared: Simulation['plan'], draws: number): Promise<Simulat
   draws > drawsForThreads ? await simulateOnThreads(prepared, draws) : simulate(prepared, draws)
 
 function riskOf(
+  move: Move,
   simulation: Simulation,
   plan: Plan,
   plans: readonly Plan[],
-  currency: string,
   labels: ReadonlyMap<string, string>,
   budget: number | undefined,
 ): ScenarioRisk {
   const { name } = plan
   const [bills, all] = [drawsOf(simulation, name, billed), drawsOf(simulation, name, borne)]
-  const tolerance = plan.inputs.numbers.get('loss.tolerance')?.likely.toNumber() ?? 0
-  const covers = coverDecision(simulation, name, tolerance)
+  const { tolerance } = coverQuestion(move.reference, plan.inputs, plan.sheet.cells)
+  const covers = coverOutcomesOf(move.reference, plan)
+  const { currency } = move.household.facts
   const others = plans.filter((other) => other.name !== name)
   return {
     scenario: name,
@@ -160,6 +186,7 @@ function riskOf(
     ),
     convergence: convergence(all),
     covers,
+    safety: safetySteps(covers),
     tolerance,
     advice: coverAdvice(covers, tolerance, currency, labels, plan.sheet.choices.get('cover')),
   }
@@ -225,33 +252,46 @@ function convergenceTable(results: readonly ScenarioRisk[]): string {
 }
 
 function coverText(
-  { scenario, covers, tolerance, advice }: ScenarioRisk,
+  { scenario, covers, safety, tolerance, advice }: ScenarioRisk,
   labels: ReadonlyMap<string, string>,
 ): string {
   const table = textTable(
     [
       '',
-      'premium and forced services',
+      'premium and services asked for',
       'expected damage borne',
-      'together',
-      'damage borne, worst 5 %',
-      'most in all draws',
-      `chance of bearing over ${whole(tolerance)}`,
+      `with it × ${numberText(exact.of(tolerance.loading), 2)}`,
+      `chance of bearing over ${whole(tolerance.amount)}`,
+      `exceeded in ${chanceText(tolerance.chance)}`,
+      'everything lost leaves',
+      'general average leaves',
       'bearable',
     ],
     covers.map((c) => [
       coverLabel(labels, c.cover),
       whole(c.certain),
       whole(c.expectedRetained),
-      whole(c.expectedCost),
-      whole(c.worstRetained),
-      whole(c.mostRetained),
-      percent(c.chanceOverTolerance, 2),
-      c.withinTolerance ? 'yes' : 'no',
+      whole(c.cost),
+      percent(c.chanceOverTolerance, 3),
+      whole(c.rarelyMore),
+      whole(c.worstTotalLoss),
+      whole(c.worstGeneralAverage),
+      c.bearable ? 'yes' : 'no',
     ]),
     'right',
   )
-  return `Which cover, for “${scenario}”: you said you could bear a loss of ${whole(tolerance)}\n${table}\n${advice.sentence}`
+  const steps = safety.map(({ cover, chance, price }, k) =>
+    k === 0
+      ? `${coverLabel(labels, cover)} (${percent(chance, 3)})`
+      : `${coverLabel(labels, cover)} for ${whole(price)} more (${percent(chance, 3)})`,
+  )
+  const ruin = tolerance.ruin === undefined ? '' : `, and that ${whole(tolerance.ruin)} would ruin you`
+  return [
+    `Which cover, for \u201c${scenario}\u201d: you said you could bear a loss of ${whole(tolerance.amount)}${ruin}; worked out exactly, whatever the draws`,
+    table,
+    `Each further step of safety, with the chance of bearing over ${whole(tolerance.amount)}: ${steps.join('; ')}`,
+    advice.sentence,
+  ].join('\n')
 }
 
 function wholeAsked(args: Args, option: string, usual: number, least: number): number {

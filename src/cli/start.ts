@@ -1,9 +1,9 @@
 import { join, relative } from 'node:path'
-import { compare } from '../analysis/index.js'
+import { compare, recommend } from '../analysis/index.js'
 import { writeBrief } from '../brief/index.js'
 import { writeExplore } from '../explore/index.js'
 import { type Command, openPlans, planOptions } from './command.js'
-import { comparisonText } from './compare.js'
+import { comparisonText, recommendationText } from './compare.js'
 import { notebookOptions, outFolder, report, runAll } from './notebooks.js'
 
 export const start: Command = {
@@ -15,14 +15,16 @@ export const start: Command = {
     const { move, plans } = await openPlans(args)
     const out = outFolder(args)
     const runs = await runAll(args, io, join(out, 'notebooks'))
-    const { html, json } = await writeBrief(out, move, plans)
+    const recommendation = recommend(move, plans)
+    const { html, json } = await writeBrief(out, move, plans, { recommendation })
     const page = join(out, 'explore.html')
     await writeExplore(page, move, plans)
     const shown = (path: string) => `  ${relative('.', path)}`
     io.out(
       `\n${move.household.facts.name}: ${move.household.facts.origin_place} to ${move.household.facts.destination_place}\n`,
     )
-    io.out(comparisonText(move, plans, compare(plans)))
+    io.out(comparisonText(move, recommendation.plans, compare(recommendation.plans)))
+    io.out(`\n${recommendationText(recommendation)}`)
     io.out(
       `\nThe brief, to read and print; and every figure for other programs:\n${shown(html)}\n${shown(json)}\nA page to move inputs on and see the totals follow:\n${shown(page)}`,
     )

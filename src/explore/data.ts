@@ -1,7 +1,6 @@
 import type { Decimal } from 'decimal.js'
 import type { RecordedScenario } from '../analysis/index.js'
-import { recordScenarios, scenarioTornado } from '../analysis/index.js'
-import { recommendedPlan } from '../brief/index.js'
+import { recommend, recordScenarios, scenarioTornado } from '../analysis/index.js'
 import { compile, dependsOn } from '../bulk/index.js'
 import { usualDecimals } from '../paper/format.js'
 import type { Change, Move, Plan } from '../plan/index.js'
@@ -57,7 +56,9 @@ const OF_OPTION = ['cost', 'fits', 'boxes', 'fill', 'mass-share'] as const
  *
  * Throws one sentence, naming the nearest, where `options.inputs` names what is no input.
  */
-export function exploreData(move: Move, plans: readonly Plan[], options: ExploreOptions = {}): PageData {
+export function exploreData(move: Move, stated: readonly Plan[], options: ExploreOptions = {}): PageData {
+  const recommendation = recommend(move, stated, options.recommend)
+  const { plans } = recommendation
   const { currency } = move.household.facts
   const minorUnits = move.reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
   const recorded = recordScenarios(move, plans)
@@ -75,8 +76,9 @@ export function exploreData(move: Move, plans: readonly Plan[], options: Explore
   return {
     currency,
     minorUnits,
-    scenarios: recorded.map((scenario) => pageScenario(move, scenario, inputs, set)),
-    recommended: plans.indexOf(recommendedPlan(move, plans, options.recommend)),
+    scenarios: recorded.map((scenario) => pageScenario(move, scenario, inputs)),
+    recommended: plans.indexOf(recommendation.plan),
+    recommendation: { sentence: recommendation.sentence, rule: recommendation.rule },
     inputs,
     options: TRANSPORT_OPTIONS.map((id) => ({ id, label: optionLabel(context, transportOption(id)) })),
     phases: PHASE_TOTALS.flatMap(row),
@@ -97,7 +99,6 @@ function pageScenario(
   move: Move,
   { name, plan, sheet }: RecordedScenario,
   inputs: readonly PageInput[],
-  set: readonly Change[],
 ): PageScenario {
   const cells = [
     ...PHASE_TOTALS,
@@ -110,9 +111,9 @@ function pageScenario(
       return cell ? [[id, cell.value] as const] : []
     }),
   )
-  const stated = [...(move.household.scenarios.find((s) => s.name === name)?.changes ?? []), ...set]
   const wanted =
-    stated.findLast(({ id }) => id === 'transport')?.value ?? move.inputs.choices.get('transport')?.value
+    plan.changes.findLast(({ id }) => id === 'transport')?.value ??
+    move.inputs.choices.get('transport')?.value
   return {
     name,
     transport: plan.inputs.choices.get('transport')?.value ?? '',

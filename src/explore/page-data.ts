@@ -51,6 +51,8 @@ export interface PageData {
   readonly scenarios: readonly PageScenario[]
   /** Position of the scenario recommended for the inputs as planned. */
   readonly recommended: number
+  /** What to do, and the rule it was found by, for the inputs as planned. */
+  readonly recommendation: { readonly sentence: string; readonly rule: string }
   readonly inputs: readonly PageInput[]
   readonly options: readonly PageOption[]
   readonly phases: readonly PageRow[]

@@ -12,8 +12,27 @@ export {
   partLostPaid,
   type Repairable,
 } from './claim.js'
+export {
+  advisedCover,
+  type CoverOffer,
+  type CoverOutcome,
+  coverOutcomes,
+  type GoodsAtRisk,
+  type LossTolerance,
+  NO_COVER,
+  type SafetyStep,
+  safetySteps,
+} from './cover-choice.js'
 export { contributoryValue, madeGoodValue } from './declared-value.js'
 export { expectedLoss, indifferentSum } from './expected-loss.js'
 export { averageSecurity, contributionPaid, generalAverageBalance, type Interest } from './general-average.js'
 export { premium, sumInsuredCif } from './premium.js'
 export { removalLimit } from './removal-liability.js'
+export {
+  type ChanceBounds,
+  type CoverTerms,
+  type RetainedLoss,
+  retained,
+  retainedLoss,
+} from './retained-loss.js'
+export { answeredShare, answersFor, type PerilShare, type TransitLoss, transitLoss } from './transit-loss.js'

@@ -11,6 +11,9 @@ import type { Reference } from '../tables/reference.js'
 import { CLOCK_STARTS, DAY_COUNTS } from '../time/free-time.js'
 import { boxM3 } from '../volume/line-volume.js'
 
+/** The word for the least-cost cover that the household can bear; it is replaced before a plan is written. */
+export const ADVISED_COVER = 'advised'
+
 /** An input that is not a number: a container, a provider, a cover, a date. */
 export interface ChoiceInput {
   readonly id: string
@@ -212,6 +215,21 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
   )
   put('insured.share', 'Sum insured over replacement value', '1', { likely: new Exact(1) }, own)
   put('loss.tolerance', 'Loss the household could bear', money, { likely: facts.loss_tolerance }, own)
+  if (facts.loss_chance)
+    put(
+      'loss.chance',
+      'Accepted chance of bearing more than the household says it could',
+      '1',
+      { likely: facts.loss_chance },
+      own,
+    )
+  put(
+    'loss.ruin',
+    'Loss that would ruin the household, 0 where it does not say',
+    money,
+    { likely: facts.loss_ruin ?? new Exact(0) },
+    own,
+  )
   option('origin.lift', 'Lift at the old home', facts.origin_lift ? 'yes' : 'no', ['yes', 'no'])
   option('destination.lift', 'Lift at the new home', facts.destination_lift ? 'yes' : 'no', ['yes', 'no'])
   option('transport', 'Container, or share of one', facts.transport, [
@@ -225,7 +243,7 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
     '22G1+groupage',
   ])
   option('service-level', 'Who does the work', facts.service_level, ['diy', 'part', 'full', 'own'])
-  option('cover', 'Transit cover', facts.cover, ['none', ...reference.covers.map((c) => c.id)])
+  option('cover', 'Transit cover', facts.cover, ['none', ADVISED_COVER, ...reference.covers.map((c) => c.id)])
   option('pallets', 'Goods on pallets', facts.pallets ? 'yes' : 'no', ['yes', 'no'])
   option('port-wait', 'Where the goods wait beyond the free days', 'port', PORT_WAITS)
   option('port.free-count', 'Which days count as free', 'calendar', DAY_COUNTS)

@@ -2,6 +2,7 @@ import { breakEvenDamage, type CoverCost } from '../insurance/break-even.js'
 import { premium } from '../insurance/premium.js'
 import type { Num } from '../quantity/arithmetic.js'
 import type { ServiceCost } from './cost-cells.js'
+import { byProfessionals } from './cover-question.js'
 import { type PlanContext, shippedLines, shippedVehicles } from './plan-context.js'
 
 /** Amount of money in another currency, with the dated rate. */
@@ -104,6 +105,6 @@ export function insuranceCells<N extends Num<N>>(
 }
 
 function forcedBy<N extends Num<N>>(m: PlanContext<N>['ledger']['m'], cost: ServiceCost<N> | undefined): N {
-  if (!cost || cost.provider === 'mover') return m.of(0)
+  if (!cost || byProfessionals(cost.provider)) return m.of(0)
   return m.max(m.of(0), cost.byMover.minus(cost.paid))
 }

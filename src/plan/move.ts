@@ -22,6 +22,8 @@ export interface Move {
 /** One scenario, planned: exact amounts, and the guaranteed range of each cell while inputs stay inside theirs. */
 export interface Plan {
   readonly name: string
+  /** Every change that made it: those of its scenario, then those stated on top. */
+  readonly changes: readonly Change[]
   readonly inputs: InputTable
   readonly sheet: Sheet<Decimal>
   readonly range: Sheet<Bounded>
@@ -72,7 +74,7 @@ export function planOf(move: Move, name: string, changes: readonly Change[]): Re
   refuseUnbounded(
     new Map([...range.cells].map(([id, cell]) => [id, { ...cell, value: cell.value.high }] as const)),
   )
-  return { ok: true, value: { name, inputs: final, sheet, range } }
+  return { ok: true, value: { name, changes, inputs: final, sheet, range } }
 }
 
 /** The same plan with its formulas kept: for `explain`, the workbook and bulk columns. */

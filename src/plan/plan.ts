@@ -1,14 +1,16 @@
 import type { Decimal } from 'decimal.js'
+import { NO_COVER } from '../insurance/index.js'
 import type { Arithmetic, Num } from '../quantity/arithmetic.js'
 import { exact } from '../quantity/exact.js'
 import type { Household } from '../tables/household.js'
 import { calendarCells } from './calendar-cells.js'
 import { costCells, type ServiceCost } from './cost-cells.js'
+import { coverChanges, coverOutcomesOf } from './cover-question.js'
 import { type CustomsFindings, cheapestImporter, dutyCells } from './customs-cells.js'
-import type { InputTable } from './inputs.js'
+import { ADVISED_COVER, type InputTable } from './inputs.js'
 import { insuranceCells } from './insurance-cells.js'
 import { type Cell, Ledger, refuseUnbounded } from './ledger.js'
-import type { PlanContext, References } from './plan-context.js'
+import { type PlanContext, providerOf, type References } from './plan-context.js'
 import { quoteCells } from './quote-cells.js'
 import { UnusableInput } from './refusal.js'
 import { timeCells } from './time-cells.js'
@@ -115,7 +117,8 @@ function afterOptions<N extends Num<N>>(
  * for the least carriage cost, the importer with whom customs charges least. Both are settled before the plan is
  * written, in exact arithmetic, because which formulas a plan has may not hang on its results.
  */
-export function settled(inputs: InputTable, household: Household, reference: References): InputTable {
+export function settled(stated: InputTable, household: Household, reference: References): InputTable {
+  const inputs = withAdvisedCover(stated, household, reference)
   const transport = inputs.choices.get('transport')
   const importer = inputs.choices.get('importer')
   if (!transport || !importer) return inputs
@@ -130,6 +133,35 @@ export function settled(inputs: InputTable, household: Household, reference: Ref
   const choices = new Map(inputs.choices)
   choices.set('transport', { ...transport, value: chosen })
   choices.set('importer', { ...importer, value: person })
+  return { ...inputs, choices }
+}
+
+/**
+ * The inputs with the cover `advised` replaced by the least-cost cover that the household can bear, and with the mover
+ * for the services it asks for. Neither premiums nor those services depend on which carriage is taken, so any will do.
+ */
+function withAdvisedCover(inputs: InputTable, household: Household, reference: References): InputTable {
+  const cover = inputs.choices.get('cover')
+  if (cover?.value !== ADVISED_COVER) return inputs
+  const without = withWords(inputs, [{ id: 'cover', value: NO_COVER }])
+  const context = contextOf<Decimal>(exact, without, household, reference)
+  const transport = context.ledger.choice('transport')
+  upToCustoms(context, transport === 'cheapest' ? TRANSPORT_OPTIONS[0] : transport)
+  refuseUnbounded(context.ledger.cells)
+  const { cells } = context.ledger
+  const [best] = coverOutcomesOf(reference, { inputs: without, sheet: { cells } })
+  return withWords(
+    inputs,
+    coverChanges(reference, best?.cover ?? NO_COVER, (service) => providerOf(context, service)),
+  )
+}
+
+function withWords(inputs: InputTable, words: readonly { id: string; value: string }[]): InputTable {
+  const choices = new Map(inputs.choices)
+  for (const { id, value } of words) {
+    const choice = choices.get(id)
+    if (choice) choices.set(id, { ...choice, value })
+  }
   return { ...inputs, choices }
 }
 

@@ -94,8 +94,8 @@ export const householdFacts = z.object({
     description: 'who does the work: one of the three usual levels, or own = as services.csv says',
     example: 'part',
   }),
-  cover: oneOf(['none', 'total-loss', 'named-narrow', 'named-wide', 'all-risks'], {
-    description: 'the transit cover',
+  cover: oneOf(['none', 'advised', 'total-loss', 'named-narrow', 'named-wide', 'all-risks'], {
+    description: 'the transit cover, or advised: the least-cost one that the household can bear',
     example: 'all-risks',
   }),
   pallets: yesNo({ description: 'are the goods stowed on pallets', example: 'no' }),
@@ -104,6 +104,22 @@ export const householdFacts = z.object({
     example: '3000',
     min: 0,
   }),
+  loss_chance: optional(
+    number({
+      description:
+        'the chance of bearing more than loss_tolerance that the household accepts; 0.001, one move in a thousand, where it says nothing',
+      example: '0.001',
+      max: 1,
+      unit: '1',
+    }),
+  ),
+  loss_ruin: optional(
+    number({
+      description:
+        'the loss that would ruin the household, in its currency; covers that leave more of a total loss or of general average are not advised',
+      example: '20000',
+    }),
+  ),
   own_people: number({
     description: 'how many of the household pack and carry',
     example: '2',

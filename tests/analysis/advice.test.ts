@@ -1,63 +1,69 @@
 import { describe, expect, it } from 'vitest'
-import { type CoverOutcome, coverAdvice, resultClasses } from '../../src/analysis/index.js'
+import {
+  type CoverOutcome,
+  coverAdvice,
+  type LossTolerance,
+  resultClasses,
+} from '../../src/analysis/index.js'
 
-const outcome = (
-  cover: string,
-  certain: number,
-  kept: number,
-  worst: number,
-  tolerance: number,
-): CoverOutcome => ({
+const tolerance: LossTolerance = { amount: 2500, chance: 0.001, loading: 1.5 }
+const outcome = (cover: string, certain: number, chance: number, bearable: boolean): CoverOutcome => ({
   cover,
+  premium: certain,
+  forcedServices: 0,
   certain,
-  expectedRetained: kept,
-  expectedCost: certain + kept,
-  worstRetained: worst,
-  worstCost: certain + worst,
-  mostRetained: 9000,
-  chanceOverTolerance: worst > tolerance ? 0.03 : 0,
-  withinTolerance: worst <= tolerance,
+  expectedRetained: 50,
+  cost: certain + 75,
+  chanceOverTolerance: chance,
+  chanceBounds: { low: chance, high: chance },
+  rarelyMore: bearable ? 250 : 9000,
+  worstTotalLoss: bearable ? 250 : 54_000,
+  worstGeneralAverage: 0,
+  withinChance: chance <= 0.001,
+  withinRuin: bearable || chance > 0.001,
+  bearable,
 })
+const none = outcome('none', 0, 0.04, false)
+const total = outcome('total-loss', 500, 0.0005, true)
+const all = outcome('all-risks', 2400, 0, true)
 const labels = new Map([
   ['all-risks', 'All risks'],
   ['total-loss', 'Total loss only'],
 ])
-const at = (tolerance: number) =>
-  [
-    outcome('none', 0, 300, 3000, tolerance),
-    outcome('total-loss', 500, 250, 1900, tolerance),
-    outcome('all-risks', 2400, 50, 230, tolerance),
-  ].toSorted(
-    (a, b) => Number(b.withinTolerance) - Number(a.withinTolerance) || a.expectedCost - b.expectedCost,
-  )
-const advice = (tolerance: number, planned?: string) =>
-  coverAdvice(at(tolerance), tolerance, 'EUR', labels, planned)
+const advice = (outcomes: readonly CoverOutcome[], planned?: string) => {
+  const { cover, sentence } = coverAdvice(outcomes, tolerance, 'EUR', labels, planned)
+  return { cover, sentence: sentence.replaceAll('\u00a0', ' ') }
+}
 
 describe('the cover decision in words', () => {
-  it('is the cheapest that can be borne, with its figures', () => {
-    expect(advice(2500).cover).toBe('total-loss')
-    expect(advice(2500).sentence.replaceAll('\u00a0', ' ')).toContain(
-      'EUR 750 on average (EUR 500 for premium and services it forces, EUR 250 of damage that you still bear)',
-    )
+  it('is the least-cost one that can be borne, with its figures', () => {
+    const { cover, sentence } = advice([total, all, none])
+    expect(cover).toBe('total-loss')
+    expect(sentence).toContain('EUR 500 for premium and services it asks for')
+    expect(sentence).toContain('in 1 move in 2,000, and you accept 1 move in 1,000')
   })
 
   it('is no cover for who can bear it, and then warns of general average', () => {
-    expect(advice(5000).cover).toBe('none')
-    expect(advice(5000).sentence).toContain('general average')
+    const { cover, sentence } = advice([{ ...none, bearable: true, chanceOverTolerance: 0.0009 }, total])
+    expect(cover).toBe('none')
+    expect(sentence).toContain('general average')
   })
 
-  it('is what leaves least where nothing can be borne, and says so', () => {
-    expect(advice(100).cover).toBe('all-risks')
-    expect(advice(100).sentence).toContain('No choice keeps')
-    expect(advice(100).sentence).toContain('In 3 moves of 100 you would bear more')
-    expect(advice(100).sentence).toMatch(/up to EUR\s9,000 in these draws/)
+  it('is the safest where nothing can be borne, and says so', () => {
+    const { cover, sentence } = advice([{ ...all, chanceOverTolerance: 0.002, bearable: false }, none])
+    expect(cover).toBe('all-risks')
+    expect(sentence).toContain('No cover can be borne: even all risks, the safest,')
+    expect(sentence).toContain('licensed broker')
   })
 
-  it('says what the planned cover would cost more', () => {
-    expect(advice(2500, 'all-risks').sentence.replaceAll('\u00a0', ' ')).toContain(
-      'EUR 1,700 more on average',
+  it('says of the planned cover what it would cost or save, and why it is not the one', () => {
+    expect(advice([total, all, none], 'all-risks').sentence).toContain(
+      'The plan has all risks, which costs EUR 1,900 more and can be borne as well.',
     )
-    expect(advice(2500, 'total-loss').sentence).not.toContain('The plan has')
+    expect(advice([total, all, none], 'none').sentence).toContain('in 1 move in 25')
+    const ruinous = { ...none, withinChance: true, chanceOverTolerance: 0.0005, withinRuin: false }
+    expect(advice([total, ruinous], 'none').sentence).toContain('one loss could cost you EUR 54,000 at once')
+    expect(advice([total, all], 'total-loss').sentence).not.toContain('The plan has')
   })
 })
 

@@ -3,20 +3,20 @@ import { resolve } from 'node:path'
 import { build } from 'esbuild'
 import { beforeAll, describe, expect, it, test } from 'vitest'
 import {
-  answersFor,
   axis,
   chanceBeats,
   chanceOver,
   compileScenarios,
   convergence,
   coverCells,
-  coverDecision,
+  coverOutcomesOf,
+  coverQuestion,
+  damageShare,
   drawsOf,
-  lossPlan,
   meanOf,
+  ofRange,
   rankingChanges,
   recordScenarios,
-  retained,
   scenarioTornado,
   simulate,
   simulationPlan,
@@ -24,18 +24,19 @@ import {
   sweepCsv,
 } from '../../src/analysis/index.js'
 import { simulateOnThreads, sweepCsvOnThreads } from '../../src/analysis/workers.js'
+import { answersFor, retained } from '../../src/insurance/index.js'
 import { openHousehold } from '../../src/plan/open.js'
 import { exact } from '../../src/quantity/index.js'
 
 const demo = await openHousehold('valparaiso-gdynia')
 const scenarios = recordScenarios(demo.move, demo.plans)
 const [first, second] = scenarios as [(typeof scenarios)[0], (typeof scenarios)[0]]
-const losses = lossPlan(demo.move)
+const { loss: losses } = coverQuestion(demo.move.reference, first.plan.inputs, first.plan.sheet.cells)
 const plan = simulationPlan(demo.move, scenarios, [
   'risk.total',
   'time.port.charged-days',
   'value.replacement',
-  ...coverCells(losses),
+  ...coverCells(losses.covers),
 ])
 const simulation = simulate(plan, 40_000)
 const workerFile = resolve('node_modules/.cache/tests/risk-worker.mjs')
@@ -84,21 +85,20 @@ describe('what a household bears itself', () => {
 
 describe('the simulation of the demo household', () => {
   it('shares of perils add up to one, for damage and for total loss', () => {
-    for (const perils of [losses.damage, losses.total]) {
+    for (const { perils } of [losses.damage, losses.totalLoss]) {
       expect(perils.reduce((sum, p) => sum + p.share, 0)).toBeCloseTo(1, 12)
     }
   })
 
   it('expected loss without cover is value × (chances × shares), within four standard errors (closed form)', () => {
     const value = summary(drawsOf(simulation, first.name, 'value.replacement')).mean
-    const [damage, contribution] = [losses.uncertain[2], losses.uncertain[4]].map((u) =>
-      u ? meanOf(u.distribution) : 0,
-    ) as [number, number]
+    const { damage, totalLoss, generalAverage } = losses
     const expected =
       value *
-      (losses.damageProbability * damage +
-        losses.totalLossProbability +
-        losses.generalAverageProbability * contribution)
+      (damage.chance * meanOf(damageShare(damage)) +
+        totalLoss.chance +
+        generalAverage.chance *
+          meanOf(ofRange(generalAverage.low, generalAverage.likely, generalAverage.high)))
     const found = summary(drawsOf(simulation, first.name, 'risk.cover.none.retained'))
     expect(Math.abs(found.mean - expected)).toBeLessThan(4 * found.standardError)
   })
@@ -150,20 +150,20 @@ describe('the simulation of the demo household', () => {
     expect(last?.draws).toBe(40_000)
   })
 
-  it('answers the cover decision: cost is what is certain plus what is retained, tolerable covers first', () => {
-    const outcomes = coverDecision(simulation, first.name, 2500)
-    expect(outcomes.map((o) => o.cover).sort()).toEqual(['none', ...losses.covers].sort())
-    for (const o of outcomes) expect(o.certain + o.expectedRetained).toBeCloseTo(o.expectedCost, 6)
-    const within = outcomes.map((o) => o.withinTolerance)
-    expect(within).toEqual(within.toSorted((a, b) => Number(b) - Number(a)))
-    const none = outcomes.find((o) => o.cover === 'none')
-    expect(none?.certain).toBe(0)
-    // A wider cover never leaves more of the same loss to the household.
-    const kept = (cover: string): number =>
-      outcomes.find((o) => o.cover === cover)?.expectedRetained ?? Number.NaN
-    expect(kept('all-risks')).toBeLessThan(kept('named-wide'))
-    expect(kept('named-wide')).toBeLessThanOrEqual(kept('named-narrow'))
-    expect(kept('total-loss')).toBeLessThan(kept('none'))
+  it('leaves what the exact decision says: mean within four standard errors, chances within four of theirs', () => {
+    const draws = 400_000
+    const many = simulate(
+      simulationPlan(demo.move, [first], coverCells(losses.covers), { shape: 'fixed' }),
+      draws,
+    )
+    for (const o of coverOutcomesOf(demo.move.reference, first.plan)) {
+      const kept = drawsOf(many, first.name, `risk.cover.${o.cover}.retained`)
+      const found = summary(kept)
+      expect(Math.abs(found.mean - o.expectedRetained), o.cover).toBeLessThan(4 * found.standardError)
+      const chance = chanceOver(kept, 2500)
+      const error = Math.sqrt((o.chanceOverTolerance * (1 - o.chanceOverTolerance)) / draws)
+      expect(Math.abs(chance - o.chanceOverTolerance), o.cover).toBeLessThanOrEqual(4 * error)
+    }
   })
 
   it('says how many draws fit when too many are asked for', () => {

@@ -4,10 +4,10 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
 import { beforeAll, describe, expect, it, test } from 'vitest'
-import { briefFiles, recommendedPlan, writeBrief } from '../../src/brief/index.js'
+import { briefFiles, writeBrief } from '../../src/brief/index.js'
 import type { Move, Plan } from '../../src/plan/index.js'
 import { exact } from '../../src/quantity/exact.js'
-import { moveOf, plansOf, planWith } from './household.js'
+import { moveOf, plansOf } from './household.js'
 
 const CHROMIUM = '/usr/bin/chromium'
 const hostile = '<script>alert("x")</script>'
@@ -161,28 +161,6 @@ describe('the file', () => {
     )
     for (const svg of pictures) expect(svg).not.toMatch(/<script/i)
     expect(pictures.some((svg) => svg.includes('&lt;script&gt;'))).toBe(true)
-  })
-})
-
-describe('the recommendation', () => {
-  it('is the scenario with the least money paid and own hours valued', () => {
-    const burden = (plan: Plan) =>
-      ['cost.total', 'work.own.value'].map((id) => plan.sheet.cells.get(id)?.value ?? exact.of(0))
-    const least = [...plans].sort((a, b) => exact.sum(burden(a)).cmp(exact.sum(burden(b))))[0]
-    expect(recommendedPlan(move, plans).name).toBe(least?.name)
-  })
-
-  it('follows a scenario that is named, and refuses one that is not there', () => {
-    expect(recommendedPlan(move, plans, 'Do it ourselves').name).toBe('Do it ourselves')
-    expect(() => recommendedPlan(move, plans, 'Nobody')).toThrow(
-      'unknown scenario "Nobody"; scenarios: Do it',
-    )
-  })
-
-  it('passes over a scenario that cannot work', () => {
-    const bad = { ...planWith(move, [{ id: 'transport', value: 'groupage' }]), name: 'By share' }
-    const good = plans[0] as Plan
-    expect(recommendedPlan(move, [bad, good]).name).toBe(good.name)
   })
 })
 

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { briefFiles, recommendedPlan } from '../../src/brief/index.js'
+import { recommend } from '../../src/analysis/index.js'
+import { briefFiles } from '../../src/brief/index.js'
 import { type LoadResult, loadPlan } from '../../src/load/index.js'
 import type { Move, Plan } from '../../src/plan/index.js'
 import { openDemo, plansOf } from '../plan/households.js'
@@ -13,7 +14,7 @@ let html: string
 beforeAll(async () => {
   move = await openDemo('student-tromso-wellington')
   plans = plansOf(move)
-  load = loadPlan(move, recommendedPlan(move, plans), { work: 20_000 })
+  load = loadPlan(move, recommend(move, plans).plan, { work: 20_000 })
   html = (await briefFiles(move, plans, { load })).html
 })
 

@@ -24,8 +24,8 @@ const map = [
   { x: 30, y: 2, result: 5500, scenario: 'Movers' },
 ]
 const covers = [
-  { label: 'Total loss only', certain: 500, expectedRetained: 250, worstRetained: 1900 },
-  { label: 'No cover <script>', certain: 0, expectedRetained: 300, worstRetained: 2900 },
+  { label: 'Total loss only', certain: 500, expectedRetained: 250, rarelyMore: 1900 },
+  { label: 'No cover <script>', certain: 0, expectedRetained: 300, rarelyMore: 2900 },
 ]
 
 /** Each chart on small data, and what its text must tell. */
@@ -43,10 +43,10 @@ const charts: readonly (readonly [name: string, chart: Chart, told: readonly str
   ],
   [
     'cover decision',
-    coverDecisionChart(covers, 2500, 'EUR', theme),
+    coverDecisionChart(covers, 2500, '1 move in 1,000', 'EUR', theme),
     [
       'Total loss only 750 on average',
-      '2,900 borne in the worst twentieth',
+      'more than 2,900 borne in 1 move in 1,000 only',
       'could bear 2,500: Total loss only',
     ],
   ],

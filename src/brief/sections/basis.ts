@@ -1,4 +1,4 @@
-import type { InputSwing } from '../../analysis/swings.js'
+import type { TornadoBar } from '../../analysis/tornado.js'
 import { type ChartTheme, tornadoChart } from '../../charts/specs/index.js'
 import type { Block, Section, TableRow } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
@@ -6,7 +6,7 @@ import { unitText } from '../../paper/format.js'
 import type { BriefSource } from '../figure.js'
 
 /** How many inputs the chart of what matters shows. */
-const SHOWN_SWINGS = 12
+const SHOWN_BARS = 12
 
 const GROUPS: readonly (readonly [start: RegExp, title: string])[] = [
   [/^price\.freight/, 'Freight'],
@@ -22,7 +22,7 @@ const GROUPS: readonly (readonly [start: RegExp, title: string])[] = [
 ]
 
 /** Which inputs matter, and every input the recommended scenario used, with its source and how sure we are. */
-export function basisSection(source: BriefSource, theme: ChartTheme, swings: readonly InputSwing[]): Section {
+export function basisSection(source: BriefSource, theme: ChartTheme, bars: readonly TornadoBar[]): Section {
   const { recommended: plan, move } = source
   const total = plan.sheet.cells.get('cost.total')?.value.toNumber() ?? 0
   const used = [...plan.inputs.numbers.values()].filter(
@@ -58,20 +58,16 @@ export function basisSection(source: BriefSource, theme: ChartTheme, swings: rea
   const count = (word: string) => sure.get(word) ?? 0
   const items = used.length
   const lines = [...plan.sheet.cells.keys()].filter((id) => /^item\./.test(id)).length
-  const top = swings.slice(0, SHOWN_SWINGS)
+  const top = bars.slice(0, SHOWN_BARS)
   const chart: Block[] =
     top.length > 0
       ? [
           {
             kind: 'chart',
-            id: 'swings',
+            id: 'tornado',
             caption: `What one input alone does to the total of \u201c${plan.name}\u201d, the ${top.length} that matter most`,
             chart: tornadoChart(
-              top.map(({ input, atLow, atHigh }) => ({
-                label: input.label,
-                atLow: atLow.toNumber(),
-                atHigh: atHigh.toNumber(),
-              })),
+              top.map(({ label, atLow, atHigh }) => ({ label, atLow, atHigh })),
               total,
               `total cost, ${move.household.facts.currency}`,
               theme,

@@ -1,4 +1,5 @@
-import { cellAt } from '../../analysis/swings.js'
+import { cellOf, recordScenarios } from '../../analysis/recorded-scenarios.js'
+import { Columns, compile } from '../../bulk/index.js'
 import { type ChartTheme, labourChart } from '../../charts/specs/index.js'
 import type { Block, Section, TableRow } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
@@ -92,16 +93,12 @@ const WAGE_STEPS = ['0.5', '1', '2', '3', '4']
 function labourSweep({ plans, move }: BriefSource, theme: ChartTheme): Block | undefined {
   const wage = plans[0]?.inputs.numbers.get('cost.origin.wage')
   if (!wage) return undefined
-  const points = plans.flatMap((plan) =>
-    WAGE_STEPS.map((share) => {
-      const at = wage.likely.times(exact.of(share))
-      return {
-        scenario: plan.name,
-        wage: at.toNumber(),
-        total: cellAt(move, plan, wage.id, at, 'cost.total').toNumber(),
-      }
-    }),
-  )
+  const wages = WAGE_STEPS.map((share) => wage.likely.times(exact.of(share)).toNumber())
+  const points = recordScenarios(move, plans).flatMap((scenario) => {
+    const program = compile(new Map([['total', cellOf(scenario, 'cost.total')]]), [wage.id])
+    const totals = new Columns(program).evaluate(new Map([[wage.id, Float64Array.from(wages)]])).get('total')
+    return wages.map((at, k) => ({ scenario: scenario.name, wage: at, total: totals?.[k] ?? Number.NaN }))
+  })
   return {
     kind: 'chart',
     id: 'labour',
