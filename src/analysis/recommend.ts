@@ -110,10 +110,19 @@ function candidate(move: Move, plan: Plan): Candidate {
     ownWork,
     coverCost,
     asks: paid.plus(ownWork).plus(coverCost),
-    stops: warnings(move, plan)
-      .filter(({ severity }) => severity === 'stop')
-      .map(({ text }) => text),
+    stops: stopsOf(move, plan),
   }
+}
+
+/** What forbids a plan: what customs prohibits, and what does not fit or is too heavy. Each sentence once. */
+function stopsOf(move: Move, plan: Plan): string[] {
+  const told = warnings(move, plan).filter(({ severity }) => severity === 'stop')
+  return [
+    ...new Set([
+      ...plan.sheet.customs.stops.map(({ sentence }) => sentence),
+      ...told.map(({ text }) => text),
+    ]),
+  ]
 }
 
 /** The same scenario with another cover and the services it asks for, under a name that says so. */
@@ -136,7 +145,11 @@ function sentenceOf(move: Move, best: Candidate, coverChanged: boolean, named: b
   const figure = (id: string): Decimal => inputs.numbers.get(id)?.likely ?? new Exact(0)
   const cover = coverLabel(labels, sheet.choices.get('cover') ?? NO_COVER).toLowerCase()
   const total = sheet.cells.get('cost.total')?.value ?? new Exact(0)
-  const open = sheet.cells.has('cost.customs.total') ? '' : ', customs not determined'
+  const open = !sheet.cells.has('cost.customs.total')
+    ? ', customs not determined'
+    : sheet.customs.undetermined.length > 0
+      ? ', customs as far as determined'
+      : ''
   const bearing = `more than the ${money(figure('loss.tolerance'))} you could bear`
   const often = chanceText(figure('loss.chance').toNumber())
   const parts = [
