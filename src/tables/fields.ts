@@ -1,11 +1,11 @@
 import type { Decimal } from 'decimal.js'
-import { Temporal } from 'temporal-polyfill'
 import { z } from 'zod'
 import { Exact } from '../quantity/exact.js'
 import { suggestion } from './nearest.js'
+import { short } from './problem.js'
+import { dateReadings, type IsoDate, isPlainNumber, numberReadings, serialDay } from './written.js'
 
-/** A calendar date as ISO 8601 writes it, `2026-03-31`; such texts sort as the days do. */
-export type IsoDate = string
+export { type IsoDate, isDay } from './written.js'
 
 /** What a column holds, for the template, the description of the files and the messages. */
 export interface FieldFacts {
@@ -61,7 +61,8 @@ export function optional<T>(inner: Field<T>): Field<T | undefined> {
 /** What a description of a field's facts is for readers outside this folder. */
 export const factsOf = (schema: z.ZodType): FieldFacts => schema.meta() as unknown as FieldFacts
 
-const plainNumber = /^[+-]?(\d+(\.\d*)?|\.\d+)$/
+/** No figure of a move is greater; what is, is a slip, and would drown every total it gets into. */
+export const GREATEST = 1e12
 
 /** A decimal number, read exactly as written. Bounds are inclusive. */
 export function number(
@@ -80,23 +81,34 @@ export function number(
   const expected = wanted.filter(Boolean).join(' ').replace(' ,', ',')
   return field({ ...shown, kind: 'number' }, (text) => {
     const wrong = (fix: string): Reading<Decimal> => ({ expected, fix })
-    if (!plainNumber.test(text)) {
-      // A lone comma is a decimal comma here: dropping it would suggest ten times the figure or more.
-      const digits = text.replace(/^([^.,]*),([^.,]*)$/, '$1.$2').replace(/[^\d.]/g, '')
-      if (/^[\d.]*,\d+$/.test(text)) {
-        return wrong(
-          `Write ${text.replace(/\./g, '').replace(',', '.')}, or put "# decimal: comma" in the first line of the file.`,
-        )
-      }
-      return wrong(`Write the number alone, as in ${plainNumber.test(digits) ? digits : facts.example}.`)
-    }
+    if (!isPlainNumber(text)) return wrong(numberFix(text, facts))
     const value = new Exact(text)
     if (whole && !value.isInteger()) return wrong(`Write a whole number, as in ${facts.example}.`)
     if ((min !== undefined && value.lt(min)) || (max !== undefined && value.gt(max))) {
       return wrong(`Write a number inside that range, as in ${facts.example}.`)
     }
+    if (value.abs().gt(GREATEST)) {
+      return { expected: `${expected}, and no more than a million million`, fix: `As in ${facts.example}.` }
+    }
     return { value }
   })
+}
+
+/** What to type instead of a cell that is no number. */
+function numberFix(text: string, facts: FieldFacts): string {
+  if (text.length > 40) return `Write a number of fewer digits, as in ${facts.example}.`
+  if (/\d *(m|cm|mm|ft|in)? *[x×*] *\d/i.test(text)) {
+    return 'Sizes like 2 m x 1 m go into length_cm, width_cm and height_cm: one number in each, as in 200.'
+  }
+  const percent = /^([\d.,]+) *%$/.exec(text)
+  const share = percent && numberReadings(percent[1] ?? '', false)
+  if (share?.length === 1) return `Write the share of one: ${new Exact(share[0] ?? 0).div(100)}.`
+  // What is left when the unit or the currency is taken away; a lone comma in it is a decimal comma.
+  const rest = text
+    .replace(/^[^\d.,+-]+|[^\d.,]+$/g, '')
+    .trim()
+    .replace(/^([+-]?\d*),(\d+)$/, '$1.$2')
+  return `Write the number alone, as in ${isPlainNumber(rest) ? rest : facts.example}.`
 }
 
 /** A whole number small enough to count with. */
@@ -120,21 +132,51 @@ export function countOr<const W extends string>(
   })
 }
 
-/** Free text; it is data everywhere it is shown. */
-export function text(facts: FieldFacts): Field<string> {
-  return field({ ...facts, kind: 'text' }, (value) => ({ value }))
+/** Control characters but for tab and new line: no spreadsheet, page or terminal shows what they do. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
+const CONTROL = /[\u0000-\u0008\u000B-\u001F\u007F-\u009F]/
+
+/** Free text of at most `longest` characters; it is data everywhere it is shown. */
+export function text(facts: FieldFacts, longest = 2000): Field<string> {
+  return field({ ...facts, kind: 'text' }, (value) => {
+    if (CONTROL.test(value)) {
+      return { expected: 'text without control characters', fix: 'Type the cell again.' }
+    }
+    return value.length <= longest
+      ? { value }
+      : { expected: `at most ${longest} characters`, fix: `Found ${value.length}: shorten it.` }
+  })
 }
+
+/** The short name of a row or of a room, by which other files and every list call it: one line. */
+export function mark(facts: FieldFacts): Field<string> {
+  return field({ ...facts, kind: 'text' }, (value) =>
+    value.length <= LONGEST_MARK && !CONTROL.test(value) && !value.includes('\n')
+      ? { value }
+      : {
+          expected: `a name of at most ${LONGEST_MARK} characters on one line`,
+          fix: `Write for example ${facts.example}.`,
+        },
+  )
+}
+const LONGEST_MARK = 80
+
+/** The word of a list, whichever letters of it are capitals. */
+const wordOf = <W extends string>(allowed: readonly W[], value: string): W | undefined =>
+  allowed.find((word) => word === value) ??
+  allowed.find((word) => word.toLowerCase() === value.toLowerCase())
 
 /** One of a fixed list of words. */
 export function oneOf<const T extends readonly [string, ...string[]]>(
   allowed: T,
   facts: FieldFacts,
 ): Field<T[number]> {
-  return field<T[number]>({ ...facts, kind: 'choice', allowed }, (value) =>
-    (allowed as readonly string[]).includes(value)
-      ? { value }
-      : { expected: `one of ${allowed.join(', ')}`, fix: suggestion(value, allowed) },
-  )
+  return field<T[number]>({ ...facts, kind: 'choice', allowed }, (value) => {
+    const word = wordOf(allowed, value)
+    return word === undefined
+      ? { expected: `one of ${allowed.join(', ')}`, fix: suggestion(value, allowed) }
+      : { value: word }
+  })
 }
 
 /** Several words of a fixed list, separated by `|`. A blank cell is an empty list. */
@@ -145,14 +187,20 @@ export function someOf<const T extends readonly [string, ...string[]]>(
   return z
     .string()
     .transform((value, ctx): readonly T[number][] => {
-      const words = value.split('|').flatMap((word) => (word.trim() === '' ? [] : [word.trim()]))
-      for (const word of words) {
-        if ((allowed as readonly string[]).includes(word)) continue
+      const words: T[number][] = []
+      for (const word of value.split('|').map((part) => part.trim())) {
+        if (word === '') continue
+        const known = wordOf<T[number]>(allowed, word)
+        if (known !== undefined) {
+          if (!words.includes(known)) words.push(known)
+          continue
+        }
         const message = `words of the list ${allowed.join(', ')}, separated by |`
-        ctx.issues.push({ code: 'custom', input: value, message, params: { fix: suggestion(word, allowed) } })
+        const fix = `${short(word, 24)}: ${suggestion(word, allowed)}`
+        ctx.issues.push({ code: 'custom', input: value, message, params: { fix } })
         return z.NEVER
       }
-      return words as T[number][]
+      return words
     })
     .meta({ ...facts, required: false, kind: 'list', allowed })
 }
@@ -164,28 +212,29 @@ export function yesNo(facts: FieldFacts): Field<boolean> {
     .meta({ required: true, ...facts, kind: 'yes-no' }) as Field<boolean>
 }
 
-/** Whether a text is a day that the calendar has, written year-month-day. */
-export function isDay(text: string): text is IsoDate {
-  if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return false
-  try {
-    return Temporal.PlainDate.from(text).toString() === text
-  } catch {
-    return false
-  }
-}
-
-/** A day of the calendar, as ISO 8601 writes it. */
+/** A day of the calendar, as ISO 8601 writes it, or as a spreadsheet program shows it where that has one reading. */
 export function date(facts: FieldFacts): Field<IsoDate> {
   return field({ ...facts, kind: 'date' }, (value) => {
-    const wrong = { expected: 'a date as year-month-day', fix: `Write for example ${facts.example}.` }
-    if (isDay(value)) return { value }
-    return /^\d{4}-\d{2}-\d{2}$/.test(value) ? { ...wrong, expected: 'a day that the calendar has' } : wrong
+    const [one, other] = dateReadings(value)
+    if (one !== undefined && other === undefined) return { value: one }
+    const expected = 'a date as year-month-day'
+    if (one !== undefined) return { expected, fix: `Write ${one} or ${other}, whichever is meant.` }
+    const serial = serialDay(value)
+    if (serial !== undefined) {
+      return { expected, fix: `It is how a spreadsheet keeps a day, perhaps ${serial}: write that.` }
+    }
+    return /^\d{4}-\d{2}-\d{2}$/.test(value)
+      ? { expected: 'a day that the calendar has', fix: `Write for example ${facts.example}.` }
+      : { expected, fix: `Write for example ${facts.example}.` }
   })
 }
 
 /** A code such as ISO 4217's currencies: capital letters and digits in a fixed pattern. */
 export function code(pattern: RegExp, what: string, facts: FieldFacts): Field<string> {
-  return field({ ...facts, kind: 'text' }, (value) =>
-    pattern.test(value) ? { value } : { expected: what, fix: `Write for example ${facts.example}.` },
-  )
+  return field({ ...facts, kind: 'text' }, (value) => {
+    const capitals = value.length < 20 ? value.toUpperCase() : value
+    return pattern.test(capitals)
+      ? { value: capitals }
+      : { expected: what, fix: `Write for example ${facts.example}.` }
+  })
 }

@@ -1,23 +1,48 @@
 import { distance } from 'fastest-levenshtein'
+import { short } from './problem.js'
+
+/** Longer names are no slip of the hand; comparing them letter by letter with every known one takes minutes. */
+const LONGEST = 64
 
 /** The names most like `name`, nearest first, at most `count`; what a message about an unknown name suggests. */
 export function nearest(name: string, known: Iterable<string>, count = 3): string[] {
-  return [...known]
-    .map((candidate) => ({ candidate, far: distance(name.toLowerCase(), candidate.toLowerCase()) }))
-    .sort((a, b) => a.far - b.far || (a.candidate < b.candidate ? -1 : 1))
-    .slice(0, count)
-    .map(({ candidate }) => candidate)
+  const wanted = name.slice(0, LONGEST).toLowerCase()
+  const best: { readonly candidate: string; readonly far: number }[] = []
+  const last = () => (best.length < count ? Number.POSITIVE_INFINITY : (best[count - 1]?.far ?? 0))
+  for (const candidate of known) {
+    // Two names are at least as far apart as their lengths.
+    if (Math.abs(candidate.length - wanted.length) > last()) continue
+    const far = distance(wanted, candidate.slice(0, LONGEST).toLowerCase())
+    if (far > last()) continue
+    best.push({ candidate, far })
+    best.sort((a, b) => a.far - b.far || (a.candidate < b.candidate ? -1 : 1))
+    best.length = Math.min(best.length, count)
+  }
+  return best.map(({ candidate }) => short(candidate, LONGEST))
 }
 
-/** `Did you mean X?` where one known name is close, else the list of names. */
-export function suggestion(name: string, known: readonly string[]): string {
+/**
+ * How many letters may differ between a slip of the hand and what was meant: one in three. Codes of two letters are
+ * never that near: most pairs of letters mean something, and a wrong country is worse than none.
+ */
+const slip = (name: string): number => Math.min(3, Math.floor(name.length / 3))
+
+/** The known name that `name` is a slip of, or nothing. */
+export function slipOf(name: string, known: Iterable<string>): string | undefined {
+  if (name.length > LONGEST) return undefined
   const [best] = nearest(name, known, 1)
-  if (
-    best !== undefined &&
-    distance(name.toLowerCase(), best.toLowerCase()) <= Math.max(2, name.length / 3)
-  ) {
-    return `Did you mean ${best}?`
-  }
-  const shown = known.slice(0, 12).join(', ')
+  if (best === undefined) return undefined
+  return distance(name.toLowerCase(), best.toLowerCase()) <= slip(name) ? best : undefined
+}
+
+/** `Did you mean X?` where one known name is close, else what may be written. */
+export function suggestion(name: string, known: readonly string[]): string {
+  const best = slipOf(name, known)
+  if (best !== undefined) return `Did you mean ${best}?`
+  if (known.length === 2) return `Write ${known.map((word) => short(word, LONGEST)).join(' or ')}.`
+  const shown = known
+    .slice(0, 12)
+    .map((word) => short(word, 24))
+    .join(', ')
   return known.length > 12 ? `Use one of: ${shown}, …` : `Use one of: ${shown}.`
 }

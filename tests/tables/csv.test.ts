@@ -105,13 +105,15 @@ describe('broken files', () => {
     // file                      column         text to type
     ['cells.csv', 'volume_m3', 'Write the number alone, as in 1.2.'],
     ['cells.csv', 'take', 'Did you mean ship?'],
-    ['cells.csv', 'handling', 'Did you mean top-only?'],
+    ['cells.csv', 'handling', 'top-ony: Did you mean top-only?'],
     ['misspelt-column.csv', 'header', 'Did you mean quantity?'],
     [
-      'decimal-comma-not-announced.csv',
+      'two-readings.csv',
       'rate',
-      'Write 0.0861, or put "# decimal: comma" in the first line of the file.',
+      'Write 1234 or 1.234, whichever is meant, or put "# decimal: comma" in the first line of the file.',
     ],
+    ['two-readings.csv', 'on', 'Write 2026-03-02 or 2026-02-03, whichever is meant.'],
+    ['two-readings-comma.csv', 'rate', 'Write 1234 or 1.234, whichever is meant.'],
   ])('%s: %s says how to put it right: %s', (file, column, fix) => {
     const rows = expected.find((problem) => problem.file === file)?.rows ?? ''
     const read = readTable({ file, text: textOf(`broken/${file}`) }, COLUMNS[rows] as z.ZodObject)
@@ -119,14 +121,14 @@ describe('broken files', () => {
   })
 })
 
-describe('what the reader does not do yet', () => {
+describe('what the reader takes care of', () => {
   it('names the line where a quotation mark opens that never closes, not the last line of the file', () => {
     const read = readTable({ file: 'people.csv', text: textOf('broken/unclosed-quote.csv') }, personColumns)
     expect(read.ok ? [] : read.problems.map(({ line }) => line)).toEqual([3])
   })
 
   it('does not advise "# decimal: comma" in a file that says so already', () => {
-    const text = textOf('broken/decimal-comma-announced.csv')
+    const text = textOf('broken/two-readings-comma.csv')
     const read = readTable({ file: 'exchange.csv', text }, exchangeColumns)
     expect(read.ok ? '' : read.problems.map(({ fix }) => fix).join()).not.toContain('# decimal: comma')
   })
