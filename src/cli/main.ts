@@ -1,5 +1,6 @@
 import { UnusableInput } from '../plan/refusal.js'
 import { suggestion } from '../tables/nearest.js'
+import { isUnlikely } from '../tables/problem.js'
 import { readArgs, UsageError } from './args.js'
 import { brief } from './brief.js'
 import { check } from './check.js'
@@ -63,7 +64,7 @@ export async function main(words: readonly string[], io: Io): Promise<ExitCode> 
     return await command.run(readArgs(rest, command.options), io)
   } catch (error) {
     if (error instanceof Refusal) {
-      const count = error.problems.length
+      const count = error.problems.filter((p) => !isUnlikely(p)).length
       io.err(
         `${error.message}\n${count} ${count === 1 ? 'problem' : 'problems'}; nothing was calculated or written.`,
       )

@@ -2,14 +2,16 @@ import type { Decimal } from 'decimal.js'
 import type { Confirmed, NumberInput } from '../quantity/arithmetic.js'
 import { Exact, exact } from '../quantity/exact.js'
 import { m3FromFt3 } from '../quantity/units.js'
-import { isDay } from '../tables/fields.js'
+import { wordOf } from '../tables/fields.js'
 import type { Household } from '../tables/household.js'
 import { PROVIDERS } from '../tables/household-columns.js'
 import { nearest, suggestion } from '../tables/nearest.js'
 import type { Problem, Read } from '../tables/problem.js'
 import type { Reference } from '../tables/reference.js'
+import { dateReadings, numberReadings } from '../tables/written.js'
 import { CLOCK_STARTS, DAY_COUNTS } from '../time/free-time.js'
 import { boxM3 } from '../volume/line-volume.js'
+import { limitsOf } from './limits.js'
 
 /** The word for the least-cost cover that the household can bear; it is replaced before a plan is written. */
 export const ADVISED_COVER = 'advised'
@@ -54,6 +56,15 @@ const stated = (source: string) => ({ source, confirmed: 'stated' as Confirmed }
  * @returns the table, or a problem for each rate that names no input or that stands outside low and high
  */
 export function inputTable(household: Household, reference: Reference): Read<InputTable> {
+  const { table, problems } = inputsOf(household, reference)
+  return problems.length > 0 ? { ok: false, problems } : { ok: true, value: table }
+}
+
+/** The same, with the table as far as it goes, so that scenarios can be checked beside what is wrong in the rates. */
+export function inputsOf(
+  household: Household,
+  reference: Reference,
+): { readonly table: InputTable; readonly problems: readonly Problem[] } {
   const numbers = new Map<string, NumberInput>()
   const choices = new Map<string, ChoiceInput>()
   const problems: Problem[] = []
@@ -131,8 +142,8 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
       put(own.id, `Hourly labour cost at the ${side}`, `${facts.currency}/h`, own, stated('rates.csv'))
     else {
       problems.push({
-        file: 'household.csv',
-        line: 1,
+        file: household.factsFile,
+        line: household.factLines.get(`${side}_country`) ?? 1,
         column: `${side}_country`,
         found: country,
         expected: 'a country of wages.csv, or the hourly labour cost in rates.csv',
@@ -327,13 +338,13 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
         expected: 'an input of the plan',
         fix: suggestion(rate.id, [...numbers.keys()]),
       })
-    } else if (low.isNegative()) {
+    } else if (outside(rate, known)) {
       problems.push({
         ...rate.place,
-        column: 'low',
-        found: String(low),
-        expected: 'a figure of 0 or more',
-        fix: 'Write it without the minus.',
+        column: 'likely',
+        found: [rate.low, rate.likely, rate.high].filter((figure) => figure !== undefined).join(' / '),
+        expected: `a number${ofUnit(known.unit)} ${limitsOf(known).words}`,
+        fix: `Write figures inside that range, as in ${known.likely}.`,
       })
     } else if (low.gt(rate.likely) || high.lt(rate.likely)) {
       problems.push({
@@ -354,7 +365,7 @@ export function inputTable(household: Household, reference: Reference): Read<Inp
     }
   }
   problems.push(...missingRates(numbers, money))
-  return problems.length > 0 ? { ok: false, problems } : { ok: true, value: { numbers, choices } }
+  return { table: { numbers, choices }, problems }
 }
 
 function inventoryInputs(
@@ -436,30 +447,39 @@ export function withChanges(table: InputTable, changes: readonly Change[]): Read
     const number = numbers.get(id)
     const choice = choices.get(id)
     if (number) {
-      // Every input of the model is a quantity, a price or a share: none has a meaning below nought.
-      const worthless = id.startsWith('exchange.') && Number(value) === 0
-      if (/^\+?(\d+(\.\d*)?|\.\d+)$/.test(value) && !worthless) {
-        const likely = new Exact(value)
+      const [one, other] = numberReadings(value, false)
+      const limits = limitsOf(number)
+      if (one !== undefined && other === undefined && limits.allow(new Exact(one))) {
+        const likely = new Exact(one)
         numbers.set(id, { ...number, low: likely, likely, high: likely, ...stated(place?.file ?? 'changed') })
       } else {
         problems.push({
           ...where,
           column: id,
           found: value,
-          expected: `a number of ${number.unit}, ${worthless ? 'over 0' : '0 or more'}`,
-          fix: `Write the number alone, as in ${number.likely}.`,
+          expected: `a number${ofUnit(number.unit)} ${limits.words}`,
+          fix:
+            one !== undefined && other !== undefined
+              ? `Write ${one} or ${other}, whichever is meant.`
+              : `Write the number alone, as in ${number.likely}.`,
         })
       }
     } else if (choice) {
-      const fits = choice.kind === 'date' ? isDay(value) : choice.allowed.includes(value)
-      if (fits) choices.set(id, { ...choice, value })
+      const days = choice.kind === 'date' ? dateReadings(value) : []
+      const word = choice.kind === 'date' ? undefined : wordOf(choice.allowed, value)
+      const [day] = days
+      if (word !== undefined) choices.set(id, { ...choice, value: word })
+      else if (day !== undefined && days.length === 1) choices.set(id, { ...choice, value: day })
       else if (choice.kind === 'date') {
         problems.push({
           ...where,
           column: id,
           found: value,
           expected: 'a day of the calendar as year-month-day',
-          fix: `Write for example ${choice.value}.`,
+          fix:
+            days.length > 1
+              ? `Write ${days.join(' or ')}, whichever is meant.`
+              : `Write for example ${choice.value}.`,
         })
       } else {
         problems.push({
@@ -494,6 +514,13 @@ export function withChanges(table: InputTable, changes: readonly Change[]): Read
     })
   }
   return problems.length > 0 ? { ok: false, problems } : { ok: true, value: { numbers, choices } }
+}
+
+const ofUnit = (unit: string): string => (unit === '1' ? '' : ` of ${unit}`)
+
+function outside(rate: Household['rates'][number], known: NumberInput): boolean {
+  const { allow } = limitsOf(known)
+  return [rate.low, rate.likely, rate.high].some((figure) => figure !== undefined && !allow(figure))
 }
 
 /** The word for a provider choice once the service level is known. */

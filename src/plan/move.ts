@@ -3,11 +3,16 @@ import { readCustomsTables } from '../customs/tables.js'
 import { type Bounded, bounded } from '../quantity/bounded.js'
 import { exact } from '../quantity/exact.js'
 import { type Recorded, recorded } from '../quantity/recorded.js'
-import type { CsvFile } from '../tables/csv.js'
-import { type Household, readHousehold } from '../tables/household.js'
-import { type Problem, problemsOf, type Read } from '../tables/problem.js'
+import { type CsvFile, cellKey } from '../tables/csv.js'
+import {
+  HOUSEHOLD_FILES,
+  type Household,
+  type HouseholdReading,
+  readHouseholdFiles,
+} from '../tables/household.js'
+import { inOrder, isUnlikely, type Problem, problemsOf, type Read } from '../tables/problem.js'
 import { readReference } from '../tables/reference.js'
-import { type Change, type InputTable, inputTable, withChanges } from './inputs.js'
+import { type Change, type InputTable, inputsOf, withChanges } from './inputs.js'
 import { refuseUnbounded } from './ledger.js'
 import { planSheet, type Sheet, settled } from './plan.js'
 import type { References } from './plan-context.js'
@@ -17,6 +22,10 @@ export interface Move {
   readonly household: Household
   readonly reference: References
   readonly inputs: InputTable
+  /** What is unlikely in the household's files and not confirmed: to be shown beside the figures. */
+  readonly questions: readonly Problem[]
+  /** How many cells of the household's files hold something. */
+  readonly filledCells: number
 }
 
 /** One scenario, planned: exact amounts, and the guaranteed range of each cell while inputs stay inside theirs. */
@@ -40,27 +49,69 @@ export function readReferences(
   return { ok: true, value: { ...tables.value, customs: customs.value } }
 }
 
-/** Reads a household's files against reference tables that are read already, text in. */
-export function readMoveWith(reference: References, householdFiles: readonly CsvFile[]): Read<Move> {
-  const household = readHousehold(householdFiles, reference)
-  if (!household.ok) return household
-  const inputs = inputTable(household.value, reference)
-  if (!inputs.ok) return inputs
-  return { ok: true, value: { household: household.value, reference, inputs: inputs.value } }
-}
+/** A move, or every problem of every file and how many cells of them hold something. */
+export type MoveReading =
+  | { readonly ok: true; readonly value: Move }
+  | { readonly ok: false; readonly problems: readonly Problem[]; readonly filledCells?: number }
 
 /**
  * Reads a household's files and the reference tables, text in.
  *
+ * @param ofFolder what was found wrong or unlikely when the household's files were looked for
  * @returns the move, or every problem of every file
  */
 export function readMove(
   householdFiles: readonly CsvFile[],
   referenceFiles: readonly CsvFile[],
   customsFiles: readonly CsvFile[],
-): Read<Move> {
+  ofFolder: readonly Problem[] = [],
+): MoveReading {
   const reference = readReferences(referenceFiles, customsFiles)
-  return reference.ok ? readMoveWith(reference.value, householdFiles) : reference
+  return reference.ok ? readMoveWith(reference.value, householdFiles, ofFolder) : reference
+}
+
+/** Reads a household's files against reference tables that are read already, text in. */
+export function readMoveWith(
+  reference: References,
+  householdFiles: readonly CsvFile[],
+  ofFolder: readonly Problem[] = [],
+): MoveReading {
+  const reading = readHouseholdFiles(householdFiles, reference, reference.customs.classes, ofFolder)
+  const { household, filled: filledCells } = reading
+  const { table: inputs, problems: ofInputs } = inputsOf(household, reference)
+  const found = reading.ground.unread.has('household.csv')
+    ? reading.problems
+    : inOrder([...reading.problems, ...later(reading, inputs, ofInputs)], Object.values(HOUSEHOLD_FILES))
+  const questions = found.filter(isUnlikely)
+  if (questions.length < found.length) return { ok: false, problems: found, filledCells }
+  return { ok: true, value: { household, reference, inputs, questions, filledCells } }
+}
+
+/**
+ * What the rates and the scenarios have wrong against the inputs of the plan, told together with what the files have
+ * wrong on their own: nothing that only follows from a cell or a file which could not be read.
+ */
+function later(
+  { household, ground: { doubtful, unread } }: HouseholdReading,
+  inputs: InputTable,
+  ofInputs: readonly Problem[],
+): Problem[] {
+  const { facts, factsFile, factLines } = household
+  const currency = cellKey({ file: factsFile, line: factLines.get('currency') ?? 1 }, 'currency')
+  const loose = unread.size > 0
+  const ofScenarios = household.scenarios.flatMap(({ changes }) => {
+    const changed = withChanges(inputs, changes)
+    return changed.ok ? [] : changed.problems
+  })
+  return [...ofInputs, ...ofScenarios].filter((p) => {
+    if (doubtful.has(cellKey(p, p.column))) return false
+    if (p.column === 'import-on' && facts.import_on < facts.load_on) return false
+    if (p.file.endsWith('exchange.csv')) return !doubtful.has(currency) && !unread.has('exchange.csv')
+    return !(
+      loose &&
+      /^(line|take|vehicle|deck|quote|exchange|importer)\b/.test(`${p.column} ${p.found}`.replace(/^id /, ''))
+    )
+  })
 }
 
 /** Plans one set of changes under a name. */

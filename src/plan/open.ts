@@ -2,7 +2,9 @@
 import { existsSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { readFolder } from '../tables/disk.js'
+import { readCsvFiles, readFolder } from '../tables/disk.js'
+import { HOUSEHOLD_FILES } from '../tables/household.js'
+import { problemsOf } from '../tables/problem.js'
 import type { Change } from './inputs.js'
 import { type Move, type Plan, planScenarios, readMove } from './move.js'
 import { Refusal } from './refusal.js'
@@ -33,14 +35,12 @@ export async function openMove(
   folder: string,
   reference = join(packageRoot, 'data', 'reference'),
 ): Promise<Move> {
-  const household = await readFolder(folder)
+  const household = await readCsvFiles(folder, '', Object.values(HOUSEHOLD_FILES))
   const tables = await readFolder(reference, 'reference')
   const customs = await readFolder(join(reference, 'customs'), 'reference/customs')
-  if (!household.ok || !tables.ok || !customs.ok) {
-    throw new Refusal([household, tables, customs].flatMap((read) => (read.ok ? [] : read.problems)))
-  }
-  const move = readMove(household.value, tables.value, customs.value)
-  if (!move.ok) throw new Refusal(move.problems)
+  if (!tables.ok || !customs.ok) throw new Refusal(problemsOf([tables, customs]))
+  const move = readMove(household.files, tables.value, customs.value, household.problems)
+  if (!move.ok) throw new Refusal(move.problems, move.filledCells)
   return move.value
 }
 

@@ -1,10 +1,18 @@
-import { type Problem, problemText } from '../tables/problem.js'
+import { type Problem, problemLines } from '../tables/problem.js'
 
 /** Input files or changes that cannot be used: every problem, and nothing calculated. */
 export class Refusal extends Error {
-  constructor(readonly problems: readonly Problem[]) {
-    super(problems.map(problemText).join('\n'))
+  declare readonly problems: readonly Problem[]
+
+  /** @param filledCells how many cells of a household's files hold something, where they were read */
+  constructor(
+    problems: readonly Problem[],
+    readonly filledCells?: number,
+  ) {
+    super(problemLines(problems).join('\n'))
     this.name = 'Refusal'
+    // Out of sight of whoever prints the error whole: the message has told them already, and shorter.
+    Object.defineProperty(this, 'problems', { value: problems, enumerable: false })
   }
 }
 

@@ -139,7 +139,7 @@ export function readRows<S extends z.ZodObject>(csv: CsvFile, schema: S): TableR
   const { grid, problems: torn } = gridOf(csv)
   const unread = { rows: [], doubtful: new Set<string>(), whole: false, filled: 0 }
   if (!grid) return { ...unread, problems: torn }
-  const columns = columnsOf(schema)
+  const columns = columnReaders(schema)
   const found = headerOf(csv.file, grid, columns)
   if (!found.usable) return { ...unread, problems: [...torn, ...found.problems] }
   const { at, width } = found
@@ -183,22 +183,25 @@ export function readRows<S extends z.ZodObject>(csv: CsvFile, schema: S): TableR
   return { rows, problems, doubtful, whole: true, filled }
 }
 
-interface CellReading {
+export interface CellReading {
   readonly value: unknown
   readonly problem?: Pick<Problem, 'expected' | 'fix' | 'kind'>
 }
 
-interface Column {
+export interface Column {
   readonly name: string
   readonly required: boolean
-  read(cell: string, grid: Grid): CellReading
+  read(cell: string, written?: Written): CellReading
 }
+
+/** What of a file decides how its numbers are read. */
+export type Written = Pick<Grid, 'decimalComma' | 'delimiter'>
 
 /**
  * The columns of a schema, each with a memory of the cells it has read: most columns of a long file repeat a few
  * words, and a word need be understood once.
  */
-function columnsOf(schema: z.ZodObject): readonly Column[] {
+export function columnReaders(schema: z.ZodObject): readonly Column[] {
   return Object.entries(schema.shape).map(([name, field]) => {
     const type = field as z.ZodType
     const facts = factsOf(type)
@@ -209,12 +212,13 @@ function columnsOf(schema: z.ZodObject): readonly Column[] {
       const example = type.safeParse(facts.example)
       return example.success ? example.data : undefined
     }
-    const understand = (cell: string, grid: Grid): CellReading => {
+    const understand = (cell: string, written?: Written): CellReading => {
+      const decimalComma = written?.decimalComma === true
       const number = facts.kind === 'number' && cell !== ''
-      const readings = number ? numberReadings(cell, grid.decimalComma) : []
+      const readings = number ? numberReadings(cell, decimalComma) : []
       if (readings.length > 1) {
         const expected = 'a number that can be read in one way'
-        const fix = `Write ${readings.join(' or ')}, whichever is meant${grid.decimalComma ? '' : ', or put "# decimal: comma" in the first line of the file'}.`
+        const fix = `Write ${readings.join(' or ')}, whichever is meant${decimalComma ? '' : ', or put "# decimal: comma" in the first line of the file'}.`
         return { value: stand(), problem: { expected, fix } }
       }
       const read = type.safeParse(readings[0] ?? cell)
@@ -223,7 +227,7 @@ function columnsOf(schema: z.ZodObject): readonly Column[] {
         const fix = (issue as { params?: { fix?: string } } | undefined)?.params?.fix ?? ''
         return { value: stand(), problem: { expected: issue?.message ?? 'something else', fix } }
       }
-      if (number && grid.delimiter === ';' && !grid.decimalComma && mayBeThousands(cell)) {
+      if (number && written?.delimiter === ';' && !decimalComma && mayBeThousands(cell)) {
         const expected = `${Number(cell)} or ${cell.replace('.', '')}`
         const fix = `It is read as ${Number(cell)}: write the one that is meant.`
         return { value: read.data, problem: { expected, fix, kind: 'unlikely' } }
@@ -233,10 +237,10 @@ function columnsOf(schema: z.ZodObject): readonly Column[] {
     return {
       name,
       required: facts.required === true,
-      read(cell, grid) {
+      read(cell, written) {
         let reading = seen.get(cell)
         if (reading === undefined) {
-          reading = understand(cell, grid)
+          reading = understand(cell, written)
           seen.set(cell, reading)
         }
         return reading
@@ -248,7 +252,8 @@ function columnsOf(schema: z.ZodObject): readonly Column[] {
 function tooWide(file: string, wide: readonly SplitRow[], width: number): Problem {
   const [first] = wide
   const extra = (first?.cells ?? []).slice(width).join(' ').trim()
-  const more = wide.length > 1 ? ` The same in ${wide.length - 1} more ${wide.length > 2 ? 'lines' : 'line'}.` : ''
+  const more =
+    wide.length > 1 ? ` The same in ${wide.length - 1} more ${wide.length > 2 ? 'lines' : 'line'}.` : ''
   return {
     file,
     line: first?.line ?? 1,
@@ -259,7 +264,8 @@ function tooWide(file: string, wide: readonly SplitRow[], width: number): Proble
   }
 }
 
-const TOTAL = /^(grand |sub)?(-| )?totals?\b|^sum(me|ma|a)?:?$|^totaal\b|^i alt\b|^razem\b|^yhteensä\b|^összesen\b/i
+const TOTAL =
+  /^(grand |sub)?(-| )?totals?\b|^sum(me|ma|a)?:?$|^totaal\b|^i alt\b|^razem\b|^yhteensä\b|^összesen\b/i
 
 /** A row under the table that adds it up: a word for it among the first cells, and little else that must be there. */
 function isTotalRow(cells: readonly string[], columns: readonly Column[], at: readonly number[]): boolean {

@@ -15,6 +15,9 @@ export interface FieldFacts {
   readonly required?: boolean
   readonly kind?: 'number' | 'text' | 'date' | 'choice' | 'list' | 'yes-no'
   readonly allowed?: readonly string[]
+  /** The least and the greatest number it may be, both included. */
+  readonly min?: Decimal.Value
+  readonly max?: Decimal.Value
 }
 
 export type Field<T> = z.ZodType<T, string>
@@ -65,10 +68,9 @@ export const factsOf = (schema: z.ZodType): FieldFacts => schema.meta() as unkno
 export const GREATEST = 1e12
 
 /** A decimal number, read exactly as written. Bounds are inclusive. */
-export function number(
-  facts: FieldFacts & { min?: Decimal.Value; max?: Decimal.Value; whole?: boolean },
-): Field<Decimal> {
-  const { min, max, whole, ...shown } = facts
+export function number(facts: FieldFacts & { whole?: boolean }): Field<Decimal> {
+  const { whole, ...shown } = facts
+  const { min, max } = facts
   const wanted = [
     whole ? 'a whole number' : 'a number',
     facts.unit && facts.unit !== '1' ? `of ${facts.unit}` : '',
@@ -162,9 +164,8 @@ export function mark(facts: FieldFacts): Field<string> {
 const LONGEST_MARK = 80
 
 /** The word of a list, whichever letters of it are capitals. */
-const wordOf = <W extends string>(allowed: readonly W[], value: string): W | undefined =>
-  allowed.find((word) => word === value) ??
-  allowed.find((word) => word.toLowerCase() === value.toLowerCase())
+export const wordOf = <W extends string>(allowed: readonly W[], value: string): W | undefined =>
+  allowed.find((word) => word === value) ?? allowed.find((word) => word.toLowerCase() === value.toLowerCase())
 
 /** One of a fixed list of words. */
 export function oneOf<const T extends readonly [string, ...string[]]>(

@@ -1,5 +1,6 @@
 import { z } from 'zod'
-import { code, count, countOr, date, number, oneOf, optional, someOf, text, yesNo } from './fields.js'
+
+import { code, count, countOr, date, mark, number, oneOf, optional, someOf, text, yesNo } from './fields.js'
 
 /** Who carries out or pays for a service. */
 export const PROVIDERS = ['mover', 'self', 'friends', 'employer', 'none'] as const
@@ -151,7 +152,7 @@ export const householdFacts = z.object({
 
 /** people.csv */
 export const personColumns = z.object({
-  person: text({ description: 'a short name or initials', example: 'A' }),
+  person: mark({ description: 'a short name or initials', example: 'A' }),
   status: oneOf(STATUSES, { description: 'in what capacity the person moves', example: 'settler' }),
   adult: yesNo({ description: 'of age at the destination', example: 'yes' }),
   abroad_since: date({
@@ -195,8 +196,8 @@ export const personColumns = z.object({
 
 /** inventory.csv: one line a thing, or several alike. */
 export const inventoryColumns = z.object({
-  line: text({ description: 'a short mark for the line, used in every list', example: 'K-03' }),
-  room: text({ description: 'the room it stands in', example: 'Kitchen' }),
+  line: mark({ description: 'a short mark for the line, used in every list', example: 'K-03' }),
+  room: mark({ description: 'the room it stands in', example: 'Kitchen' }),
   item: text({ description: 'what it is', example: 'Stoneware dinner set' }),
   quantity: number({ description: 'how many alike', example: '1', min: 0, max: 10_000, unit: '1' }),
   item_code: optional(
@@ -218,7 +219,7 @@ export const inventoryColumns = z.object({
   height_cm: optional(
     number({ description: 'height of one as it stands', example: '75', min: 0, max: 1400, unit: 'cm' }),
   ),
-  mass_kg: optional(number({ description: 'mass of one', example: '7', min: 0, max: 5000, unit: 'kg' })),
+  mass_kg: optional(number({ description: 'mass of one', example: '34', min: 0, max: 5000, unit: 'kg' })),
   value: optional(
     number({
       description: 'what one would sell for today: the value customs is told',
@@ -239,7 +240,7 @@ export const inventoryColumns = z.object({
     text({ description: 'whose it is: a person of people.csv; blank: the first person', example: 'A' }),
   ),
   held: optional(oneOf(HELD, { description: 'how it is held; blank: own', example: 'own' })),
-  class: text({ description: 'goods class of data/reference/customs/classes.csv', example: 'furniture' }),
+  class: text({ description: 'goods class of data/reference/customs/classes.csv', example: 'ceramics' }),
   material: someOf(
     [
       'wood',
@@ -281,7 +282,7 @@ export const inventoryColumns = z.object({
 
 /** vehicles.csv */
 export const vehicleColumns = z.object({
-  vehicle: text({ description: 'a short mark', example: 'V-01' }),
+  vehicle: mark({ description: 'a short mark', example: 'V-01' }),
   label: text({ description: 'what it is', example: 'Family hatchback' }),
   kind: oneOf(['car', 'motorcycle', 'trailer', 'boat'], { description: 'kind of vehicle', example: 'car' }),
   class: optional(
@@ -336,14 +337,14 @@ export const vehicleColumns = z.object({
 
 /** services.csv: who does each service when service_level is `own`, and prices already quoted. */
 export const serviceColumns = z.object({
-  service: text({ description: 'a service of data/reference/services.csv', example: 'packing' }),
+  service: mark({ description: 'a service of data/reference/services.csv', example: 'packing' }),
   provider: oneOf(PROVIDERS, { description: 'who does it', example: 'self' }),
   note: optional(text({ description: 'anything else', example: '' })),
 })
 
 /** rates.csv: the household's own figures, instead of the reference ones. */
 export const rateColumns = z.object({
-  id: text({
+  id: mark({
     description: 'the input this figure replaces (quaybook compare --inputs lists them)',
     example: 'price.freight.45G1',
   }),
@@ -366,7 +367,7 @@ export const exchangeColumns = z.object({
 
 /** quotes.csv: movers' quotes, a row a price. A price for several services together names them all. */
 export const quoteColumns = z.object({
-  quote: text({ description: 'a short mark for the quote', example: 'Q1' }),
+  quote: mark({ description: 'a short mark for the quote', example: 'Q1' }),
   volume_m3: number({
     description: 'the volume the quote is made for; the same in all its rows',
     example: '46',

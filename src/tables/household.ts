@@ -1,9 +1,13 @@
-import { type CsvFile, type Grid, type Place, type Row, readGrid, readTable, withPoint } from './csv.js'
-import { factsOf, type IsoDate } from './fields.js'
+import type { z } from 'zod'
+import { type CsvFile, type Row, readRows } from './csv.js'
+import { disagreements, type Ground } from './household/agreement.js'
+import { confirmedColumns, withoutConfirmed } from './household/confirmed.js'
+import { readFacts } from './household/facts.js'
+import { questions } from './household/questions.js'
+import { readScenarios, type Scenario } from './household/scenarios.js'
 import {
   exchangeColumns,
   type HouseholdFacts,
-  householdFacts,
   inventoryColumns,
   personColumns,
   quoteColumns,
@@ -11,19 +15,18 @@ import {
   serviceColumns,
   vehicleColumns,
 } from './household-columns.js'
-import { suggestion } from './nearest.js'
-import { type Problem, problemsOf, type Read } from './problem.js'
-import { missing, type Reference } from './reference.js'
+import { inOrder, isUnlikely, type Problem, type Read } from './problem.js'
+import { missingFile, type Reference } from './reference.js'
 
-/** One column of changes to the plan: input id to the new value, as written. */
-export interface Scenario {
-  readonly name: string
-  readonly changes: readonly { readonly id: string; readonly value: string; readonly place: Place }[]
-}
+export { quotedServices } from './household/agreement.js'
+export type { Scenario } from './household/scenarios.js'
 
 /** Everything a household's folder says, read and cross-checked. */
 export interface Household {
   readonly facts: HouseholdFacts
+  /** How messages name household.csv, and the line each of its facts stands in. */
+  readonly factsFile: string
+  readonly factLines: ReadonlyMap<string, number>
   readonly people: readonly Row<typeof personColumns>[]
   readonly inventory: readonly Row<typeof inventoryColumns>[]
   readonly vehicles: readonly Row<typeof vehicleColumns>[]
@@ -45,350 +48,139 @@ export const HOUSEHOLD_FILES = {
   rates: 'rates.csv',
   scenarios: 'scenarios.csv',
   quotes: 'quotes.csv',
+  confirmed: 'confirmed.csv',
 } as const
+export type HouseholdFile = (typeof HOUSEHOLD_FILES)[keyof typeof HOUSEHOLD_FILES]
+
+/** A household as far as its files can be read, so that later checks go on beside what is wrong in them. */
+export interface HouseholdReading {
+  /** Whole where no problem is wrong; else examples stand where cells could not be read. */
+  readonly household: Household
+  /** All that is wrong and, without what confirmed.csv confirms, all that is unlikely; in the order of the files. */
+  readonly problems: readonly Problem[]
+  readonly ground: Ground
+  /** Cells that hold something. */
+  readonly filled: number
+  /** Leaves out of later questions what confirmed.csv confirms. */
+  confirm(problems: readonly Problem[]): readonly Problem[]
+}
 
 /**
  * Reads a household's files and checks that they agree with each other and with the reference tables.
  *
  * @param files name and text of each CSV file of the folder
- * @returns the household, or every problem of every file, in the order of the files
+ * @param classes goods classes of the customs tables; without them the column `class` is not checked
+ * @returns the household, or everything wrong in every file, in the order of the files
  */
-export function readHousehold(files: readonly CsvFile[], reference: Reference): Read<Household> {
-  const find = (name: string) => files.find((f) => f.file.endsWith(`/${name}`) || f.file === name)
-  const need = <T>(name: string, read: (csv: CsvFile) => Read<T>): Read<T> => {
+export function readHousehold(
+  files: readonly CsvFile[],
+  reference: Reference,
+  classes?: Ground['classes'],
+): Read<Household> {
+  const { household, problems } = readHouseholdFiles(files, reference, classes)
+  const wrong = problems.filter((p) => !isUnlikely(p))
+  return wrong.length > 0 ? { ok: false, problems: wrong } : { ok: true, value: household }
+}
+
+/**
+ * The same, with what could be read where something is wrong, and with what is only unlikely.
+ *
+ * @param ofFolder what was found when the files were looked for
+ */
+export function readHouseholdFiles(
+  files: readonly CsvFile[],
+  reference: Reference,
+  classes?: Ground['classes'],
+  ofFolder: readonly Problem[] = [],
+): HouseholdReading {
+  const problems: Problem[] = [...ofFolder]
+  /** A file that is there under another name, of another kind, or unreadable was told of already. */
+  const told = (name: string) => ofFolder.some((p) => p.file === name || p.expected.endsWith(name))
+  const doubtful = new Set<string>()
+  const unread = new Set<HouseholdFile>()
+  let filled = 0
+  const find = (name: HouseholdFile) => files.find((f) => f.file.endsWith(`/${name}`) || f.file === name)
+  const table = <S extends z.ZodObject>(
+    name: HouseholdFile,
+    columns: S,
+    must?: 'must',
+  ): readonly Row<S>[] => {
     const csv = find(name)
-    return csv ? read(csv) : missing(name)
+    if (!csv) {
+      if (must && !told(name)) problems.push(missingFile(name))
+      if (must || told(name)) unread.add(name)
+      return []
+    }
+    const read = readRows(csv, columns)
+    problems.push(...read.problems)
+    for (const cell of read.doubtful) doubtful.add(cell)
+    if (!read.whole) unread.add(name)
+    filled += read.filled
+    return read.rows
   }
-  const may = <T>(name: string, read: (csv: CsvFile) => Read<readonly T[]>): Read<readonly T[]> => {
-    const csv = find(name)
-    return csv ? read(csv) : { ok: true, value: [] }
-  }
-  const facts = need(HOUSEHOLD_FILES.household, readFacts)
-  const people = need(HOUSEHOLD_FILES.people, (csv) => readTable(csv, personColumns))
-  const inventory = need(HOUSEHOLD_FILES.inventory, (csv) => readTable(csv, inventoryColumns))
-  const exchange = need(HOUSEHOLD_FILES.exchange, (csv) => readTable(csv, exchangeColumns))
-  const vehicles = may(HOUSEHOLD_FILES.vehicles, (csv) => readTable(csv, vehicleColumns))
-  const services = may(HOUSEHOLD_FILES.services, (csv) => readTable(csv, serviceColumns))
-  const rates = may(HOUSEHOLD_FILES.rates, (csv) => readTable(csv, rateColumns))
-  const scenarios = may(HOUSEHOLD_FILES.scenarios, readScenarios)
-  const quotes = may(HOUSEHOLD_FILES.quotes, (csv) => readTable(csv, quoteColumns))
-  const all = [facts, people, inventory, exchange, vehicles, services, rates, scenarios, quotes]
-  if (
-    !facts.ok ||
-    !people.ok ||
-    !inventory.ok ||
-    !exchange.ok ||
-    !vehicles.ok ||
-    !services.ok ||
-    !rates.ok ||
-    !scenarios.ok ||
-    !quotes.ok
-  ) {
-    return { ok: false, problems: problemsOf(all) }
-  }
+
+  const factsCsv = find('household.csv')
+  const facts = readFacts(factsCsv ?? { file: 'household.csv', text: '' })
+  if (factsCsv) problems.push(...facts.problems)
+  else if (!told('household.csv')) problems.push(missingFile('household.csv'))
+  if (facts.lines.size === 0) unread.add('household.csv')
+  for (const cell of facts.doubtful) doubtful.add(cell)
+  filled += facts.filled
+
+  const people = table('people.csv', personColumns, 'must')
+  const inventory = table('inventory.csv', inventoryColumns, 'must')
+  const exchange = table('exchange.csv', exchangeColumns, 'must')
+  const vehicles = table('vehicles.csv', vehicleColumns)
+  const services = table('services.csv', serviceColumns)
+  const rates = table('rates.csv', rateColumns)
+  const scenariosCsv = find('scenarios.csv')
+  const scenarios = scenariosCsv ? readScenarios(scenariosCsv) : undefined
+  problems.push(...(scenarios?.problems ?? []))
+  filled += scenarios?.filled ?? 0
+  const quotes = table('quotes.csv', quoteColumns)
+  const confirmed = table('confirmed.csv', confirmedColumns)
+
   const household: Household = {
-    facts: facts.value,
-    people: people.value,
-    inventory: inventory.value,
-    vehicles: vehicles.value,
-    services: services.value,
-    rates: rates.value,
-    exchange: exchange.value,
-    scenarios: scenarios.value,
-    quotes: quotes.value,
+    facts: facts.facts,
+    factsFile: factsCsv?.file ?? 'household.csv',
+    factLines: facts.lines,
+    people,
+    inventory,
+    vehicles,
+    services,
+    rates,
+    exchange: exchangeInForce(exchange, facts.facts.as_of),
+    scenarios: scenarios?.scenarios ?? [],
+    quotes,
   }
-  const problems = disagreements(household, reference, find(HOUSEHOLD_FILES.household)?.file ?? '')
-  return problems.length > 0 ? { ok: false, problems } : { ok: true, value: household }
-}
-
-/** household.csv holds one fact a row: `fact,value,note`. */
-function readFacts(csv: CsvFile): Read<HouseholdFacts> {
-  const grid = readGrid(csv)
-  if (!grid.ok) return grid
-  const { header, rows, headerLine, decimalComma } = grid.value
-  const at = { file: csv.file, line: headerLine, column: 'header' }
-  const factColumn = header.indexOf('fact')
-  const valueColumn = header.indexOf('value')
-  if (factColumn < 0 || valueColumn < 0) {
-    const problem = { ...at, found: header.join(','), expected: 'the columns fact,value,note' }
-    return { ok: false, problems: [{ ...problem, fix: 'Write fact,value,note in the first line.' }] }
-  }
-  const known = Object.keys(householdFacts.shape) as (keyof typeof householdFacts.shape)[]
-  const problems: Problem[] = []
-  const raw: Record<string, string> = Object.fromEntries(known.map((name) => [name, '']))
-  const lines = new Map<string, number>()
-  for (const { line, cells } of rows) {
-    const fact = cells[factColumn] ?? ''
-    const where = { file: csv.file, line, column: 'fact', found: fact }
-    if (!(known as string[]).includes(fact)) {
-      problems.push({ ...where, expected: 'a fact of this file', fix: suggestion(fact, known) })
-    } else if (lines.has(fact)) {
-      problems.push({
-        ...where,
-        expected: 'each fact once',
-        fix: `It stands in line ${lines.get(fact)} already.`,
-      })
-    } else {
-      const value = cells[valueColumn] ?? ''
-      const isNumber =
-        factsOf(householdFacts.shape[fact as keyof typeof householdFacts.shape]).kind === 'number'
-      raw[fact] = decimalComma && isNumber ? withPoint(value) : value
-      lines.set(fact, line)
-    }
-  }
-  const read = householdFacts.safeParse(raw)
-  if (!read.success) {
-    for (const issue of read.error.issues) {
-      const fact = String(issue.path[0])
-      const line = lines.get(fact)
-      const fix = (issue as { params?: { fix?: string } }).params?.fix ?? ''
-      problems.push({
-        file: csv.file,
-        line: line ?? headerLine,
-        column: fact,
-        found: raw[fact] ?? '',
-        expected: issue.message,
-        fix: line === undefined ? `Add a row ${fact}. ${fix}` : fix,
-      })
-    }
-  }
-  problems.sort((a, b) => a.line - b.line)
-  if (problems.length > 0 || !read.success) return { ok: false, problems }
-  return { ok: true, value: read.data }
-}
-
-/** scenarios.csv: first column `id`, then a column a scenario; a blank cell leaves the input as it is. */
-function readScenarios(csv: CsvFile): Read<readonly Scenario[]> {
-  const grid = readGrid(csv)
-  if (!grid.ok) return grid
-  const { header, headerLine } = grid.value
-  const [first, ...names] = header
-  if (first !== 'id' || names.length === 0) {
-    const problem = { file: csv.file, line: headerLine, column: 'header', found: header.join(',') }
-    const fix = 'Write id in the first cell of the first line and a name for each scenario after it.'
-    return { ok: false, problems: [{ ...problem, expected: 'id, then a column a scenario', fix }] }
-  }
-  const repeated = names.find((name, i) => name === '' || names.indexOf(name) !== i)
-  if (repeated !== undefined) {
-    const problem = { file: csv.file, line: headerLine, column: 'header', found: repeated }
-    return {
-      ok: false,
-      problems: [{ ...problem, expected: 'a name of its own for each scenario', fix: 'Rename one.' }],
-    }
-  }
+  const ground: Ground = { reference, classes, doubtful, unread }
+  problems.push(...disagreements({ ...household, exchange }, ground))
+  problems.push(...questions({ ...household, exchange }, ground, files))
+  const confirm = (found: readonly Problem[]) => withoutConfirmed(found, confirmed)
   return {
-    ok: true,
-    value: names.map((name, i) => ({ name, changes: changesOf(csv.file, grid.value, i + 1) })),
+    household,
+    problems: inOrder(confirm(problems), Object.values(HOUSEHOLD_FILES)),
+    ground,
+    filled,
+    confirm,
   }
 }
 
-function changesOf(file: string, { rows, decimalComma }: Grid, column: number): Scenario['changes'] {
-  return rows.flatMap(({ line, cells }) => {
-    const value = cells[column] ?? ''
-    if (value === '') return []
-    const point = decimalComma ? withPoint(value) : value
-    return [{ id: cells[0] ?? '', value: point, place: { file, line } }]
-  })
+/**
+ * The rate of each pair of currencies that holds on a day: the latest that stood by then, or the earliest after it
+ * where none did.
+ */
+function exchangeInForce(rows: Household['exchange'], asOf: string): Household['exchange'] {
+  const pairs = new Map<string, Household['exchange'][number]>()
+  for (const row of rows) {
+    const pair = `${row.from}${row.to}`
+    const before = pairs.get(pair)
+    const stood = (x: typeof row) => x.on <= asOf
+    const better =
+      before === undefined ||
+      (stood(row) && (!stood(before) || row.on > before.on)) ||
+      (!stood(row) && !stood(before) && row.on < before.on)
+    if (better) pairs.set(pair, row)
+  }
+  return [...pairs.values()]
 }
-
-/** What each file says on its own may be right and still not fit together. */
-function disagreements(household: Household, reference: Reference, factsFile: string): Problem[] {
-  const problems: Problem[] = []
-  const refuse = (place: Place, column: string, found: string, expected: string, fix: string) =>
-    problems.push({ ...place, column, found, expected, fix })
-  const oneKnown = (
-    place: Place,
-    column: string,
-    found: string | undefined,
-    known: readonly string[],
-    what: string,
-  ) => {
-    if (found !== undefined && !known.includes(found))
-      refuse(place, column, found, what, suggestion(found, known))
-  }
-  const once = <T extends { place: Place }>(rows: readonly T[], column: keyof T & string) => {
-    const seen = new Map<unknown, number>()
-    for (const row of rows) {
-      const earlier = seen.get(row[column])
-      if (earlier !== undefined) {
-        refuse(
-          row.place,
-          column,
-          String(row[column]),
-          'a mark of its own',
-          `It stands in line ${earlier} already.`,
-        )
-      }
-      seen.set(row[column], row.place.line)
-    }
-  }
-
-  const { facts, people, inventory, vehicles, services, exchange } = household
-  const factsPlace = { file: factsFile, line: 1 }
-  const countries = reference.countries.map((c) => c.code)
-  const currencies = reference.currencies.map((c) => c.code)
-  oneKnown(factsPlace, 'origin_country', facts.origin_country, countries, 'a country of countries.csv')
-  oneKnown(
-    factsPlace,
-    'destination_country',
-    facts.destination_country,
-    countries,
-    'a country of countries.csv',
-  )
-  oneKnown(factsPlace, 'currency', facts.currency, currencies, 'a currency of currencies.csv')
-  if (facts.import_on < facts.load_on) {
-    refuse(
-      factsPlace,
-      'import_on',
-      facts.import_on,
-      `a day on or after ${facts.load_on}, when the container is loaded`,
-      'Put the later date.',
-    )
-  }
-
-  once(people, 'person')
-  if (people.length === 0) {
-    const place = { file: factsFile.replace(/household\.csv$/, 'people.csv'), line: 1 }
-    refuse(place, 'person', '', 'at least one person who moves', 'Add a row.')
-  }
-  for (const p of people) {
-    const order = (column: 'leaves_on' | 'arrives_on', earlier: IsoDate, what: string) => {
-      if (p[column] < earlier)
-        refuse(p.place, column, p[column], `a day on or after ${earlier}, ${what}`, 'Put the later date.')
-    }
-    order('leaves_on', p.abroad_since, 'when residence there began')
-  }
-
-  const persons = people.map((p) => p.person)
-  const rated = new Set([
-    facts.currency,
-    ...exchange.filter((x) => x.to === facts.currency).map((x) => x.from),
-  ])
-  const ownCurrency = (place: Place, column: string, found: string | undefined) => {
-    oneKnown(place, column, found, currencies, 'a currency of currencies.csv')
-    if (found !== undefined && currencies.includes(found) && !rated.has(found)) {
-      refuse(
-        place,
-        column,
-        found,
-        `a currency with a rate into ${facts.currency}`,
-        `Add a row ${found},${facts.currency},… to exchange.csv.`,
-      )
-    }
-  }
-  once(inventory, 'line')
-  const items = reference.items.map((i) => i.id)
-  const packings = ['none', 'wrapped', 'crated', ...reference.cartons.map((c) => c.id)]
-  for (const line of inventory) {
-    oneKnown(line.place, 'item_code', line.item_code, items, 'a row of items.csv')
-    oneKnown(
-      line.place,
-      'packing',
-      line.packing,
-      packings,
-      'none, wrapped, crated or a carton of cartons.csv',
-    )
-    oneKnown(line.place, 'owner', line.owner, persons, 'a person of people.csv')
-    ownCurrency(line.place, 'currency', line.currency)
-    const sides = [line.length_cm, line.width_cm, line.height_cm].filter((side) => side !== undefined).length
-    if (sides > 0 && sides < 3) {
-      refuse(
-        line.place,
-        'length_cm',
-        `${sides} of 3 sides`,
-        'length, width and height, or none of them',
-        'Measure the missing side.',
-      )
-    }
-    if (line.volume_m3 !== undefined && line.volume_ft3 !== undefined) {
-      refuse(
-        line.place,
-        'volume_m3',
-        `${line.volume_m3} m3 and ${line.volume_ft3} ft3`,
-        'one volume',
-        'Keep one of the two.',
-      )
-    }
-    if (
-      line.volume_m3 === undefined &&
-      line.volume_ft3 === undefined &&
-      sides === 0 &&
-      line.item_code === undefined
-    ) {
-      const fix = 'Give volume_m3, volume_ft3, the three sides in cm, or an item_code.'
-      refuse(line.place, 'volume_m3', '', 'a size', fix)
-    }
-  }
-  once(vehicles, 'vehicle')
-  const marks = inventory.map((line) => line.line)
-  for (const v of vehicles) {
-    if (marks.includes(v.vehicle)) {
-      refuse(v.place, 'vehicle', v.vehicle, 'a mark that no inventory line has', 'Write another, as in V-01.')
-    }
-  }
-  const classes = reference.vehicleClasses.map((c) => c.id)
-  for (const v of vehicles) {
-    oneKnown(v.place, 'class', v.class, classes, 'a row of vehicle-classes.csv')
-    oneKnown(v.place, 'owner', v.owner, persons, 'a person of people.csv')
-    ownCurrency(v.place, 'currency', v.currency)
-    const sized =
-      v.length_mm !== undefined &&
-      v.width_mm !== undefined &&
-      v.height_mm !== undefined &&
-      v.mass_kg !== undefined
-    if (v.class === undefined && !sized) {
-      refuse(
-        v.place,
-        'class',
-        '',
-        'a class, or length, width, height and mass',
-        'Give the class of vehicle-classes.csv.',
-      )
-    }
-  }
-  once(services, 'service')
-  for (const s of services) {
-    const known = reference.services.find((row) => row.id === s.service)
-    oneKnown(
-      s.place,
-      'service',
-      s.service,
-      reference.services.map((row) => row.id),
-      'a service of services.csv',
-    )
-    oneKnown(s.place, 'provider', s.provider, known?.providers ?? [s.provider], `one who may do ${s.service}`)
-  }
-  const quoted = new Map<string, string>()
-  for (const q of household.quotes) {
-    for (const service of quotedServices(q.services)) {
-      oneKnown(
-        q.place,
-        'services',
-        service,
-        reference.services.map((row) => row.id),
-        'services of services.csv',
-      )
-    }
-    ownCurrency(q.place, 'currency', q.currency)
-    const volume = quoted.get(q.quote) ?? q.volume_m3.toString()
-    quoted.set(q.quote, volume)
-    if (volume !== q.volume_m3.toString()) {
-      refuse(
-        q.place,
-        'volume_m3',
-        q.volume_m3.toString(),
-        `${volume}, as in the quote's other rows`,
-        'Write one volume for one quote.',
-      )
-    }
-  }
-  for (const x of exchange) {
-    oneKnown(x.place, 'from', x.from, currencies, 'a currency of currencies.csv')
-    oneKnown(x.place, 'to', x.to, currencies, 'a currency of currencies.csv')
-  }
-  return problems.sort((a, b) => (a.file === b.file ? a.line - b.line : 0))
-}
-
-/** The services one price of a quote is for. */
-export const quotedServices = (cell: string): string[] =>
-  cell.split('|').flatMap((word) => (word.trim() === '' ? [] : [word.trim()]))

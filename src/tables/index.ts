@@ -1,6 +1,7 @@
 export { type CsvFile, readGrid, readTable } from './csv.js'
 export { readFolder } from './disk.js'
+export { confirmingRow } from './household/confirmed.js'
 export { type Household, readHousehold, type Scenario } from './household.js'
 export type { HouseholdFacts, InventoryLine, Person, Vehicle } from './household-columns.js'
-export { type Problem, problemText, type Read } from './problem.js'
+export { isUnlikely, type Problem, problemLines, problemText, type Read, short } from './problem.js'
 export { type Reference, readReference } from './reference.js'

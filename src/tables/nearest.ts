@@ -31,8 +31,20 @@ const slip = (name: string): number => Math.min(3, Math.floor(name.length / 3))
 export function slipOf(name: string, known: Iterable<string>): string | undefined {
   if (name.length > LONGEST) return undefined
   const [best] = nearest(name, known, 1)
-  if (best === undefined) return undefined
-  return distance(name.toLowerCase(), best.toLowerCase()) <= slip(name) ? best : undefined
+  if (best !== undefined && distance(name.toLowerCase(), best.toLowerCase()) <= slip(name)) return best
+  return turnedRound(name.toLowerCase(), known)
+}
+
+/** Two letters typed the wrong way round are one slip, though two letters differ. */
+function turnedRound(name: string, known: Iterable<string>): string | undefined {
+  if (name.length < 4) return undefined
+  const ways = new Set(
+    [...name]
+      .map((letter, i) => name.slice(0, i - 1) + letter + name.slice(i - 1, i) + name.slice(i + 1))
+      .slice(1),
+  )
+  for (const candidate of known) if (ways.has(candidate.toLowerCase())) return candidate
+  return undefined
 }
 
 /** `Did you mean X?` where one known name is close, else what may be written. */

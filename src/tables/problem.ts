@@ -66,10 +66,17 @@ export function problemLines(problems: readonly Problem[]): string[] {
   return [...told, ...[...left].map(([file, count]) => `${short(file, 120)}: and ${count} more of the kind.`)]
 }
 
-/** Problems in the order of their files, then of their lines; one told twice is told once. */
-export function inOrder(problems: readonly Problem[]): Problem[] {
+/**
+ * Problems in the order of their files, then of their lines; one told twice is told once.
+ *
+ * @param names file names that come first, in this order
+ */
+export function inOrder(problems: readonly Problem[], names: readonly string[] = []): Problem[] {
   const files = new Map<string, number>()
-  for (const { file } of problems) if (!files.has(file)) files.set(file, files.size)
+  for (const { file } of problems) {
+    const known = names.indexOf(file.split('/').at(-1) ?? file)
+    if (!files.has(file)) files.set(file, known >= 0 ? known : names.length + files.size)
+  }
   const seen = new Set<string>()
   return problems
     .filter((p) => {

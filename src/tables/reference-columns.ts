@@ -234,6 +234,17 @@ export const countryColumns = z.object({
   label,
   currency,
   region: text({ description: 'part of the world', example: 'Europe' }),
+  also: optional(text({ description: 'other names people write for it, parted by |', example: 'Holland' })),
+  ...provenance,
+})
+
+/** Between which figures nobody asks again; outside them `check` questions the cell, and confirmed.csv answers. */
+export const likelyColumns = z.object({
+  id,
+  label,
+  low: number({ description: 'below this it is questioned', example: '0.01' }),
+  high: number({ description: 'above this it is questioned', example: '400' }),
+  unit: text({ description: 'unit', example: 'kg' }),
   ...provenance,
 })
 

@@ -10,6 +10,7 @@ import {
   figureColumns,
   freightColumns,
   itemColumns,
+  likelyColumns,
   perilColumns,
   portChargeColumns,
   serviceColumns,
@@ -36,6 +37,7 @@ export const REFERENCE_TABLES = {
   portCharges: { file: 'port-charges.csv', columns: portChargeColumns },
   currencies: { file: 'currencies.csv', columns: currencyColumns },
   countries: { file: 'countries.csv', columns: countryColumns },
+  likely: { file: 'likely.csv', columns: likelyColumns },
 } as const
 
 type Tables = typeof REFERENCE_TABLES
@@ -51,7 +53,12 @@ export type PortCharge = Reference['portCharges'][number]
 export function readReference(files: readonly CsvFile[]): Read<Reference> {
   const reads = Object.entries(REFERENCE_TABLES).map(([name, { file, columns }]) => {
     const found = files.find((f) => f.file.endsWith(`/${file}`) || f.file === file)
-    return [name, found ? readTable<z.ZodObject>(found, columns) : missing(file)] as const
+    return [
+      name,
+      found
+        ? readTable<z.ZodObject>(found, columns)
+        : ({ ok: false, problems: [missingFile(file)] } as const),
+    ] as const
   })
   const problems = problemsOf(reads.map(([, read]) => read))
   if (problems.length > 0) return { ok: false, problems }
@@ -59,9 +66,9 @@ export function readReference(files: readonly CsvFile[]): Read<Reference> {
   return { ok: true, value: tables as unknown as Reference }
 }
 
-/** The reading of a file that is not there. */
-export function missing(file: string): Read<never> {
-  const problem: Problem = {
+/** What is said of a file that is not there. */
+export function missingFile(file: string): Problem {
+  return {
     file,
     line: 1,
     column: 'file',
@@ -69,5 +76,4 @@ export function missing(file: string): Read<never> {
     expected: `the file ${file}`,
     fix: 'Start from its template: quaybook new FOLDER writes one of each.',
   }
-  return { ok: false, problems: [problem] }
 }

@@ -32,7 +32,10 @@ export function numberReadings(cell: string, decimalComma: boolean): readonly st
   }
   // With a mark between thousands, what follows the other one is the fraction.
   for (const [mark, grouped] of [
-    [/[ \u00A0\u2009\u202F'\u2019]/g, /^[+-]?\d{1,3}([ \u00A0\u2009\u202F'\u2019])\d{3}(\1\d{3})*([.,]\d+)?$/],
+    [
+      /[ \u00A0\u2009\u202F'\u2019]/g,
+      /^[+-]?\d{1,3}([ \u00A0\u2009\u202F'\u2019])\d{3}(\1\d{3})*([.,]\d+)?$/,
+    ],
     [/\./g, /^[+-]?\d{1,3}(\.\d{3})+,\d+$|^[+-]?\d{1,3}(\.\d{3}){2,}$/],
     [/,/g, /^[+-]?\d{1,3}(,\d{3})+\.\d+$|^[+-]?\d{1,3}(,\d{3}){2,}$/],
   ] as const) {
@@ -87,7 +90,9 @@ export function dateReadings(cell: string): readonly IsoDate[] {
   return number > 0 && isMonthName(month, number) ? day(year, number, date) : []
 }
 
-const FULL = 'january february march april may june july august september october november december'.split(' ')
+const FULL = 'january february march april may june july august september october november december'.split(
+  ' ',
+)
 const isMonthName = (word: string, number: number): boolean =>
   word.length === 3 || (FULL[number - 1] ?? '').startsWith(word.toLowerCase())
 

@@ -73,7 +73,7 @@ describe('quaybook', () => {
       expect(text).toContain(from)
       writeFileSync(path, text.replace(from, to))
     }
-    spoil('household.csv', 'as_of,2026-11-25', 'as_of,25.11.2026')
+    spoil('household.csv', 'as_of,2026-11-25', 'as_of,25/13/2026')
     spoil('inventory.csv', ',ship,', ',shipp,')
     const out = join(folder, 'out')
     const { code, err } = await run('brief', home, '--out', out)

@@ -3,6 +3,7 @@ import { beforeAll, describe, expect, it, test } from 'vitest'
 import { compare, explain } from '../../src/analysis/index.js'
 import { type Move, type Plan, recordedSheet } from '../../src/plan/index.js'
 import { withChanges } from '../../src/plan/inputs.js'
+import { limitsOf } from '../../src/plan/limits.js'
 import { amount, openDemo, plansOf, planWith } from './households.js'
 
 let demo: Move
@@ -71,13 +72,19 @@ describe('a statement', () => {
       'insured.share',
       'labour.billing-factor',
     ]
+    const within = (id: string, figure: number) => {
+      const row = demo.inputs.numbers.get(id)
+      if (!row) throw new Error(`no input ${id}`)
+      const { low, high } = limitsOf(row)
+      return String(Math.min(Math.max(figure, low.toNumber()), high.toNumber()))
+    }
     fc.assert(
       fc.property(
         fc.array(fc.integer({ min: 1, max: 500 }), { minLength: varied.length, maxLength: varied.length }),
         (tenths) => {
           const plan = planWith(
             demo,
-            Object.fromEntries(varied.map((id, i) => [id, String((tenths[i] ?? 1) / 10)])),
+            Object.fromEntries(varied.map((id, i) => [id, within(id, (tenths[i] ?? 1) / 10)])),
           )
           const total = recordedSheet(demo, plan).cells.get('cost.total')?.value.value
           expect(total?.eq(plan.sheet.cells.get('cost.total')?.value ?? 0)).toBe(true)
@@ -244,8 +251,15 @@ describe('changes', () => {
     ['exchange.USD', '0', 'over 0'],
     ['cost.origin.wage', 'NaN', 'a number'],
     ['cost.origin.wage', '1e999', 'a number'],
-    ['line.L-01.quantity', '-5', '0 or more'],
+    ['line.L-01.quantity', '-5', 'from 0 to 10000'],
     ['cost.origin.wage', '', 'a number'],
+    ['cost.origin.wage', '-1', '0 or more'],
+    ['cost.origin.wage', '9'.repeat(20_000), '0 or more'],
+    ['cost.origin.wage', '1,234', 'Write 1234 or 1.234'],
+    ['cover.all-risks.rate', '2.5', 'from 0 to 1'],
+    ['stowage.share.owner', '100', 'from 0 to 1'],
+    ['own.people', '0', 'from 1 to 20'],
+    ['import-on', '03/04/2027', 'Write 2027-04-03 or 2027-03-04'],
   ])('%s=%s is refused', (id, to, says) => {
     const read = withChanges(demo.inputs, [{ id, value: to }])
     if (read.ok) throw new Error('taken')
