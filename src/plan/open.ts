@@ -36,6 +36,7 @@ export async function openMove(
   reference = join(packageRoot, 'data', 'reference'),
 ): Promise<Move> {
   const household = await readCsvFiles(folder, '', Object.values(HOUSEHOLD_FILES))
+  if (household.problems.some((p) => p.column === 'folder')) throw new Refusal(household.problems)
   const tables = await readFolder(reference, 'reference')
   const customs = await readFolder(join(reference, 'customs'), 'reference/customs')
   if (!tables.ok || !customs.ok) throw new Refusal(problemsOf([tables, customs]))
