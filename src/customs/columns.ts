@@ -131,6 +131,10 @@ const classColumns = z.object({
     description: 'does it bear excise nearly everywhere, so that duty alone is not the charge',
     example: 'no',
   }),
+  general: yesNo({
+    description: 'does a rate of duty given for any goods hold for it',
+    example: 'yes',
+  }),
   ...provenance,
 })
 
@@ -293,8 +297,8 @@ const feeColumns = z.object({
   label: id('what it is called', 'merchandise processing fee'),
   rate: optional(share('share of its base; blank: a fixed amount', '0.003464')),
   fixed: optional(number({ description: 'fixed amount', example: '27', min: 0 })),
-  on: oneOf(['charged', 'all'], {
-    description: 'base: the customs value of what is not freed, or of the whole consignment',
+  on: oneOf(['charged', 'freed', 'all'], {
+    description: 'base: the customs value of what is not freed, of what is, or of the whole consignment',
     example: 'charged',
   }),
   above: optional(number({ description: 'only where the base is more than this', example: '2500', min: 0 })),

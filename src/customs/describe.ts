@@ -13,7 +13,7 @@ const SAYS: Readonly<Record<keyof typeof customsColumns, string>> = {
   'value-base.csv':
     'What the customs value and the base of the import tax hold, and how amounts are rounded.',
   'fees.csv':
-    'Fees with rate, floor and cap. `on` charged takes what is not freed, `all` the whole consignment.',
+    'Fees with rate, floor and cap. `on` charged takes what is not freed, `freed` what is (a single tax in place of duty), `all` the whole consignment.',
   'surcharges.csv':
     'Extra duties on some goods for a time, on top of the tariff: each a rate with its first and last day.',
   'vehicle-charges.csv':

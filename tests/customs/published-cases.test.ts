@@ -245,12 +245,13 @@ describe('charges of published and derived cases', () => {
     }).toEqual(expected)
   })
 
-  it('US: car of 22,000 by sea: duty 550.00, processing fee 76.21, harbor fee 27.50: 19 CFR 24.23, 24.24 (derived)', () => {
+  it('US: car of 22,000 by sea before April 2025, or 25 years old: duty 550.00, processing fee 76.21, harbor fee 27.50: 19 CFR 24.23, 24.24 (derived)', () => {
     const { rules: us } = chargeRules(exact, tables, 'US', '2026-04-20')
     if (us === undefined) throw new Error('no rules')
-    const charged = importCharges(exact, [line('22000', 'car')], us, carriage('3000'))
+    const old = { ...line('22000', 'car'), madeOn: '2001-12-01' }
+    const charged = importCharges(exact, [old], us, carriage('3000'))
     expect(charged.duty.toFixed(2)).toBe('550.00')
-    expect(charged.fees.map((fee) => fee.amount.toFixed(2))).toEqual(['76.21', '27.50'])
+    expect(charged.fees.map((fee) => fee.amount.toFixed(2))).toEqual(['76.21', '27.50', '0.00'])
     expect(charged.total.toFixed(2)).toBe('653.71')
   })
 
@@ -443,9 +444,9 @@ describe('who and what is relieved, in published and derived cases', () => {
       'discretionary',
     ],
     [
-      'US: a car is not household effects: 19 CFR 148.52 (derived)',
+      'US: a car bought abroad is not household effects of a returning resident: 19 CFR 148.32, 148.52 (derived)',
       'US',
-      {},
+      { status: 'returning' },
       { kind: 'car', class: 'car' },
       {},
       'refused',

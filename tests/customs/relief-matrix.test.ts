@@ -19,7 +19,7 @@ describe('the picture of relief at a glance', () => {
   it('draws a row for each place and says the same in words', async () => {
     const chart = reliefMatrixChart(cells, chartTheme())
     expect(chart.alt).toMatch(/everything is free in .*Hong Kong/)
-    expect(chart.alt).toContain('It cannot be told for United Arab Emirates and Qatar.')
+    expect(chart.alt).toMatch(/It cannot be told for .*Qatar/)
     const svg = await chartSvg(chart.spec)
     for (const place of ['European Union', 'Japan', 'Kenya']) expect(svg).toContain(place)
   })

@@ -53,7 +53,7 @@ describe('a change of the tables', () => {
       'import-tax.csv',
     ],
     ['an unknown class', 'duty-rates.csv', 'eu,home,', 'eu,hoem,', 'Did you mean home?'],
-    ['an unknown jurisdiction', 'fees.csv', ',us,harbor', ',usa,harbor', 'Did you mean us?'],
+    ['an unknown jurisdiction', 'fees.csv', ',us,harbor', ',uss,harbor', 'Did you mean us?'],
     [
       'a length that is no number',
       'relief.csv',

@@ -43,8 +43,8 @@ export function chargeRules<N extends Num<N>>(
     asNumber({ id, label, unit, ...range, source: row.source, confirmed: row.confirmed })
   const rateRow = (goodsClass: string) => {
     const row = tables.classes.get(goodsClass)
-    // A rate that stands for anything at all says nothing of what bears excise.
-    const names = [goodsClass, row?.group ?? '', ...(row?.excisable ? [] : ['any'])]
+    // A rate that stands for anything at all says nothing of vehicles, or of what bears excise.
+    const names = [goodsClass, row?.group ?? '', ...(row?.general === false ? [] : ['any'])]
     for (const name of names) {
       const row = tables.dutyRates.get(`${jurisdiction.id} ${name}`)?.find((each) => holdsOn(each, on))
       if (row) return row

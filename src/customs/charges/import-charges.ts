@@ -38,7 +38,7 @@ export interface FeeRule<N> {
   readonly label: string
   readonly rate?: N
   readonly fixed?: N
-  readonly on: 'charged' | 'all'
+  readonly on: 'charged' | 'freed' | 'all'
   /** Only where the base is more than this, or no more than that. */
   readonly above?: N
   readonly upTo?: N
@@ -340,7 +340,11 @@ function feeOf<N extends Num<N>>(
   const base = m.sum(
     parts.flatMap((part) => {
       if (fee.on === 'charged') return share(part.customsValue, part.shares.duty) ?? []
-      return part.line.free.fee ? [] : part.customsValue
+      if (part.line.free.fee) return []
+      if (fee.on === 'all') return part.customsValue
+      // A tax in place of duty on what is relieved; above a ceiling the usual charges are made.
+      if (!part.line.free.duty || part.line.open?.duty) return []
+      return part.customsValue.minus(share(part.customsValue, part.shares.duty) ?? zero)
     }),
   )
   let amount = fee.fixed ?? base.times(fee.rate ?? zero)

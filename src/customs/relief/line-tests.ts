@@ -64,10 +64,14 @@ export function runTests(route: Route, line: DutyLine, list: Test[] | undefined)
   return rank
 }
 
-/** Things that went along when the person moved abroad, and come back; proof of export is taken to be there. */
-function takenAlong({ abroadSince }: Route, line: DutyLine, found: Found): void {
+/**
+ * Things that went along when the person moved abroad, and come back. Where the law wants proof that they were
+ * exported, a household without it has no right to relief, so it is left to the authority.
+ */
+function takenAlong({ row, abroadSince }: Route, line: DutyLine, found: Found): void {
   const from = line.acquiredOn
-  const outcome = from === undefined ? 'unknown' : from <= abroadSince ? 'assumed' : 'fail'
+  const along = row.on_application ? 'waivable' : 'assumed'
+  const outcome = from === undefined ? 'unknown' : from <= abroadSince ? along : 'fail'
   found(outcome, () => ({ test: 'taken-along', to: abroadSince, ...(from && { from }) }))
 }
 

@@ -71,7 +71,7 @@ export function testSentence(test: Test, unit = 'month'): string {
         return `Only things taken along on moving abroad (${test.to}) come back free: the day of purchase is not given.`
       return test.outcome === 'fail'
         ? `Only things taken along on moving abroad (${test.to}) come back free: owned since ${test.from}.`
-        : `Owned since ${test.from}, before moving abroad (${test.to}): free to come back, with proof that it was exported then.`
+        : `Owned since ${test.from}, before moving abroad (${test.to}): free to come back${test.outcome === 'waivable' ? ' only' : ''} with proof that it was taken along then.`
     case 'vehicle-age':
       return test.outcome === 'unknown'
         ? `Only vehicles of ${test.needed} years or younger qualify, and the day it was made is not given.`
@@ -135,7 +135,9 @@ export function reasons(route: RouteAssessment): string[] {
     (test) => test.outcome !== 'pass' || test.because === 'charged by the day',
   )
   // The row's discretion is about its own tests, not about how a thing was bought.
-  const waivable = route.tests.some(({ test, outcome }) => outcome === 'waivable' && test !== 'held')
+  const waivable = route.tests.some(
+    ({ test, outcome }) => outcome === 'waivable' && test !== 'held' && test !== 'taken-along',
+  )
   return [
     ...telling.map((test) => testSentence(test, route.row.window_unit)),
     ...(waivable && route.row.discretion
