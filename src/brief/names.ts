@@ -8,6 +8,7 @@ export const providerText: Readonly<Record<Provider, string>> = {
   mover: 'mover',
   self: 'you',
   friends: 'friends',
+  hired: 'hired hands',
   employer: 'employer',
   none: 'not needed',
 }

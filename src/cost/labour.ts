@@ -39,15 +39,6 @@ export const crewHours = <N extends Num<N>>(quantity: N, perHour: N, factor: N):
   quantity.div(perHour).times(factor)
 
 /**
- * What a mover bills for an hour of one worker: the local hourly labour cost of the whole economy, brought down
- * to what removal work pays, then up by overhead, truck and margin.
- *
- * @param labourCost whole-economy hourly labour cost, in money an hour
- */
-export const billedHour = <N extends Num<N>>(labourCost: N, transportShare: N, billingFactor: N): N =>
-  labourCost.times(transportShare).times(billingFactor)
-
-/**
  * A crew's bill: hours worked, at least the hours every visit is billed for, times crew and rate.
  * Nothing to do costs nothing.
  */

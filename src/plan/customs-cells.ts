@@ -19,6 +19,7 @@ import { type Stop, stops } from '../customs/papers/restrictions.js'
 import { assessFor, insideOneTerritory } from '../customs/relief/assess.js'
 import type { LineAssessment } from '../customs/relief/verdict.js'
 import type { Num } from '../quantity/arithmetic.js'
+import type { Service } from '../tables/reference.js'
 import type { ServiceCost } from './cost-cells.js'
 import { type PlanContext, shippedLines, shippedVehicles } from './plan-context.js'
 
@@ -33,16 +34,6 @@ export interface CustomsFindings {
   /** The currency the charges are made in; undefined where the tables do not know the destination. */
   readonly currency: string | undefined
 }
-
-/** Carriage to the place of entry belongs to the customs value where the law counts freight in. */
-const TO_THE_BORDER = [
-  'origin-haulage',
-  'origin-terminal',
-  'freight',
-  'fuel-surcharge',
-  'currency-adjustment',
-] as const
-const INLAND = ['destination-terminal', 'destination-haulage'] as const
 
 /** The move as customs sees it under this scenario: what ships, who owns it, on which days. */
 export function customsMove<N extends Num<N>>(context: PlanContext<N>): DutyMove {
@@ -93,14 +84,14 @@ function carriageFor<N extends Num<N>>(
   currency: string,
 ): CustomsCarriage<N> | undefined {
   const { m } = ledger
-  const amount = (services: readonly string[]) =>
-    m.sum(services.flatMap((service) => costs.get(service)?.byMover ?? []))
+  const amount = (part: Service['customs_value']) =>
+    m.sum([...costs.values()].flatMap((cost) => (cost.service.customs_value === part ? [cost.byMover] : [])))
   const same = currency === ledger.currency
   if (!same && !ledger.has(`exchange.${currency}`)) return undefined
   return {
-    freight: amount(TO_THE_BORDER),
+    freight: amount('border'),
     insurance: ledger.get('cost.cover.premium'),
-    inland: amount(INLAND),
+    inland: amount('inland'),
     exchange: same ? m.of(1) : m.of(1).div(ledger.input(`exchange.${currency}`)),
   }
 }

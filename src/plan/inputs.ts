@@ -1,10 +1,11 @@
 import type { Decimal } from 'decimal.js'
+import { freightOnLane, inForce } from '../cost/freight-lane.js'
 import type { Confirmed, NumberInput } from '../quantity/arithmetic.js'
 import { Exact, exact } from '../quantity/exact.js'
 import { m3FromFt3 } from '../quantity/units.js'
 import { wordOf } from '../tables/fields.js'
 import type { Household } from '../tables/household.js'
-import { PROVIDERS } from '../tables/household-columns.js'
+import { PROVIDERS, STREETS } from '../tables/household-columns.js'
 import { nearest, suggestion } from '../tables/nearest.js'
 import type { Problem, Read } from '../tables/problem.js'
 import type { Reference } from '../tables/reference.js'
@@ -47,6 +48,23 @@ interface Given {
   readonly high?: Decimal | undefined
 }
 
+/** Where a figure is from, how sure it is, and until when it may be relied on. */
+interface Provenance {
+  readonly source: string
+  readonly confirmed: Confirmed
+  readonly still_true_on?: string | undefined
+  readonly good_for_days?: number | undefined
+}
+
+/** Services done by hand, that friends or hired hands may do as well. */
+export const HAND_WORK = ['packing', 'dismantling', 'loading', 'unloading', 'unpacking', 'assembly'] as const
+
+/** Sizes of crew that figures.csv has a loading speed for. */
+export const CREWS = [1, 2, 3, 4, 5, 6, 7, 8] as const
+
+/** Friends or hired hands of a job where services.csv does not say. */
+const USUAL_HANDS = 3
+
 const stated = (source: string) => ({ source, confirmed: 'stated' as Confirmed })
 
 /**
@@ -68,13 +86,7 @@ export function inputsOf(
   const numbers = new Map<string, NumberInput>()
   const choices = new Map<string, ChoiceInput>()
   const problems: Problem[] = []
-  const put = (
-    id: string,
-    label: string,
-    unit: string,
-    given: Given,
-    from: { source: string; confirmed: Confirmed },
-  ) =>
+  const put = (id: string, label: string, unit: string, given: Given, from: Provenance) =>
     numbers.set(id, {
       id,
       label,
@@ -84,6 +96,8 @@ export function inputsOf(
       high: given.high ?? given.likely,
       source: from.source,
       confirmed: from.confirmed,
+      lookedOn: from.still_true_on,
+      goodForDays: from.good_for_days,
     })
   const option = (id: string, label: string, value: string, allowed: readonly string[]) =>
     choices.set(id, { id, label, kind: 'option', value, allowed })
@@ -99,8 +113,35 @@ export function inputsOf(
       put(f.id, f.label, f.unit, f, f)
     }
   }
-  for (const f of reference.freight) put(`price.freight.${f.id}`, f.label, `${f.currency}/${f.per}`, f, f)
-  for (const s of reference.services) {
+  const region = (country: string) => reference.countries.find((c) => c.code === country)?.region ?? ''
+  const lane = {
+    fromRegion: region(facts.origin_country),
+    toRegion: region(facts.destination_country),
+    on: facts.load_on,
+  }
+  const freight = freightOnLane(reference.freight, lane)
+  for (const f of freight) put(`price.freight.${f.id}`, f.label, `${f.currency}/${f.per}`, f, f)
+  for (const size of [...reference.containers.map((c) => c.id), 'groupage']) {
+    const own = household.rates.find((r) => r.id === `price.freight.${size}`)
+    if (numbers.has(`price.freight.${size}`)) continue
+    const unit = `${own?.currency ?? facts.currency}/${size === 'groupage' ? 'm3' : 'container'}`
+    if (own) put(own.id, `Ocean freight, ${size}`, unit, own, stated('rates.csv'))
+    else {
+      problems.push({
+        file: 'household.csv',
+        line: 1,
+        column: 'destination_country',
+        found: `${facts.origin_country} to ${facts.destination_country}`,
+        expected: `a freight price of ${size} from ${lane.fromRegion} to ${lane.toRegion} on ${lane.on} in freight.csv`,
+        fix: `Add a row price.freight.${size} with the carrier's or forwarder's price to rates.csv.`,
+      })
+    }
+  }
+  option('freight-basis', 'Freight: with its surcharges, or before them', freight[0]?.basis ?? 'all-in', [
+    'all-in',
+    'base',
+  ])
+  for (const s of reference.services.filter((row) => inForce(row, facts.load_on))) {
     const unit = s.driver === 'percentage' ? '1' : `${s.currency ?? facts.currency}/${s.per ?? s.driver}`
     if (s.likely !== undefined && s.id !== 'freight')
       put(`price.${s.id}`, s.label, unit, { low: s.low, likely: s.likely, high: s.high }, s)
@@ -128,12 +169,17 @@ export function inputsOf(
     ['origin', facts.origin_country],
     ['destination', facts.destination_country],
   ] as const) {
-    const wage = reference.wages.find((w) => w.country === country)
+    const wage = wageOf(reference, country)
     const own = household.rates.find((r) => r.id === `cost.${side}.wage`)
+    const growth = {
+      label: `Yearly rise of wages at the ${side === 'origin' ? 'old' : 'new'} home`,
+      id: `cost.${side}.wage-growth`,
+    }
+    put(growth.id, growth.label, '1', { likely: wage?.growth ?? new Exact(0) }, wage ?? stated('rates.csv'))
     if (wage)
       put(
         `cost.${side}.wage`,
-        `Hourly ${wage.kind}, whole economy, ${wage.label}`,
+        `Hourly ${wage.kind} of ${wage.year}, ${wage.who}, ${wage.label}`,
         `${wage.currency}/h`,
         wage,
         wage,
@@ -199,6 +245,24 @@ export function inputsOf(
     put(`item.${i.id}.cube`, `${i.label}: stow cube`, 'ft3', { likely: i.ft3 }, i)
     put(`item.${i.id}.mass`, `${i.label}: mass`, 'kg', { likely: i.mass_kg }, i)
   }
+  for (const service of HAND_WORK) {
+    const row = household.services.find((s) => s.service === service)
+    const what = reference.services.find((s) => s.id === service)?.label ?? service
+    put(
+      `friends.${service}`,
+      `${what}: friends who help, where they do it`,
+      'person',
+      { likely: new Exact(row?.friends ?? USUAL_HANDS) },
+      stated('services.csv'),
+    )
+    put(
+      `hired.${service}`,
+      `${what}: hands hired by the day, where they do it`,
+      'person',
+      { likely: new Exact(row?.hired ?? USUAL_HANDS) },
+      stated('services.csv'),
+    )
+  }
   for (const t of reference.portCharges)
     put(
       `price.${t.id}`,
@@ -241,6 +305,44 @@ export function inputsOf(
     { likely: facts.loss_ruin ?? new Exact(0) },
     own,
   )
+  const employer = facts.employer_currency ?? money
+  put(
+    'employer.lump-sum',
+    "Employer's lump sum",
+    employer,
+    { likely: facts.employer_lump_sum ?? new Exact(0) },
+    own,
+  )
+  put(
+    'employer.share',
+    "Employer's share of the bill",
+    '1',
+    { likely: facts.employer_share ?? new Exact(0) },
+    own,
+  )
+  if (facts.employer_cap)
+    put(
+      'employer.cap',
+      "Most that the employer's share may come to",
+      employer,
+      { likely: facts.employer_cap },
+      own,
+    )
+  for (const [side, street, permit] of [
+    ['origin', facts.origin_street, facts.origin_permit],
+    ['destination', facts.destination_street, facts.destination_permit],
+  ] as const) {
+    const home = side === 'origin' ? 'old' : 'new'
+    option(`${side}.street`, `What the street at the ${home} home allows`, street ?? 'wait', STREETS)
+    option(`${side}.permit`, `Permit to stand at the ${home} door`, permit === false ? 'no' : 'yes', [
+      'yes',
+      'no',
+    ])
+  }
+  option('route-risk', 'Route through waters listed for war', facts.route_risk ?? 'peaceful', [
+    'peaceful',
+    'war',
+  ])
   option('origin.lift', 'Lift at the old home', facts.origin_lift ? 'yes' : 'no', ['yes', 'no'])
   option('destination.lift', 'Lift at the new home', facts.destination_lift ? 'yes' : 'no', ['yes', 'no'])
   option('transport', 'Container, or share of one', facts.transport, [
@@ -261,7 +363,7 @@ export function inputsOf(
   option('port.charged-count', 'Which days are charged', 'calendar', DAY_COUNTS)
   option('port.clock-start', 'First day on the clock after discharge or gate-out', 'next day', CLOCK_STARTS)
   option('materials-reused', 'Packing materials used a second time', 'no', ['yes', 'no'])
-  option('crew', 'Movers in a crew', '3', ['1', '2', '3', '4', '5'])
+  option('crew', 'Movers in a crew', 'by load', ['by load', ...CREWS.map(String)])
   const persons = household.people.map((p) => p.person)
   option('importer', 'Who declares the goods', 'least charges', ['least charges', 'each owner', ...persons])
   option('relief-counting', 'Relief at the discretion of customs: left out, or counted in', 'excluded', [
@@ -355,8 +457,23 @@ export function inputsOf(
         fix: 'Swap the figures that are out of order.',
       })
     } else {
+      const amount = /^[A-Z]{3}(\/|$)/.test(known.unit)
+      if (rate.currency !== undefined && !amount) {
+        problems.push({
+          ...rate.place,
+          column: 'currency',
+          found: rate.currency,
+          expected: `nothing: ${rate.id} is no amount of money but is measured in ${known.unit}`,
+          fix: 'Leave the cell empty.',
+        })
+        continue
+      }
       numbers.set(rate.id, {
         ...known,
+        // An amount without a currency is the household's, as everywhere in its files.
+        unit: amount ? `${rate.currency ?? money}${known.unit.slice(3)}` : known.unit,
+        lookedOn: undefined,
+        goodForDays: undefined,
         low,
         likely: rate.likely,
         high,
@@ -413,8 +530,14 @@ function inventoryInputs(
   option(`take.${line.line}`, `${line.item}: ship, leave or carry`, line.take, ['ship', 'leave', 'carry'])
 }
 
+/** A country's row of wages.csv: of movers where there is one, else of the whole economy. */
+export function wageOf(reference: Reference, country: string) {
+  const rows = reference.wages.filter((w) => w.country === country)
+  return rows.find((w) => w.who === 'movers') ?? rows[0]
+}
+
 /** Inputs in money that every plan turns into the household's currency, so that a rate for each must be there. */
-const CONVERTED = /^(price|cover|cost)\.|^labour\.friend-thanks$|^storage\.handling$/
+const CONVERTED = /^(price|cover|cost|door|mover|employer)\.|^labour\.friend-thanks$|^storage\.handling$/
 
 function missingRates(numbers: ReadonlyMap<string, NumberInput>, money: string): Problem[] {
   const used = [...numbers.values()].filter(

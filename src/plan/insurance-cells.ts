@@ -48,14 +48,20 @@ export function insuranceCells<N extends Num<N>>(
   )
 
   const rows = reference.covers
+  // The tax of the country where the insured lives when the cover is bought.
+  const taxId = `tax.premium.${context.household.facts.origin_country.toLowerCase()}`
+  const tax = ledger.has(taxId) ? ledger.input(taxId) : undefined
   const cost = new Map<string, CoverCost<N>>()
   for (const row of rows) {
     const id = `cover.${row.id}`
     const rate = ledger.input(`${id}.rate`)
+    const onRoute =
+      ledger.choice('route-risk') === 'war' ? rate.plus(ledger.input('cover.war-addition')) : rate
+    const net = premium(m, insured, onRoute, ledger.money(`${id}.minimum`))
     const paid = ledger.putStatementLine(
       `${id}.premium`,
-      `${row.label}: premium`,
-      premium(m, insured, rate, ledger.money(`${id}.minimum`)),
+      `${row.label}: premium${tax ? ' with its tax' : ''}`,
+      tax ? net.times(m.of(1).plus(tax)) : net,
     )
     const forced = row.requires.map((service) => forcedBy(m, costs.get(service)))
     const forcedServices = ledger.putStatementLine(

@@ -4,6 +4,7 @@ import type { Arithmetic, Num } from '../quantity/arithmetic.js'
 import { exact } from '../quantity/exact.js'
 import type { Household } from '../tables/household.js'
 import { calendarCells } from './calendar-cells.js'
+import { employerCells } from './cells/employer.js'
 import { costCells, type ServiceCost } from './cost-cells.js'
 import { coverChanges, coverOutcomesOf } from './cover-question.js'
 import { type CustomsFindings, cheapestImporter, dutyCells } from './customs-cells.js'
@@ -65,12 +66,13 @@ export function planSheet<N extends Num<N>>(
     'cost.cover.premium',
   ]
   const known = parts.filter((id) => ledger.cells.has(id))
-  ledger.put(
+  const bill = ledger.put(
     'cost.total',
     known.length === parts.length ? 'The whole move' : 'The whole move, customs not determined',
     ledger.currency,
     m.sum(known.map((id) => ledger.get(id))),
   )
+  employerCells(context, bill)
   return { cells: ledger.cells, choices: ledger.choices, customs }
 }
 

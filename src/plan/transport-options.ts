@@ -8,6 +8,7 @@ import {
   nominalM3,
   usableM3,
 } from '../stowage/usable-space.js'
+import { carriageAmount } from './cells/carriage-price.js'
 import { type PlanContext, providerOf, shippedVehicles } from './plan-context.js'
 
 /** A way to carry the household: containers of one type, a share of one, or one container and a share for the rest. */
@@ -33,19 +34,6 @@ export interface Carriage<N> {
   /** 1 where every vehicle goes in and a vehicle is not sent as groupage, else 0. */
   readonly fits: N
 }
-
-/** Services whose price hangs on the option: what `carriage cost` means. */
-const CARRIAGE_SERVICES = [
-  'origin-haulage',
-  'origin-terminal',
-  'freight',
-  'fuel-surcharge',
-  'currency-adjustment',
-  'port-dues',
-  'destination-terminal',
-  'destination-haulage',
-  'cleaning',
-] as const
 
 /** Works out one option: containers or chargeable units needed, space, mass, and what its carriage costs. */
 export function optionCells<N extends Num<N>>(context: PlanContext<N>, option: TransportOption): Carriage<N> {
@@ -110,7 +98,11 @@ export function optionCells<N extends Num<N>>(context: PlanContext<N>, option: T
   const cost = ledger.putStatementLine(
     `${id}.cost`,
     `${label}: carriage cost`,
-    m.sum(CARRIAGE_SERVICES.map((service) => carriageAmount(context, service, carriage))),
+    m.sum(
+      context.reference.services
+        .filter((service) => service.carriage)
+        .map((service) => carriageAmount(context, service.id, carriage)),
+    ),
   )
   put('cost-per-shipped-m3', 'cost for each packed cubic metre', `${ledger.currency}/m3`, cost.div(packed))
   if (space) {
@@ -222,38 +214,4 @@ function roadLimits<N extends Num<N>>(
     .map((road) => `road-limit.${road}.${container}`)
     .filter((id) => ledger.has(id))
     .map((id) => (ledger.row(id).unit === 'lb' ? kgFromLb(ledger.m, ledger.input(id)) : ledger.input(id)))
-}
-
-/** The mover's price of one carriage service under an option, in the household's currency, before rounding. */
-export function carriageAmount<N extends Num<N>>(
-  context: PlanContext<N>,
-  service: string,
-  carriage: Carriage<N>,
-): N {
-  const { option, boxes, groupageUnits, teu } = carriage
-  const { ledger, reference } = context
-  const { m } = ledger
-  if (service === 'freight') {
-    const full =
-      option.container === undefined
-        ? m.of(0)
-        : ledger.money(`price.freight.${option.container}`).times(boxes)
-    return option.groupage ? full.plus(ledger.money('price.freight.groupage').times(groupageUnits)) : full
-  }
-  const row = reference.services.find((s) => s.id === service)
-  if (row?.driver === 'percentage') {
-    return ledger.input(`price.${service}`).times(carriageAmount(context, 'freight', carriage))
-  }
-  const full =
-    option.container === undefined
-      ? m.of(0)
-      : ledger.money(`price.${service}`).times(row?.driver === 'teu' ? teu : boxes)
-  if (!option.groupage || !ledger.has(`price.${service}.groupage`)) return full
-  const shared = ledger
-    .money(`price.${service}.groupage`)
-    .times(row?.groupage_driver === 'm3' ? groupageUnits : m.of(1))
-  const least = ledger.has(`price.${service}.minimum`)
-    ? m.max(shared, ledger.money(`price.${service}.minimum`))
-    : shared
-  return full.plus(m.choose(m.of(0), groupageUnits, m.of(0), least))
 }

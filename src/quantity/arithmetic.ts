@@ -24,6 +24,10 @@ export interface NumberInput {
   readonly high: Decimal
   readonly source: string
   readonly confirmed: Confirmed
+  /** The last day somebody looked, where the row says. */
+  readonly lookedOn?: string | undefined
+  /** Days after that for which it may be relied on. */
+  readonly goodForDays?: number | undefined
 }
 
 /**

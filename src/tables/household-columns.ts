@@ -3,7 +3,7 @@ import { z } from 'zod'
 import { code, count, countOr, date, mark, number, oneOf, optional, someOf, text, yesNo } from './fields.js'
 
 /** Who carries out or pays for a service. */
-export const PROVIDERS = ['mover', 'self', 'friends', 'employer', 'none'] as const
+export const PROVIDERS = ['mover', 'self', 'friends', 'hired', 'employer', 'none'] as const
 export type Provider = (typeof PROVIDERS)[number]
 
 /** Why a person may bring a home: the words customs laws use, in short. */
@@ -29,6 +29,14 @@ const currency = (description: string) =>
   code(/^[A-Z]{3}$/, 'an ISO 4217 currency code', { description, example: 'EUR' })
 const country = (description: string, example = 'NO') =>
   code(/^[A-Z]{2}$/, 'an ISO 3166-1 country code', { description, example })
+
+/** What a street allows, each word including what the ones after it allow. */
+export const STREETS = ['stand', 'wait', 'small'] as const
+const street = (home: string) =>
+  oneOf(STREETS, {
+    description: `what the street at the ${home} home allows: a container may stand there (stand), its lorry may wait (wait), only small trucks get there (small); blank: wait`,
+    example: 'wait',
+  })
 
 /** household.csv: one fact a row. These are the facts, each read as a column is. */
 export const householdFacts = z.object({
@@ -140,6 +148,46 @@ export const householdFacts = z.object({
     max: 120,
     unit: 'month',
   }),
+  origin_street: optional(street('old')),
+  origin_permit: optional(
+    yesNo({
+      description: 'does the town ask for a permit to stand at the old door; blank: yes',
+      example: 'yes',
+    }),
+  ),
+  destination_street: optional(street('new')),
+  destination_permit: optional(
+    yesNo({
+      description: 'does the town ask for a permit to stand at the new door; blank: yes',
+      example: 'no',
+    }),
+  ),
+  route_risk: optional(
+    oneOf(['peaceful', 'war'], {
+      description: 'does the route touch waters that underwriters list for war; blank: peaceful',
+      example: 'peaceful',
+    }),
+  ),
+  employer_lump_sum: optional(
+    number({
+      description: 'a sum the employer gives for the move, whatever it costs',
+      example: '5000',
+      min: 0,
+    }),
+  ),
+  employer_share: optional(
+    number({
+      description: 'share of the bill the employer pays back',
+      example: '0.5',
+      min: 0,
+      max: 1,
+      unit: '1',
+    }),
+  ),
+  employer_cap: optional(
+    number({ description: 'the most that share may come to; blank: no cap', example: '8000', min: 0 }),
+  ),
+  employer_currency: optional(currency("currency of the employer's money; blank: the household currency")),
   delay_days: number({
     description:
       'days that customs, an examination or congestion is expected to hold up the release, on top of clearance',
@@ -339,6 +387,16 @@ export const vehicleColumns = z.object({
 export const serviceColumns = z.object({
   service: mark({ description: 'a service of data/reference/services.csv', example: 'packing' }),
   provider: oneOf(PROVIDERS, { description: 'who does it', example: 'self' }),
+  friends: optional(
+    count({
+      description: 'friends who help with this job, where they do it; blank: 3',
+      example: '4',
+      min: 1,
+    }),
+  ),
+  hired: optional(
+    count({ description: 'hands hired by the day for it, where they do it; blank: 3', example: '2', min: 1 }),
+  ),
   note: optional(text({ description: 'anything else', example: '' })),
 })
 
@@ -351,6 +409,7 @@ export const rateColumns = z.object({
   low: optional(number({ description: 'the least it may be', example: '3400' })),
   likely: number({ description: 'what it most likely is', example: '3700' }),
   high: optional(number({ description: 'the most it may be', example: '4000' })),
+  currency: optional(currency('currency of an amount of money; blank: the household currency')),
   source: optional(
     text({ description: 'where the figure comes from', example: 'carrier quote of 3 November' }),
   ),

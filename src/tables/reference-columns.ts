@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { code, date, number, oneOf, optional, someOf, text, yesNo } from './fields.js'
+import { code, count, date, number, oneOf, optional, someOf, text, yesNo } from './fields.js'
 import { PROVIDERS } from './household-columns.js'
 
 /** What every reference row ends with: where it is from, how sure we are, when somebody last looked. */
@@ -13,6 +13,17 @@ export const provenance = {
     date({ description: 'the last day somebody looked at the row', example: '2026-11-25' }),
   ),
   note: optional(text({ description: 'anything else', example: '' })),
+}
+
+/** A price's time: the days it holds, and how long after somebody looked it is still to be trusted. */
+const dated = {
+  from: optional(date({ description: 'the first day it holds; blank: not known', example: '2026-01-01' })),
+  until: optional(date({ description: 'the last day it holds; blank: still', example: '2026-12-31' })),
+}
+const goodForDays = {
+  good_for_days: optional(
+    count({ description: 'days after still_true_on for which it may be relied on', example: '90', min: 0 }),
+  ),
 }
 
 const id = text({ description: 'stable id', example: 'labour.packing' })
@@ -99,6 +110,7 @@ export const figureColumns = z.object({
   unit: text({ description: 'unit', example: 'm3' }),
   from: optional(date({ description: 'the day it became true', example: '2007-07-01' })),
   until: optional(date({ description: 'the last day it was true', example: '2007-07-01' })),
+  ...goodForDays,
   ...provenance,
 })
 
@@ -114,13 +126,18 @@ export const stowageColumns = z.object({
 export const wageColumns = z.object({
   country: code(/^[A-Z]{2}$/, 'an ISO 3166-1 country code', { description: 'country', example: 'PL' }),
   label,
+  who: oneOf(['movers', 'whole economy'], {
+    description: 'whose pay it is: of movers where a statistic has it',
+    example: 'whole economy',
+  }),
   ...range,
   currency,
-  year: text({ description: 'year of the figure', example: '2024' }),
+  year: count({ description: 'year of the figure', example: '2024', min: 1990 }),
   kind: oneOf(['labour cost', 'wage'], {
     description: 'with or without the employer contribution',
     example: 'labour cost',
   }),
+  growth: positive('yearly rise from then to the year of the move, a share of one', '1'),
   ...provenance,
 })
 
@@ -130,8 +147,10 @@ export const DRIVERS = [
   'crew-hour',
   'hour',
   'container',
+  'container-day',
   'teu',
   'day',
+  'door',
   'percentage',
   'event',
   'm3-month',
@@ -152,6 +171,27 @@ export const serviceColumns = z.object({
   groupage_likely: optionalRange.likely,
   groupage_high: optionalRange.high,
   minimum: optional(positive('least charge', '1')),
+  counts: optional(
+    text({
+      description:
+        'what the driver counts, where it is not the usual: a cell or an input of the plan; for a percentage the services, or the phase, that it is a share of',
+      example: 'volume.crated',
+    }),
+  ),
+  where: optional(
+    text({
+      description: 'countries it is for: to:US, from:GB, not-to:AU, parted by |; blank: everywhere',
+      example: 'to:US',
+    }),
+  ),
+  in_all_in: yesNo({
+    description: 'is it inside a freight price that is all-in, so that it is not charged again',
+    example: 'no',
+  }),
+  in_every_quote: yesNo({
+    description: "is it inside every mover's price, so that a quote which does not name it has it",
+    example: 'no',
+  }),
   self_pays: optional(
     number({
       description: 'share of the price left to pay when the household does it',
@@ -171,6 +211,8 @@ export const serviceColumns = z.object({
     description: 'carriage to the place of entry, from there to the door, or no part of the customs value',
     example: 'none',
   }),
+  ...dated,
+  ...goodForDays,
   meaning: text({ description: 'what is done', example: 'declares the goods for export' }),
   ...provenance,
 })
@@ -248,12 +290,23 @@ export const likelyColumns = z.object({
   ...provenance,
 })
 
-/** Freight from port to port: a row a container size type, and one for a shared container. */
+/** Freight from port to port by lane and time: a row a container size type, and one for a shared container. */
 export const freightColumns = z.object({
   id: text({ description: 'ISO 6346 size type, or groupage', example: '45G1' }),
   label,
+  from_region: text({
+    description: 'regions of countries.csv it leaves from, parted by |',
+    example: 'Europe',
+  }),
+  to_region: text({ description: 'regions of countries.csv it goes to, parted by |', example: 'Oceania' }),
+  ...dated,
+  basis: oneOf(['all-in', 'base'], {
+    description: 'with the surcharges that services.csv marks in_all_in, or before them',
+    example: 'all-in',
+  }),
   ...range,
   currency,
   per: text({ description: 'unit of the price', example: 'container' }),
+  ...goodForDays,
   ...provenance,
 })

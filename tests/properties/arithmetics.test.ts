@@ -24,6 +24,7 @@ import { decimal } from './numbers.js'
 type Take<N> = (low: number, high: number, digits?: number) => N
 type Formula = <N extends Num<N>>(m: Arithmetic<N>, take: Take<N>) => N
 
+const hourShares = <N>(take: Take<N>) => ({ employer: take(1, 2), movers: take(0.4, 1), billing: take(1, 2) })
 const money = <N>(take: Take<N>): N => take(0, 200_000)
 const worth = <N>(take: Take<N>): N => take(1, 200_000)
 const share = <N>(take: Take<N>): N => take(0, 1, 3)
@@ -169,7 +170,41 @@ const formulas: Readonly<Record<string, Formula>> = {
   accessFactor: (m, take) => cost.accessFactor(m, access(take), false),
   'accessFactor with a lift': (m, take) => cost.accessFactor(m, access(take), true),
   crewHours: (_, take) => cost.crewHours(take(0, 9000), take(100, 900), take(1, 3)),
-  billedHour: (_, take) => cost.billedHour(take(5, 60), share(take), take(1, 2)),
+  escalated: (m, take) => cost.escalated(m, take(5, 60), take(0, 0.1), 4),
+  moversLabourCost: (_, take) =>
+    cost.moversLabourCost(take(5, 60), { kind: 'wage', who: 'whole economy' }, hourShares(take)),
+  moversHour: (_, take) => cost.moversHour(take(5, 60), take(1, 2)),
+  packingHours: (_, take) =>
+    cost.packingHours(take(0, 400, 0), take(0, 60), {
+      cartonsPerHour: take(4, 8),
+      wrappedM3PerHour: take(2, 5),
+    }),
+  crewForTheDay: (m, take) =>
+    cost.crewForTheDay(
+      m,
+      [
+        { size: 2, hours: take(5, 20) },
+        { size: 4, hours: take(2, 9) },
+      ],
+      take(7, 9),
+    ).hours,
+  crewOverhead: (m, take) =>
+    cost.crewOverhead(m, take(0, 20), take(7, 9), { perDay: take(50, 300), perJob: take(0, 100) }),
+  packersForTheDay: (m, take) =>
+    cost.packersForTheDay(m, take(0, 90), take(7, 9), take(1, 3, 0), take(4, 8, 0)),
+  sharedHours: (m, take) =>
+    cost.sharedHours(m, take(0, 90), [
+      { people: take(1, 4, 0), pace: take(0.3, 1) },
+      { people: take(0, 4, 0), pace: take(0.3, 1) },
+    ]),
+  hiredByTheDay: (m, take) => cost.hiredByTheDay(m, take(1, 5, 0), take(0, 30), take(7, 9), take(5, 60)),
+  lorryWaits: (m, take) => cost.lorryWaits(m, take(0, 20), take(1, 3, 0), take(0, 4), take(50, 150)),
+  containerStands: (_, take) => cost.containerStands(take(1, 3, 0), money(take), take(0, 5), take(30, 90)),
+  smallTrucks: (m, take) =>
+    cost.smallTrucks(m, take(0, 60), take(10, 50), take(0, 400), share(take), money(take)),
+  employerGives: (m, take) =>
+    cost.employerGives(m, money(take), { lumpSum: take(0, 9000), share: share(take), cap: take(0, 9000) }),
+  splitBundle: (m, take) => cost.splitBundle(m, money(take), [money(take), money(take)])[0] ?? m.of(0),
   crewBill: (m, take) => cost.crewBill(m, take(0, 40), take(0, 4), take(1, 6, 0), take(5, 90)),
   waitingHours: (m, take) => cost.waitingHours(m, take(0, 12), take(0, 4)),
   leastCharge: (m, take) => cost.leastCharge(m, take(0, 900), take(0, 2), take(0, 400)),
@@ -325,6 +360,10 @@ test('every formula of volume, stowage, cost, time and insurance is among these'
     'costCurve',
     'costAt',
     'switches',
+    'DOOR_WAYS',
+    'waysOf',
+    'freightOnLane',
+    'inForce',
     ...Object.keys(packing),
   )
   const all = [volume, stowage, cost, time, insurance].flatMap((folder) => Object.keys(folder))

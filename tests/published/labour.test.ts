@@ -1,5 +1,10 @@
-import { accessFactor, billedHour, crewBill, crewHours, waitingHours } from '../../src/cost/labour.js'
-import { type Case, figure, published } from './cases.js'
+import { crewForTheDay } from '../../src/cost/crew.js'
+import { accessFactor, crewBill, crewHours, waitingHours } from '../../src/cost/labour.js'
+import { escalated, moversLabourCost } from '../../src/cost/movers-hour.js'
+import { packingHours } from '../../src/cost/packing-work.js'
+import { hiredByTheDay, sharedHours } from '../../src/cost/team.js'
+import type { Num } from '../../src/quantity/index.js'
+import { type Case, figure, type Of, published } from './cases.js'
 
 const article = 'published trade article on crew and packer output'
 const crews: readonly Case[] = (
@@ -31,6 +36,14 @@ const crews: readonly Case[] = (
   },
 ])
 
+const everybody = { kind: 'labour cost', who: 'whole economy' } as const
+const shares = <N>(of: Of<N>) => ({ employer: of('1.35'), movers: of('0.6'), billing: of('1.45') })
+const crewOffers = <N extends Num<N>>(of: Of<N>) =>
+  [2, 3, 4, 5].map((size) => ({
+    size,
+    hours: crewHours(of(9000), of(figure(`labour.loading.lb-per-hour.crew${size}`)), of(1)),
+  }))
+
 published('labour', [
   ...crews,
   {
@@ -59,14 +72,63 @@ published('labour', [
     by: (_, of) => of(1000).div(of(7)).times(of('0.028316846592')),
   },
   {
-    title: 'billed hour in Germany: 43.4 of labour cost, 0.65 of it in removals, 1.7 for overhead',
-    gives: '47.96',
-    source: 'Eurostat 2024 labour cost (looked up); both factors common practice, no source; by hand',
-    by: (_, of) => billedHour(of('43.4'), of('0.65'), of('1.7')),
-    never: {
-      '28.21': 'overhead, truck and margin left out',
-      '64.74': 'the employer’s share added to labour cost again',
-    },
+    title: 'labour cost of a mover in Germany: 43.4 of the whole economy, 0.6 of it in removals',
+    gives: '26.04',
+    source: 'Eurostat 2024 labour cost (looked up); 0.6 by US wages of 2022; by hand',
+    by: (_, of) => moversLabourCost(of('43.4'), everybody, shares(of)),
+    never: { '35.15': 'the employer’s share added to labour cost again' },
+  },
+  {
+    title: 'labour cost of a mover in the United States: a wage of movers of 18.03',
+    gives: '24.34',
+    source: 'US BLS 53-7062 May 2022 mean wage 18.03; 1.35 common practice; by hand',
+    by: (_, of) => moversLabourCost(of('18.03'), { kind: 'wage', who: 'movers' }, shares(of)),
+    never: { '14.60': 'a mover’s wage brought down as if it were everybody’s' },
+  },
+  {
+    title: 'a wage of 18.03 of 2022 in the money of 2027 at 0.04 a year',
+    gives: '21.94',
+    source: 'by hand: 18.03 × 1.04⁵',
+    by: (m, of) => escalated(m, of('18.03'), of('0.04'), 5),
+    never: { '21.64': 'growth added and not compounded' },
+  },
+  {
+    title: 'packing 210 cartons at 6 an hour and wrapping 36 m³ at 3 an hour',
+    gives: '47',
+    source: 'common practice, no source: 5 to 7 mixed cartons an hour; by hand 35 + 12',
+    by: (_, of) => packingHours(of(210), of(36), { cartonsPerHour: of(6), wrappedM3PerHour: of(3) }),
+    never: { 81: 'cartons and furniture by one rate for everything' },
+  },
+  {
+    title: 'crew for 9 000 lb in a day of 8 h: four people and not three, who need 9 h',
+    gives: '7.5',
+    source: article,
+    by: (m, of) => crewForTheDay(m, crewOffers(of), of(8)).hours,
+    never: { '9.0': 'the crew did not grow' },
+  },
+  {
+    title: 'people of that crew',
+    gives: '4',
+    source: article,
+    by: (m, of) => crewForTheDay(m, crewOffers(of), of(8)).people,
+  },
+  {
+    title: 'two of the family at 0.6 and two friends at 0.5 on 36 h of work for one',
+    gives: '16.36',
+    source: 'by hand: 36 ÷ 2.2',
+    by: (m, of) =>
+      sharedHours(m, of(36), [
+        { people: of(2), pace: of('0.6') },
+        { people: of(2), pace: of('0.5') },
+      ]),
+    never: { '30.00': 'the friends changed nothing' },
+  },
+  {
+    title: 'three hired hands for 10 h at 20 an hour: two days of 8 h each',
+    gives: '960',
+    source: 'common practice, no source: hired by the day; by hand',
+    by: (m, of) => hiredByTheDay(m, of(3), of(10), of(8), of(20)),
+    never: { 600: 'a day begun is not paid' },
   },
   {
     title: 'two floors at 0.175 without a lift, carry within the free 25 m',

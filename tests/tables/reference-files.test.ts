@@ -15,12 +15,12 @@ const columns: Readonly<Record<string, string>> = {
     'id,label,length_cm,width_cm,height_cm,ft3,content_limit_kg,mass_low_kg,mass_likely_kg,mass_high_kg,holds,goods',
   items: 'id,label,group,ft3,length_cm,width_cm,height_cm,mass_kg,upright,stack,flat',
   'vehicle-classes': 'id,label,length_mm,width_mm,width_mirrors_mm,height_mm,kerb_kg',
-  figures: 'id,label,low,likely,high,unit,from,until',
+  figures: 'id,label,low,likely,high,unit,from,until,good_for_days',
   stowage: 'id,label,value,unit',
-  freight: 'id,label,low,likely,high,currency,per',
-  wages: 'country,label,low,likely,high,currency,year,kind',
+  freight: 'id,label,from_region,to_region,from,until,basis,low,likely,high,currency,per,good_for_days',
+  wages: 'country,label,who,low,likely,high,currency,year,kind,growth',
   services:
-    'id,label,phase,driver,low,likely,high,currency,per,groupage_driver,groupage_low,groupage_likely,groupage_high,minimum,self_pays,providers,carriage,customs_value,meaning',
+    'id,label,phase,driver,low,likely,high,currency,per,groupage_driver,groupage_low,groupage_likely,groupage_high,minimum,counts,where,in_all_in,in_every_quote,self_pays,providers,carriage,customs_value,from,until,good_for_days,meaning',
   'service-levels': 'service,diy,part,full',
   covers: 'id,label,low,likely,high,minimum_premium,currency,deductible,requires,basis',
   perils: 'id,label,all-risks,named-wide,named-narrow,total-loss',
@@ -31,6 +31,12 @@ const columns: Readonly<Record<string, string>> = {
   likely: 'id,label,low,high,unit',
 }
 const names = Object.keys(columns)
+/** What tells rows of one id apart. */
+const KEYS: Readonly<Record<string, readonly string[]>> = {
+  figures: ['from'],
+  wages: ['who'],
+  freight: ['from_region', 'to_region', 'from'],
+}
 
 const textOf = (name: string): string => readFileSync(new URL(`${name}.csv`, folder), 'utf8')
 const tableOf = (name: string): readonly Row[] => parse(textOf(name), { columns: true }) as Row[]
@@ -90,10 +96,11 @@ describe('every table of data/reference', () => {
     const sure = ['looked up', 'secondary', 'from memory', 'common practice']
     expect(broken(name, (r) => sure.includes(text(r, 'confirmed')))).toEqual([])
     expect(broken(name, (r) => text(r, 'source') !== '')).toEqual([])
-    const looked = (r: Row): boolean =>
-      text(r, 'confirmed') === 'looked up' || text(r, 'confirmed') === 'secondary'
-    expect(broken(name, (r) => !looked(r) || /^20\d\d-\d\d-\d\d$/.test(text(r, 'still_true_on')))).toEqual([])
-    expect(broken(name, (r) => looked(r) || text(r, 'still_true_on') === '')).toEqual([])
+  })
+
+  const undated = new Set(['countries', 'currencies', 'stowage'])
+  test.each(names.filter((name) => !undated.has(name)))('%s.csv dates every row', (name) => {
+    expect(broken(name, (r) => /^20\d\d-\d\d-\d\d$/.test(text(r, 'still_true_on')))).toEqual([])
   })
 
   test.each(names)(
@@ -115,7 +122,7 @@ describe('every table of data/reference', () => {
 
   test.each(names)('%s.csv names no row twice', (name) => {
     const keys = rowsOf(name).map(
-      (r) => `${Object.values(r)[0]} ${name === 'figures' ? text(r, 'from') : ''}`,
+      (r) => `${Object.values(r)[0]} ${(KEYS[name] ?? []).map((column) => text(r, column)).join(' ')}`,
     )
     expect(keys.filter((k, i) => keys.indexOf(k) !== i)).toEqual([])
   })
@@ -185,13 +192,14 @@ describe('figures.csv', () => {
         expect(next.toISOString().slice(0, 10), id).toBe(text(row, 'from'))
       })
     }
-    expect(ids).toEqual(['liability.air.kg'])
+    expect(ids).toEqual(['liability.air.kg', 'tax.premium.gb'])
   })
 })
 
 describe('the services', () => {
-  const drivers = 'fixed|m3|crew-hour|hour|container|teu|day|percentage|event|m3-month|each'.split('|')
-  const providers = 'mover|self|friends|employer|none'.split('|')
+  const drivers =
+    'fixed|m3|crew-hour|hour|container|container-day|teu|day|door|percentage|event|m3-month|each'.split('|')
+  const providers = 'mover|self|friends|hired|employer|none'.split('|')
 
   it('have a phase, a driver and providers of the lists', () => {
     expect(
@@ -204,21 +212,36 @@ describe('the services', () => {
   })
 
   it('have a price unless it is built up from hours and wages, or stands in freight.csv', () => {
-    const elsewhere = (r: Row): boolean => text(r, 'driver') === 'crew-hour' || text(r, 'id') === 'freight'
+    const elsewhere = (r: Row): boolean =>
+      ['crew-hour', 'door'].includes(text(r, 'driver')) ||
+      ['freight', 'demurrage', 'detention'].includes(text(r, 'id'))
     expect(broken('services', (r) => (text(r, 'likely') === '') === elsewhere(r))).toEqual([])
-    expect(rowsOf('freight').map((r) => text(r, 'id'))).toEqual([...containerCodes, 'groupage'])
+    expect(new Set(rowsOf('freight').map((r) => text(r, 'id')))).toEqual(
+      new Set([...containerCodes, 'groupage']),
+    )
   })
 
   it('have a currency exactly where they have an amount of money', () => {
-    const money = (r: Row): boolean => text(r, 'likely') !== '' && text(r, 'driver') !== 'percentage'
+    const money = (r: Row): boolean =>
+      text(r, 'likely') + text(r, 'groupage_likely') !== '' && text(r, 'driver') !== 'percentage'
     expect(broken('services', (r) => (text(r, 'currency') !== '') === money(r))).toEqual([])
     expect(broken('services', (r) => ['', ...currencies].includes(text(r, 'currency')))).toEqual([])
   })
 
-  it('that are a share name the service they are a share of', () => {
+  it('that are a share name the services, or the phase, that they are a share of', () => {
+    const known = new Set([...serviceIds, 'origin', 'crossing', 'destination'])
     expect(
-      broken('services', (r) => text(r, 'driver') !== 'percentage' || serviceIds.has(text(r, 'per'))),
+      broken(
+        'services',
+        (r) => text(r, 'driver') !== 'percentage' || list(r, 'counts').every((name) => known.has(name)),
+      ),
     ).toEqual([])
+  })
+
+  it('name places as to:, from: or not-to: and the code of a country', () => {
+    const place = (word: string): boolean =>
+      /^(not-)?(to|from):[A-Z]{2}$/.test(word) && countries.has(word.slice(-2))
+    expect(broken('services', (r) => list(r, 'where').every(place))).toEqual([])
   })
 
   it('all stand in service-levels.csv, under each level with a provider that may do it', () => {
@@ -514,12 +537,10 @@ describe('figures against what the sources print', () => {
     expect(new Decimal(400).div(likely('labour.packing.ft3-per-person-hour')).toString()).toBe('20')
   })
 
-  it('a small truck at 0.75 USD per ft3 is the same price in services.csv per m3: published agent tariff', () => {
+  it('a small truck at 0.75 USD per ft3 is the same price per m3: an agent in Los Angeles (secondary)', () => {
     const perM3 = likely('handling.shuttle.price').div('0.028316846592')
-    expect(num(find('services', 'id', 'shuttle'), 'likely').toFixed(3)).toBe(perM3.toFixed(3))
-    expect(text(find('services', 'id', 'shuttle'), 'minimum')).toBe(
-      likely('handling.shuttle.minimum').toString(),
-    )
+    expect(likely('door.small-trucks.price').toFixed(3)).toBe(perM3.toFixed(3))
+    expect(likely('door.small-trucks.minimum').toString()).toBe(likely('handling.shuttle.minimum').toString())
   })
 
   it('150 listed packages are worth 100,000.50 XDR to the carrier: Hague-Visby art. IV(5) (looked up)', () => {

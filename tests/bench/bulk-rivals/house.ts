@@ -1,4 +1,4 @@
-import { billedHour, chargeableUnits, crewBill, crewHours } from '../../../src/cost/index.js'
+import { chargeableUnits, crewBill, crewHours, moversHour } from '../../../src/cost/index.js'
 import { premium } from '../../../src/insurance/index.js'
 import type { Arithmetic, Num } from '../../../src/quantity/index.js'
 import { containersNeeded } from '../../../src/stowage/index.js'
@@ -64,7 +64,7 @@ export function plan<N extends Num<N>>(
   const space = m.of('76.35').times(input('share'))
   const boxes = containersNeeded(m, volume, space, space, kg, m.of(26_000))
   const units = chargeableUnits(m, volume, kg, m.of(1000), m.of(1))
-  const hourly = billedHour(input('wage'), m.of('0.8'), input('billing'))
+  const hourly = moversHour(input('wage').times(m.of('0.8')), input('billing'))
   const packing = m.round(
     crewBill(
       m,
