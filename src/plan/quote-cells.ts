@@ -66,6 +66,8 @@ function quoteCell<N extends Num<N>>(
   const id = `quotes.${quote}`
   const packed = ledger.get('volume.packed')
   const measured = ledger.input(`quote.${quote}.volume`)
+  // Nought, to the last digit, where the volumes are the same.
+  const more = priceForVolume(m.of(1), measured, packed).minus(m.of(1))
   const bundles: readonly Bundle<N>[] = household.quotes.flatMap((row, i) => {
     if (row.quote !== quote) return []
     const services = quotedServices(row.services)
@@ -77,7 +79,7 @@ function quoteCell<N extends Num<N>>(
     services.map((service, i) => {
       const part = shares[i] ?? m.of(0)
       const byVolume = BY_VOLUME.has(costs.get(service)?.service.driver ?? '')
-      return { service, part, scaled: byVolume ? priceForVolume(part, measured, packed) : part }
+      return { service, part, change: byVolume ? part.times(more) : m.of(0) }
     }),
   )
   const offered = new Set(parts.map(({ service }) => service))
@@ -104,17 +106,16 @@ function quoteCell<N extends Num<N>>(
     ),
   )
   for (const service of offered) {
-    ledger.put(
+    ledger.putStatementLine(
       `${id}.part.${service}`,
       `${quote}: ${costs.get(service)?.service.label ?? service}, its part of the price`,
-      ledger.currency,
       m.sum(parts.flatMap((p) => (p.service === service ? [p.part] : []))),
     )
   }
   const volume = ledger.putStatementLine(
     `${id}.for-volume`,
     `${quote}: what the volume difference changes`,
-    m.sum(parts.map(({ scaled }) => scaled)).minus(stated),
+    m.sum(parts.map(({ change }) => change)),
   )
   const added = ledger.putStatementLine(
     `${id}.left-out`,
@@ -129,7 +130,9 @@ function quoteCell<N extends Num<N>>(
   const off = ledger.putStatementLine(
     `${id}.not-wanted`,
     `${quote}: services the household does not want from a mover`,
-    m.sum(parts.flatMap(({ service, scaled }) => (wanted.includes(service) ? [] : [scaled]))),
+    m.sum(
+      parts.flatMap(({ service, part, change }) => (wanted.includes(service) ? [] : [part.plus(change)])),
+    ),
   )
   return ledger.put(
     `${id}.like-for-like`,

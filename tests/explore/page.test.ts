@@ -118,18 +118,18 @@ describe.skipIf(CHROMIUM === undefined)('in a browser', () => {
 
   it('follows the keyboard on a slider, to the cent of the exact plan, and keeps it in the address', async () => {
     const { page, complaints } = await opened()
-    await page.locator('[id="r-price.loading-wait"]').focus()
+    await page.locator('[id="r-door.waiting-price"]').focus()
     await page.keyboard.press('ArrowRight')
     await page.keyboard.press('ArrowRight')
     await page.locator('[id="n-delay.days"]').fill('9')
-    await expect.poll(() => new URL(page.url()).hash).toBe('#delay.days=9&price.loading-wait=105')
+    await expect.poll(() => new URL(page.url()).hash).toBe('#delay.days=9&door.waiting-price=105')
     for (const [s, plan] of plans.entries()) {
       const stated = move.household.scenarios.find(({ name }) => name === plan.name)?.changes ?? []
       const again = planOf(move, plan.name, [
         ...stated,
         { id: 'transport', value: plan.inputs.choices.get('transport')?.value ?? '' },
         { id: 'delay.days', value: '9' },
-        { id: 'price.loading-wait', value: '105' },
+        { id: 'door.waiting-price', value: '105' },
       ])
       if (!again.ok) throw new Error('not planned')
       const total = again.value.sheet.cells.get('cost.total')?.value.toNumber() ?? 0
@@ -139,7 +139,7 @@ describe.skipIf(CHROMIUM === undefined)('in a browser', () => {
     }
     expect(await page.locator('#spoken').textContent()).toMatch(/^At these inputs/)
     expect(await page.locator('#set-text').inputValue()).toBe(
-      'npx quaybook explore valparaiso-gdynia --set delay.days=9 --set price.loading-wait=105',
+      'npx quaybook explore valparaiso-gdynia --set delay.days=9 --set door.waiting-price=105',
     )
     const before = await page.locator('tbody').textContent()
     const link = page.url()

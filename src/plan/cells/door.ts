@@ -66,20 +66,14 @@ export function doorCells<N extends Num<N>>(
   }
   for (const way of DOOR_WAYS) {
     const closed = allowed.includes(way) ? '' : ', which the street does not allow'
-    ledger.put(
+    ledger.putStatementLine(
       `door.${side}.${way}`,
       `At the ${home} door: ${WAY_WORDS[way]}${closed}`,
-      ledger.currency,
       costs[way],
     )
   }
   const least = allowed.map((way) => costs[way]).reduce((a, b) => m.min(a, b))
-  const paid = ledger.put(
-    `door.${side}.least`,
-    `At the ${home} door: the cheapest way allowed`,
-    ledger.currency,
-    least,
-  )
+  ledger.putStatementLine(`door.${side}.least`, `At the ${home} door: the cheapest way allowed`, least)
   ledger.put(
     `door.${side}.way`,
     `At the ${home} door: ${DOOR_WAYS.map((way, i) => `${i + 1} ${WAY_WORDS[way]}`).join(', ')}`,
@@ -89,7 +83,7 @@ export function doorCells<N extends Num<N>>(
       .reduce((way, next) => m.choose(least, costs[next], m.of(DOOR_WAYS.indexOf(next) + 1), way), m.of(0)),
   )
   const byCrew: Readonly<Record<DoorWay, N>> = { ...costs, wait: waits(work.crew.hours) }
-  return { paid, byMover: allowed.map((way) => byCrew[way]).reduce((a, b) => m.min(a, b)) }
+  return { paid: least, byMover: allowed.map((way) => byCrew[way]).reduce((a, b) => m.min(a, b)) }
 }
 
 /** Days that a container or its lorry takes up the street at a door, at least one. */

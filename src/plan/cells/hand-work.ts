@@ -78,7 +78,7 @@ function moversHourCell<N extends Num<N>>(context: PlanContext<N>, side: Side): 
   )
   const home = side === 'origin' ? 'old' : 'new'
   const labourCost = ledger.put(
-    `cost.${side}.labour-hour`,
+    `work.${side}.labour-hour`,
     `What an hour of a mover costs the firm at the ${home} home`,
     `${ledger.currency}/h`,
     moversLabourCost(wage, row ?? { kind: 'labour cost', who: 'whole economy' }, {
@@ -88,7 +88,7 @@ function moversHourCell<N extends Num<N>>(context: PlanContext<N>, side: Side): 
     }),
   )
   const billed = ledger.put(
-    `cost.${side}.movers-hour`,
+    `work.${side}.movers-hour`,
     `An hour of a mover as billed at the ${home} home, lorry and supervision apart`,
     `${ledger.currency}/h`,
     moversHour(labourCost, ledger.input('labour.billing-factor')),
@@ -119,7 +119,7 @@ function job<N extends Num<N>>(context: PlanContext<N>, service: HandWork, hourl
           perJob: ledger.money('mover.handling'),
         }),
       )
-  const moversBill = ledger.put(`${id}.movers-bill`, `${label}: what a mover asks`, ledger.currency, visit)
+  ledger.putStatementLine(`${id}.movers-bill`, `${label}: what a mover asks`, visit)
   const hands = handsOf(context, service, provider)
   const hours = ledger.put(
     `${id}.hours`,
@@ -140,7 +140,7 @@ function job<N extends Num<N>>(context: PlanContext<N>, service: HandWork, hourl
   return {
     side,
     crew,
-    moversBill,
+    moversBill: visit,
     hours,
     ownHours,
     handsBill: handsBill(context, service, provider, hours, hourly),
