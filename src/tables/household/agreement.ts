@@ -196,6 +196,8 @@ export function disagreements(household: Household, ground: Ground): Problem[] {
     }
   }
   once(rates, 'id', (r) => r.id, 'one figure for each input')
+  for (const rate of rates) ownCurrency(rate.place, 'currency', rate.currency)
+  ownCurrency(factPlace('employer_currency'), 'employer_currency', facts.employer_currency)
   return problems
 }
 
