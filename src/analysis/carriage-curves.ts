@@ -3,10 +3,9 @@ import { type CostCurve, costCurve } from '../cost/crossover.js'
 import { type Piecewise, piecewiseUpTo } from '../cost/piecewise.js'
 import { Ledger } from '../plan/ledger.js'
 import type { Move, Plan } from '../plan/move.js'
-import { TRANSPORT_OPTIONS } from '../plan/plan.js'
 import type { PlanContext } from '../plan/plan-context.js'
 import { UnusableInput } from '../plan/refusal.js'
-import { optionCells, transportOption } from '../plan/transport-options.js'
+import { optionCells, transportOptions } from '../plan/transport-options.js'
 import { exact } from '../quantity/exact.js'
 
 /**
@@ -22,15 +21,17 @@ import { exact } from '../quantity/exact.js'
  */
 export function carriageCurves(move: Move, plan: Plan, mostM3: Decimal): CostCurve[] {
   const m = piecewiseUpTo(mostM3)
-  const { household, reference } = move
+  const { reference } = move
+  const { household, shipment } = plan
   const cell = (id: string) => {
     const found = plan.sheet.cells.get(id)
     if (!found) throw new UnusableInput(`unknown cell "${id}"`)
     return found
   }
-  return TRANSPORT_OPTIONS.flatMap((id) => {
+  return transportOptions(reference).flatMap((option) => {
+    const { id } = option
     const ledger = new Ledger<Piecewise>(m, plan.inputs, household.facts.currency, 0)
-    const context: PlanContext<Piecewise> = { ledger, household, reference }
+    const context: PlanContext<Piecewise> = { ledger, household, shipment, reference }
     const packed = cell('volume.packed').value
     const perM3 = (mass: string) => (packed.isZero() ? exact.of(0) : cell(mass).value.div(packed))
     const again = (name: string, value: Piecewise) => {
@@ -41,7 +42,7 @@ export function carriageCurves(move: Move, plan: Plan, mostM3: Decimal): CostCur
     again('mass.goods', m.variable.times(m.of(perM3('mass.goods'))))
     again('mass.packing', m.variable.times(m.of(perM3('mass.packing'))))
     again('mass.vehicles', m.of(cell('mass.vehicles').value))
-    const { fits } = optionCells(context, transportOption(id))
+    const { fits } = optionCells(context, option)
     return fits.at(mostM3).gte(1) ? [costCurve(id, ledger.get(`options.${id}.cost`))] : []
   })
 }

@@ -12,6 +12,7 @@ import { type RestrictionHit, restrictions } from '../customs/papers/restriction
 import { type ReliefCell, reliefMatrix } from '../customs/relief/matrix.js'
 import { customsCarriage } from '../plan/customs-cells.js'
 import type { Move, Plan } from '../plan/move.js'
+import { inHouseholdCurrency } from '../plan/shipment.js'
 import { exact } from '../quantity/exact.js'
 import type { InventoryLine } from '../tables/household-columns.js'
 
@@ -29,7 +30,7 @@ export interface CustomsAdvice {
 
 /**
  * Asks the customs tables about a plan. Freight of a line is its share by net volume, because space is what the
- * freight pays for; what the like costs at the destination is the replacement value of the inventory.
+ * freight pays for; what replacing it costs at the destination is the replacement value of the inventory.
  *
  * @param packageOf marks of the cartons a line is in, for the customs list; left out: what it is packed in
  */
@@ -48,22 +49,21 @@ export function customsAdvice(
     carriage && !net.isZero()
       ? carriage.freight.times(value(`volume.line.${line}.net`)).div(net)
       : exact.of(0)
-  const shipped = move.household.inventory
-    .filter((line) => plan.inputs.choices.get(`take.${line.line}`)?.value === 'ship')
-    .map((line) => ({ ...line, take: 'ship' as const }))
-  const on = plan.inputs.choices.get('import-on')?.value ?? move.household.facts.import_on
+  const { facts } = plan.household
+  const shipped = plan.shipment.lines
+  const on = facts.import_on
   return {
     whatIf: carriage && whatWouldChange(tables, customs.move, carriage, counting),
     shipOrLeave: carriage
-      ? shipOrLeave(tables, customs.move, carriage, freightOf, replacementOf(move, plan), counting)
+      ? shipOrLeave(tables, customs.move, carriage, freightOf, replacementOf(plan), counting)
       : [],
     restrictions: restrictions(tables, customs.move),
-    documents: documentsDue(tables, customs.move, move.household.facts.as_of),
+    documents: documentsDue(tables, customs.move, facts.as_of),
     matrix: reliefMatrix(tables, customs.move),
     values: valueCheck(tables, shipped, on),
-    list: customsList(tables, [...shipped, ...vehicleLines(move, plan)], {
+    list: customsList(tables, [...shipped, ...vehicleLines(plan)], {
       ...(packageOf ? { packageOf } : {}),
-      currency: move.household.facts.currency,
+      currency: facts.currency,
       on,
       massKgOf: (line) => {
         if (line.mass_kg) return line.mass_kg
@@ -75,53 +75,43 @@ export function customsAdvice(
 }
 
 /** The vehicles shipped, as lines of the customs list. */
-function vehicleLines(move: Move, plan: Plan): InventoryLine[] {
-  return move.household.vehicles
-    .filter((v) => plan.inputs.choices.get(`take.${v.vehicle}`)?.value === 'ship')
-    .map((v) => ({
-      line: v.vehicle,
-      room: '',
-      item: v.label,
-      quantity: exact.of(1),
-      mass_kg: plan.inputs.numbers.get(`vehicle.${v.vehicle}.mass`)?.likely,
-      value: v.value,
-      currency: v.currency,
-      acquired_on: v.acquired_on,
-      class: v.kind,
-      packing: 'none',
-      take: 'ship',
-      material: [],
-      handling: [],
-      item_code: undefined,
-      volume_m3: undefined,
-      volume_ft3: undefined,
-      length_cm: undefined,
-      width_cm: undefined,
-      height_cm: undefined,
-      replacement_value: v.replacement_value,
-      owner: v.owner,
-      held: v.held,
-      serial: undefined,
-      condition: undefined,
-      note: v.note,
-    }))
+function vehicleLines(plan: Plan): InventoryLine[] {
+  return plan.shipment.vehicles.map((v) => ({
+    line: v.vehicle,
+    room: '',
+    item: v.label,
+    quantity: exact.of(1),
+    mass_kg: v.mass_kg,
+    value: v.value,
+    currency: v.currency,
+    acquired_on: v.acquired_on,
+    class: v.kind,
+    packing: 'none',
+    take: 'ship',
+    material: [],
+    handling: [],
+    item_code: undefined,
+    volume_m3: undefined,
+    volume_ft3: undefined,
+    length_cm: undefined,
+    width_cm: undefined,
+    height_cm: undefined,
+    replacement_value: v.replacement_value,
+    owner: v.owner,
+    held: v.held,
+    serial: undefined,
+    condition: undefined,
+    note: v.note,
+  }))
 }
 
-/** What the like of a line costs at the destination, in the household's currency; undefined where nobody said. */
-function replacementOf(move: Move, plan: Plan): (id: string) => Decimal | undefined {
-  const { facts, exchange, inventory, vehicles } = move.household
-  const input = (id: string) => plan.inputs.numbers.get(id)?.likely
-  const rate = (currency: string | undefined) =>
-    currency === undefined || currency === facts.currency
-      ? exact.of(1)
-      : exchange.find((x) => x.from === currency && x.to === facts.currency)?.rate
+/** What replacing a line costs at the destination, in the household's currency; undefined where nobody said. */
+function replacementOf({ inputs, household }: Plan): (id: string) => Decimal | undefined {
+  const { facts, inventory, vehicles } = household
   return (id) => {
     const line = inventory.find((each) => each.line === id)
     const vehicle = vehicles.find((each) => each.vehicle === id)
-    if (line && line.replacement_value === undefined) return undefined
-    const each = line ? input(`line.${id}.replacement-value`) : input(`vehicle.${id}.replacement-value`)
-    const count = line ? input(`line.${id}.quantity`) : exact.of(1)
-    const inHousehold = rate((line ?? vehicle)?.currency)
-    return each && count && inHousehold && each.times(count).times(inHousehold)
+    const all = line ? line.replacement_value?.times(line.quantity) : vehicle?.replacement_value
+    return all && inHouseholdCurrency(inputs, facts, all, (line ?? vehicle)?.currency)
   }
 }

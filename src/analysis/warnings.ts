@@ -2,7 +2,7 @@ import type { Decimal } from 'decimal.js'
 import { figureText, firstOf, listed, numberText } from '../paper/format.js'
 import type { Warning } from '../plan/ledger.js'
 import type { Move, Plan } from '../plan/move.js'
-import { choicesOf, providers, shipped } from '../plan/providers.js'
+import { choicesOf, providers } from '../plan/providers.js'
 import { timeWarnings } from './time-warnings.js'
 
 /** A warning with the cells it was read from, so that it can be traced as every figure can. */
@@ -37,11 +37,11 @@ const TIGHT_FILL = '0.95'
  */
 export function warnings(move: Move, plan: Plan): PlanWarning[] {
   const found = [
-    ...stowageWarnings(move, plan),
+    ...stowageWarnings(plan),
     ...timeWarnings(move, plan),
     ...insuranceWarnings(move, plan),
-    ...valueWarnings(move, plan),
-    ...goodsWarnings(move, plan),
+    ...valueWarnings(plan),
+    ...goodsWarnings(plan),
   ]
   const rank = { stop: 0, care: 1, note: 2 }
   return found.sort((a, b) => rank[a.severity] - rank[b.severity])
@@ -51,10 +51,10 @@ const cellOf = (plan: Plan, id: string): Decimal | undefined => plan.sheet.cells
 const currencyOf = (move: Move) => move.household.facts.currency
 const money = (move: Move, value: Decimal) => figureText(value, currencyOf(move), 0)
 
-function stowageWarnings(move: Move, plan: Plan): PlanWarning[] {
+function stowageWarnings(plan: Plan): PlanWarning[] {
   const option = `options.${plan.sheet.choices.get('transport') ?? ''}`
   const out: PlanWarning[] = []
-  const { vehicles } = shipped(move, plan)
+  const { vehicles } = plan.shipment
   const fits = cellOf(plan, `${option}.fits`)
   if (fits?.lt(1)) {
     out.push({
@@ -73,13 +73,13 @@ function stowageWarnings(move: Move, plan: Plan): PlanWarning[] {
       cells: [`${option}.mass-share`],
     })
   }
-  const boxes = plan.range.cells.get(`${option}.boxes`)?.value
+  const boxes = plan.range.cells.get(`${option}.containers`)?.value
   if (boxes && !boxes.low.eq(boxes.high)) {
     out.push({
       step: 'stowage',
       severity: 'care',
       text: `Inside the ranges of the inputs this move takes between ${boxes.low} and ${boxes.high} containers. Have the volume surveyed before booking.`,
-      cells: [`${option}.boxes`, 'volume.packed'],
+      cells: [`${option}.containers`, 'volume.packed'],
     })
   }
   const fill = cellOf(plan, `${option}.fill`)
@@ -92,7 +92,7 @@ function stowageWarnings(move: Move, plan: Plan): PlanWarning[] {
       cells: [`${option}.fill`],
     })
   }
-  const boxed = shipped(move, plan).lines.filter((l) => !l.volume_m3 && !l.volume_ft3 && !l.item_code)
+  const boxed = plan.shipment.lines.filter((l) => !l.volume_m3 && !l.volume_ft3 && !l.item_code)
   if (boxed.length > 0) {
     out.push({
       step: 'volume',
@@ -177,8 +177,8 @@ function insuranceWarnings(move: Move, plan: Plan): PlanWarning[] {
   return out
 }
 
-function valueWarnings(move: Move, plan: Plan): PlanWarning[] {
-  const { lines } = shipped(move, plan)
+function valueWarnings(plan: Plan): PlanWarning[] {
+  const { lines } = plan.shipment
   const out: PlanWarning[] = []
   const without = lines.filter((l) => l.value === undefined)
   if (without.length > 0) {
@@ -207,8 +207,8 @@ function valueWarnings(move: Move, plan: Plan): PlanWarning[] {
   return out
 }
 
-function goodsWarnings(move: Move, plan: Plan): PlanWarning[] {
-  const { lines, vehicles } = shipped(move, plan)
+function goodsWarnings(plan: Plan): PlanWarning[] {
+  const { lines, vehicles } = plan.shipment
   const out: PlanWarning[] = []
   const hazards = lines.filter((l) => HAZARD_WORDS.test(`${l.item} ${l.note ?? ''}`))
   if (hazards.length > 0) {

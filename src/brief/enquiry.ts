@@ -3,7 +3,7 @@ import type { PaperData, Section } from '../paper/blocks.js'
 import { cell, paragraph } from '../paper/blocks.js'
 import { dayText } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
-import { providers, shipped } from '../plan/providers.js'
+import { providers } from '../plan/providers.js'
 import { type BriefSource, figure } from './figure.js'
 import { carriageWords, planWords } from './names.js'
 import { volumeSection } from './sections/volume.js'
@@ -116,7 +116,7 @@ function accessSection(move: Move): Section {
 /** Vehicles, crated, heavy and delicate things: what a price must have been told of. */
 function specialSection(source: BriefSource): Section {
   const { move, recommended: plan } = source
-  const { lines, vehicles } = shipped(move, plan)
+  const { lines, vehicles } = plan.shipment
   const massOf = (line: (typeof lines)[number]) =>
     plan.sheet.cells.get(`mass.line.${line.line}`)?.value.div(line.quantity)
   const special = lines.flatMap((line) => {

@@ -1,6 +1,6 @@
 import type { Move, Plan } from '../plan/move.js'
 import { choicesOf } from '../plan/providers.js'
-import { optionLabel, transportOption } from '../plan/transport-options.js'
+import { optionLabel } from '../plan/transport-options.js'
 import type { Provider } from '../tables/household-columns.js'
 
 /** Who does a service, as the brief says it to the household. */
@@ -28,7 +28,7 @@ export function planWords(move: Move, plan: Plan) {
   const level = context.ledger.choice('service-level')
   return {
     transport,
-    transportLabel: optionLabel(context, transportOption(transport)),
+    transportLabel: optionLabel(move.reference, transport),
     cover,
     coverLabel: move.reference.covers.find((c) => c.id === cover)?.label ?? 'No cover',
     level: levelTexts[level] ?? level,
@@ -38,7 +38,7 @@ export function planWords(move: Move, plan: Plan) {
 /** The carriage in words with the number of containers: `two 40 foot high cubes and a share of another`. */
 export function carriageWords(move: Move, plan: Plan): string {
   const { transport, transportLabel } = planWords(move, plan)
-  const boxes = plan.sheet.cells.get(`options.${transport}.boxes`)?.value.toNumber() ?? 0
+  const boxes = plan.sheet.cells.get(`options.${transport}.containers`)?.value.toNumber() ?? 0
   if (boxes === 0) return 'a share of a container'
   const container = transportLabel.replace(/ and a shared container$/, '')
   const own = boxes === 1 ? `one ${container} container` : `${boxes} ${container} containers`

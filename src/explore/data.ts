@@ -5,10 +5,9 @@ import { compile, dependsOn } from '../bulk/index.js'
 import { usualDecimals } from '../paper/format.js'
 import type { Change, Move, Plan } from '../plan/index.js'
 import { PHASE_TOTALS, PHASES } from '../plan/phases.js'
-import { TRANSPORT_OPTIONS } from '../plan/plan.js'
-import { choicesOf } from '../plan/providers.js'
+import { TRANSPORT_TAKEN } from '../plan/plan.js'
 import { UnusableInput } from '../plan/refusal.js'
-import { optionLabel, transportOption } from '../plan/transport-options.js'
+import { optionLabel, transportOptions } from '../plan/transport-options.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import { nearest } from '../tables/nearest.js'
 import type { PageData, PageInput, PageRow, PageScenario } from './page-data.js'
@@ -49,7 +48,7 @@ const OTHERS = [
   'time.port.delay-cost',
   'value.insured',
 ] as const
-const OF_OPTION = ['cost', 'fits', 'boxes', 'fill', 'mass-share'] as const
+const OF_OPTION = ['cost', 'fits', 'containers', 'fill', 'mass-share'] as const
 
 /**
  * What the page of trade-offs calculates and shows: the scenarios compiled over the inputs that can be moved.
@@ -66,7 +65,6 @@ export function exploreData(move: Move, stated: readonly Plan[], options: Explor
   const set = options.set ?? []
   const first = plans[0]
   if (first === undefined) throw new Error('a page of trade-offs needs at least one scenario')
-  const context = choicesOf(move, first)
   const row = (id: string): PageRow[] => {
     const cell = recorded.map(({ sheet }) => sheet.cells.get(id)).find((found) => found !== undefined)
     if (cell === undefined) return []
@@ -80,7 +78,10 @@ export function exploreData(move: Move, stated: readonly Plan[], options: Explor
     recommended: plans.indexOf(recommendation.plan),
     recommendation: { sentence: recommendation.sentence, rule: recommendation.rule },
     inputs,
-    options: TRANSPORT_OPTIONS.map((id) => ({ id, label: optionLabel(context, transportOption(id)) })),
+    options: transportOptions(move.reference).map(({ id }) => ({
+      id,
+      label: optionLabel(move.reference, id),
+    })),
     phases: PHASE_TOTALS.flatMap(row),
     rows: OTHERS.flatMap(row).filter(({ id }) => id !== 'employer.total' || employerPays(plans)),
     command: [
@@ -97,13 +98,14 @@ const employerPays = (plans: readonly Plan[]): boolean =>
 
 function pageScenario(
   move: Move,
-  { name, plan, sheet }: RecordedScenario,
+  { name, sheet }: RecordedScenario,
   inputs: readonly PageInput[],
 ): PageScenario {
   const cells = [
     ...PHASE_TOTALS,
     ...OTHERS,
-    ...TRANSPORT_OPTIONS.flatMap((option) => OF_OPTION.map((part) => `options.${option}.${part}`)),
+    TRANSPORT_TAKEN,
+    ...transportOptions(move.reference).flatMap(({ id }) => OF_OPTION.map((part) => `options.${id}.${part}`)),
   ]
   const outputs = new Map(
     cells.flatMap((id) => {
@@ -111,13 +113,9 @@ function pageScenario(
       return cell ? [[id, cell.value] as const] : []
     }),
   )
-  const wanted =
-    plan.changes.findLast(({ id }) => id === 'transport')?.value ??
-    move.inputs.choices.get('transport')?.value
   return {
     name,
-    transport: plan.inputs.choices.get('transport')?.value ?? '',
-    cheapestWanted: wanted === 'cheapest',
+    carriages: sheet.carriages.map(({ option }) => option),
     program: compile(
       outputs,
       inputs.map(({ id }) => id),

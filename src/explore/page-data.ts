@@ -29,10 +29,8 @@ export interface PageOption {
 
 export interface PageScenario {
   readonly name: string
-  /** The option whose formulas the totals have. */
-  readonly transport: string
-  /** Whether the scenario asked for the cheapest, and so would take another one if planned again. */
-  readonly cheapestWanted: boolean
+  /** The carriages among which the cheapest is taken, in the order that `transport.taken` counts; one if it is stated. */
+  readonly carriages: readonly string[]
   readonly program: Program
 }
 

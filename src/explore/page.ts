@@ -10,6 +10,7 @@ import { Calculator, type Figures, type Moved } from './state.js'
 import { turningPoints } from './turning-points.js'
 import {
   besideWords,
+  carriageOf,
   cheapest,
   fieldUnit,
   gapWords,
@@ -104,8 +105,10 @@ function totalsHtml(data: PageData, figures: readonly Figures[]): string {
     '<h2 id="totals-title">What the move costs</h2>',
     `<p class="headline" id="headline">${escaped(headline(data, figures, NOTHING))}</p>`,
     '<ol class="scenarios">',
-    ...data.scenarios.map(({ name, transport }, s) => {
+    ...data.scenarios.map((scenario, s) => {
+      const { name } = scenario
       const of = figures[s] ?? new Map()
+      const transport = carriageOf(scenario, of)
       const carriage = data.options.find(({ id }) => id === transport)?.label ?? transport
       return [
         `<li data-scenario="${s}"${s === least && data.scenarios.length > 1 ? ' class="least"' : ''}>`,
@@ -249,8 +252,9 @@ function tableHtml(data: PageData, figures: readonly Figures[]): string {
     (row) =>
       `<tr${row.id === 'cost.total' ? ' class="total"' : ''}><th scope="row">${escaped(row.label)}${unit(row)}</th>${cells(row)}</tr>`,
   )
-  const fill = data.scenarios.map(({ transport }, s) => {
-    const value = figures[s]?.get(`options.${transport}.fill`)
+  const fill = data.scenarios.map((scenario, s) => {
+    const of = figures[s]
+    const value = of?.get(`options.${carriageOf(scenario, of)}.fill`)
     return `<td data-fill="${s}">${value === undefined ? '\u2013' : `${plainNumber(value * 100, 0)}\u00a0%`}</td>`
   })
   return [

@@ -1,7 +1,7 @@
 // The texts that follow the sliders. Runs in the browser and in the builder, so both say the same.
 import { isoDay } from '../time/day-number.js'
 import type { PageData, PageInput, PageRow, PageScenario } from './page-data.js'
-import { type Figures, type Moved, setText } from './state.js'
+import type { Figures, Moved } from './state.js'
 import type { TurningPoint } from './turning-points.js'
 
 const formats = new Map<number, Intl.NumberFormat>()
@@ -105,22 +105,13 @@ export function headline(data: PageData, figures: readonly Figures[], moved: Mov
   return `${when} ${name(least)} costs least: ${money(data, total)}. ${own}`
 }
 
-/** The option that takes everything for the least carriage cost, as a plan would choose it. */
-export function cheapestOption(data: PageData, of: Figures): string | undefined {
-  const offers = data.options.flatMap(({ id }) => {
-    const cost = of.get(`options.${id}.cost`)
-    return cost === undefined ? [] : [{ id, cost, fits: (of.get(`options.${id}.fits`) ?? 0) >= 1 }]
-  })
-  const possible = offers.filter(({ fits }) => fits)
-  const [first, ...rest] = possible.length > 0 ? possible : offers
-  return first && rest.reduce((best, next) => (next.cost < best.cost ? next : best), first).id
-}
+/** How a scenario carries the goods at some figures: as it states, or the cheapest whole move that takes everything. */
+export const carriageOf = ({ carriages }: PageScenario, of: Figures): string =>
+  carriages[(of.get('transport.taken') ?? 1) - 1] ?? ''
 
 export interface PageNote {
   readonly grave: boolean
   readonly text: string
-  /** A command that answers it. */
-  readonly command?: string
 }
 
 /** What moved inputs do to the container of each scenario: another one cheaper, more of them, too full or heavy. */
@@ -128,9 +119,7 @@ export function containerNotes(
   data: PageData,
   now: readonly Figures[],
   planned: readonly Figures[],
-  moved: Moved,
 ): PageNote[] {
-  const command = `${data.command} ${setText(data.inputs, moved)}`.trim()
   const told = new Map<string, { readonly note: PageNote; readonly names: string[] }>()
   data.scenarios.forEach((scenario, s) => {
     const [of, before] = [now[s], planned[s]]
@@ -145,7 +134,6 @@ export function containerNotes(
     .map(({ note, names }) => ({
       grave: note.grave,
       text: `${names.map((name) => `\u201c${name}\u201d`).join(', ')}: ${note.text}`,
-      ...(note.command === undefined ? {} : { command }),
     }))
     .toSorted((a, b) => Number(b.grave) - Number(a.grave))
 }
@@ -153,45 +141,32 @@ export function containerNotes(
 const labelOf = (data: PageData, id: string | undefined): string =>
   data.options.find((option) => option.id === id)?.label.toLowerCase() ?? ''
 
-function capacity(data: PageData, { transport }: PageScenario, of: Figures, before: Figures): PageNote[] {
+function capacity(data: PageData, scenario: PageScenario, of: Figures, before: Figures): PageNote[] {
+  const transport = carriageOf(scenario, of)
   const label = labelOf(data, transport)
   const cell = (from: Figures, part: string): number => from.get(`options.${transport}.${part}`) ?? 0
-  const [boxes, planned] = [cell(of, 'boxes'), cell(before, 'boxes')]
+  const [containers, planned] = [cell(of, 'containers'), cell(before, 'containers')]
   const notes: PageNote[] = []
   if (cell(of, 'fits') < 1 && cell(before, 'fits') >= 1)
     notes.push({ grave: true, text: `the vehicle no longer goes into the ${label}.` })
   if (cell(of, 'mass-share') > 1)
     notes.push({ grave: true, text: `the goods are heavier than the ${label} may carry.` })
-  if (boxes !== planned)
+  if (transport === carriageOf(scenario, before) && containers !== planned)
     notes.push({
-      grave: boxes > planned,
-      text: `the goods now take ${boxes} of the ${label} instead of ${planned}.`,
+      grave: containers > planned,
+      text: `the goods now take ${containers} of the ${label} instead of ${planned}.`,
     })
   return notes
 }
 
-function another(
-  data: PageData,
-  { transport, cheapestWanted }: PageScenario,
-  of: Figures,
-  before: Figures,
-): PageNote[] {
-  const best = cheapestOption(data, of)
-  if (best === undefined || best === transport || best === cheapestOption(data, before)) return []
-  const cost = (id: string): number => of.get(`options.${id}.cost`) ?? Number.NaN
-  const costs = `${money(data, cost(best))} of carriage against ${money(data, cost(transport))}`
-  const label = labelOf(data, best)
+function another(data: PageData, scenario: PageScenario, of: Figures, before: Figures): PageNote[] {
+  const [now, then] = [carriageOf(scenario, of), carriageOf(scenario, before)]
+  if (now === then) return []
   return [
-    cheapestWanted
-      ? {
-          grave: true,
-          text: `at these inputs the ${label} would be cheaper than the ${labelOf(data, transport)}, ${costs}. The figures here keep the container of the plan. To plan with the cheaper one, run:`,
-          command: data.command,
-        }
-      : {
-          grave: false,
-          text: `the scenario states its container; at these inputs the ${label} would cost less, ${costs}.`,
-        },
+    {
+      grave: true,
+      text: `at these inputs the ${labelOf(data, now)} is the cheapest whole move, instead of the ${labelOf(data, then)}. The figures here have it; whether everything goes in is by volume until it is packed again.`,
+    },
   ]
 }
 

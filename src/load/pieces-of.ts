@@ -1,6 +1,6 @@
 import type { Decimal } from 'decimal.js'
 import type { Move, Plan } from '../plan/move.js'
-import { type PlanContext, shippedLines, shippedVehicles, slug } from '../plan/plan-context.js'
+import { type PlanContext, slug } from '../plan/plan-context.js'
 import { choicesOf } from '../plan/providers.js'
 import { UnusableInput } from '../plan/refusal.js'
 import { M3_PER_FT3 } from '../quantity/units.js'
@@ -40,7 +40,7 @@ export function numberedCartons(move: Move, plan: Plan): NumberedCarton[] {
   const context = choicesOf(move, plan)
   return cartonList(
     cartonGroups(context, plan),
-    move.household.inventory.map((line) => line.line),
+    plan.household.inventory.map((line) => line.line),
   )
 }
 
@@ -51,7 +51,7 @@ export function loadOf(move: Move, plan: Plan): Load {
   const cartons = numberedCartons(move, plan)
   const packingShare = context.ledger.input('mass.packing-share').toNumber()
   const kinds = move.reference.cartons.map(kindOf)
-  const single = shippedLines(context).flatMap((line) => {
+  const single = context.shipment.lines.flatMap((line) => {
     const carton = move.reference.cartons.find((c) => c.id === line.packing)
     return carton?.holds === 'loose' ? [] : [goodsOf(context, plan, line, carton, packingShare)]
   })
@@ -64,7 +64,7 @@ export function loadOf(move: Move, plan: Plan): Load {
 
 function cartonGroups(context: PlanContext<Decimal>, plan: Plan): CartonGroup[] {
   const groups = new Map<string, { carton: Carton; room: string; lines: InventoryLine[] }>()
-  for (const line of shippedLines(context)) {
+  for (const line of context.shipment.lines) {
     const carton = context.reference.cartons.find((c) => c.id === line.packing)
     if (carton?.holds !== 'loose') continue
     const id = `${slug(line.room)}.${carton.id}`
@@ -153,7 +153,7 @@ function kindOf(c: Carton): CartonKind {
 
 function vehiclesOf(context: PlanContext<Decimal>): LoadVehicle[] {
   const { ledger } = context
-  return shippedVehicles(context).map((v) => {
+  return context.shipment.vehicles.map((v) => {
     const of = (name: string): number => ledger.input(`vehicle.${v.vehicle}.${name}`).toNumber()
     return {
       id: v.vehicle,

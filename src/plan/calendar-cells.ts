@@ -3,7 +3,7 @@ import { type ConsignmentDates, consignmentDates, type FreeTimes } from '../time
 import { type DayTier, dayCharges } from '../time/day-charges.js'
 import { CLOCK_STARTS, DAY_COUNTS } from '../time/free-time.js'
 import type { PlanContext } from './plan-context.js'
-import type { Carriage } from './transport-options.js'
+import type { TransportPlan } from './transport-options.js'
 
 /** Days in a month for storage that is priced by the month: the year's 365 days over twelve. */
 export const DAYS_A_MONTH = '30.4166666666666666666666666666667'
@@ -27,20 +27,22 @@ const OF_CONTAINER: typeof DAYS = [
  * Every day of the move under `time.on.*`, and the days that carriers charge: before the cost lines, which are read
  * from them. What goes by shared container beside an own one has its own days under `time.on.shared.*`.
  */
-export function calendarCells<N extends Num<N>>(context: PlanContext<N>, carriage: Carriage<N>): void {
+export function calendarCells<N extends Num<N>>(context: PlanContext<N>, carriage: TransportPlan<N>): void {
   const { ledger } = context
   const { m } = ledger
   const put = (id: string, label: string, day: N) => ledger.put(`time.on.${id}`, label, 'date', day)
   const { option } = carriage
   const alone = option.container === undefined
   const load = put('loading', 'Loading', ledger.day('load-on'))
-  const main = datesOf(context, load, alone ? ledger.input('groupage.wait-days') : m.of(0))
+  // Nothing left over for the shared container means nothing to wait for.
+  const wait = option.groupage
+    ? m.choose(m.of(0), carriage.groupageUnits, m.of(0), ledger.input('groupage.wait-days'))
+    : m.of(0)
+  const main = datesOf(context, load, alone ? wait : m.of(0))
   for (const [id, day, label] of alone ? DAYS : [...DAYS, ...OF_CONTAINER]) put(id, label, main[day])
   let delivered = main.delivery
   let shared: ConsignmentDates<N> | undefined
   if (option.groupage) {
-    // Nothing left over for the shared container means nothing to wait for.
-    const wait = m.choose(m.of(0), carriage.groupageUnits, m.of(0), ledger.input('groupage.wait-days'))
     shared = alone ? main : datesOf(context, load, wait)
   }
   if (shared && !alone) {
@@ -125,7 +127,10 @@ export interface PortWait<N> {
  * The price of waiting beyond the free days, side by side: in the container at the port, or fetched on the last free
  * day into a warehouse under customs control. The choice `port-wait` says which of them the plan pays.
  */
-export function portWaitCells<N extends Num<N>>(context: PlanContext<N>, carriage: Carriage<N>): PortWait<N> {
+export function portWaitCells<N extends Num<N>>(
+  context: PlanContext<N>,
+  carriage: TransportPlan<N>,
+): PortWait<N> {
   const { ledger } = context
   const { m } = ledger
   const { option } = carriage
@@ -145,7 +150,7 @@ export function portWaitCells<N extends Num<N>>(context: PlanContext<N>, carriag
   const demurrage = ledger.putStatementLine(
     'time.port.delay-cost',
     'Demurrage of these days',
-    dayCharges(m, charged, dayTiers(context, 'demurrage', option.container)).times(carriage.boxes),
+    dayCharges(m, charged, dayTiers(context, 'demurrage', option.container)).times(carriage.containers),
   )
   const warehouse = ledger.putStatementLine(
     'time.storage.cost',
@@ -168,7 +173,7 @@ export function portWaitCells<N extends Num<N>>(context: PlanContext<N>, carriag
     m,
     ledger.get('time.away.charged-days'),
     dayTiers(context, 'detention', option.container),
-  ).times(carriage.boxes)
+  ).times(carriage.containers)
   return {
     demurrage: demurrage.times(stays).plus(shared),
     // A container emptied at the warehouse goes back from there.
@@ -201,7 +206,11 @@ function warehouseInstead<N extends Num<N>>({ ledger }: PlanContext<N>, days: N)
 }
 
 /** Goods of a shared container that wait at the freight station: by volume and month. */
-function freightStation<N extends Num<N>>({ ledger }: PlanContext<N>, carriage: Carriage<N>, days: N): N {
+function freightStation<N extends Num<N>>(
+  { ledger }: PlanContext<N>,
+  carriage: TransportPlan<N>,
+  days: N,
+): N {
   return ledger
     .money('price.demurrage.groupage')
     .times(carriage.groupageUnits)

@@ -8,7 +8,7 @@ import { handWorkCells, isHandWork } from './cells/hand-work.js'
 import { moverPrice, type Priced } from './cells/service-price.js'
 import { applies } from './cells/service-terms.js'
 import { type PlanContext, providerOf } from './plan-context.js'
-import type { Carriage } from './transport-options.js'
+import type { TransportPlan } from './transport-options.js'
 
 /** What the statement needs to know of a service before it is rounded: price by a mover, and what the household pays. */
 export interface ServiceCost<N> {
@@ -24,7 +24,7 @@ export interface ServiceCost<N> {
  */
 export function costCells<N extends Num<N>>(
   context: PlanContext<N>,
-  carriage: Carriage<N>,
+  carriage: TransportPlan<N>,
 ): Map<string, ServiceCost<N>> {
   const { ledger } = context
   const { m } = ledger

@@ -2,26 +2,23 @@ import type { Decimal } from 'decimal.js'
 import { chargeLines } from '../customs/charges/charge-lines.js'
 import { chargeRules } from '../customs/charges/charge-rules.js'
 import {
+  type ChargeLine,
   type CustomsCarriage,
   type ImportCharges,
   importCharges,
   type Undetermined,
 } from '../customs/charges/import-charges.js'
-import {
-  authorityOf,
-  type CarriageAmounts,
-  customsOutcome,
-  headcount,
-  withAsk,
-} from '../customs/charges/importer.js'
+import { authorityOf, type CarriageAmounts, headcount, withAsk } from '../customs/charges/importer.js'
 import { type DutyMove, dutyMove } from '../customs/move.js'
 import { type Stop, stops } from '../customs/papers/restrictions.js'
 import { assessFor, insideOneTerritory } from '../customs/relief/assess.js'
 import type { LineAssessment } from '../customs/relief/verdict.js'
-import type { Num } from '../quantity/arithmetic.js'
+import type { Arithmetic, Num } from '../quantity/arithmetic.js'
 import type { Service } from '../tables/reference.js'
 import type { ServiceCost } from './cost-cells.js'
-import { type PlanContext, shippedLines, shippedVehicles } from './plan-context.js'
+import type { PlanContext, References } from './plan-context.js'
+import { inHouseholdCurrency } from './shipment.js'
+import { decide, type WayLedger, WayNumber } from './ways.js'
 
 /** What customs makes of this move, apart from the amounts: verdicts, importer, and what could not be determined. */
 export interface CustomsFindings {
@@ -35,24 +32,16 @@ export interface CustomsFindings {
   readonly currency: string | undefined
 }
 
-/** The move as customs sees it under this scenario: what ships, who owns it, on which days. */
-export function customsMove<N extends Num<N>>(context: PlanContext<N>): DutyMove {
-  const { ledger, household } = context
-  const facts = {
-    ...household.facts,
-    load_on: ledger.choice('load-on'),
-    import_on: ledger.choice('import-on'),
-  }
-  const rate = (currency: string) =>
-    household.exchange.find((x) => x.from === currency && x.to === household.facts.currency)?.rate
-  const shipped = [...shippedLines(context)].map((line) => ({ ...line, take: 'ship' as const }))
-  const vehicles = shippedVehicles(context).map((vehicle) => ({ ...vehicle, take: 'ship' as const }))
-  return dutyMove(facts, household.people, shipped, vehicles, (amount, currency) =>
-    currency === undefined || currency === household.facts.currency
-      ? amount
-      : amount.times(rate(currency) ?? 1),
+/** The move as customs sees it under this scenario: what ships, who owns it, what it is worth, on which days. */
+export const customsMove = <N extends Num<N>>({ ledger, household, shipment }: PlanContext<N>): DutyMove =>
+  dutyMove(
+    household.facts,
+    household.people,
+    shipment.lines,
+    shipment.vehicles,
+    // A missing rate has been refused where the files are read.
+    (amount, currency) => inHouseholdCurrency(ledger.inputs, household.facts, amount, currency) ?? amount,
   )
-}
 
 /** Every thing declared by the person it belongs to. */
 const EACH_OWNER = 'each owner'
@@ -99,96 +88,232 @@ function carriageFor<N extends Num<N>>(
 const counting = <N extends Num<N>>({ ledger }: PlanContext<N>) =>
   ledger.choice('relief-counting') === 'included' ? 'included' : 'excluded'
 
-/** Who declares, so that the charges are least: an adult, or each owner for their own; the first one on a tie. */
-export function cheapestImporter(
-  context: PlanContext<Decimal>,
-  costs: ReadonlyMap<string, ServiceCost<Decimal>>,
-): string {
-  const { household, reference } = context
+/** The cell that says who declares, where several would fare differently. */
+export const IMPORTER_TAKEN = 'importer.taken'
+
+/** Who may declare: the person named, or every adult and, where things have several owners, each owner. */
+function importersOf<N extends Num<N>>({ ledger, household }: PlanContext<N>, move: DutyMove): string[] {
+  const named = ledger.choice('importer')
+  if (named !== 'least charges') return [named]
   const adults = household.people.filter((p) => p.adult).map((p) => p.person)
-  const first = adults[0] ?? household.people[0]?.person ?? ''
-  const move = customsMove(context)
-  const currency = reference.customs.jurisdictionOfCountry.get(move.destination)?.currency
-  const carriage = currency === undefined ? undefined : carriageFor(context, costs, currency)
-  if (carriage === undefined) return first
-  const { options } = customsOutcome(reference.customs, move, carriage, counting(context))
-  const able = options.filter((option) => option.importer === EACH_OWNER || adults.includes(option.importer))
-  const charged = able.flatMap(({ importer, charges }) =>
-    charges ? [{ importer, total: charges.ifRefused ?? charges.total }] : [],
-  )
-  return charged.length === 0
-    ? first
-    : charged.reduce((best, next) => (next.total.lt(best.total) ? next : best)).importer
+  const able = adults.length > 0 ? adults : household.people.slice(0, 1).map((p) => p.person)
+  const first = household.people[0]?.person ?? ''
+  const owners = new Set(move.lines.map((line) => line.owner ?? first))
+  return owners.size > 1 ? [...able, EACH_OWNER] : able
 }
 
-/** Customs: value, duty, excise, import tax and fees of what is not freed, and what they would be without relief. */
-export function dutyCells<N extends Num<N>>(
-  context: PlanContext<N>,
-  costs: ReadonlyMap<string, ServiceCost<N>>,
-  importer: string,
-): CustomsFindings {
-  const { ledger, household, reference } = context
+/** One way to declare: who, what the law says to each line then, and how the lines are charged. */
+interface Declaring<N> {
+  readonly importer: string
+  readonly assessments: readonly LineAssessment[]
+  readonly lines: readonly ChargeLine<N>[]
+  readonly undetermined: readonly Undetermined[]
+}
+
+/** What customs knows before anybody asks how the goods are carried: the same for every carriage. */
+export interface CustomsGround<N> {
+  readonly move: DutyMove
+  /** The ways to declare that the law does not treat alike, in the order that `importer.taken` counts. */
+  readonly ways: readonly Declaring<N>[]
+}
+
+/** Relief of every line under every way to declare, and the lines as they are charged. */
+export function customsGround<N extends Num<N>>(context: PlanContext<N>): CustomsGround<N> {
+  const { ledger, household } = context
   const { m } = ledger
   const move = customsMove(context)
-  const assessments = assessmentsFor(context, move, importer)
-  const how = chargeRules(m, reference.customs, move.destination, move.importOn, (row) =>
-    ledger.inputRow(row),
+  const stated = new Set(
+    household.inventory.flatMap(({ line, value }) => (value === undefined ? [] : [line])),
   )
-  const { currency } = how
   const value = (id: string): N | undefined => {
     if (ledger.has(`vehicle.${id}.value`)) return ledger.money(`vehicle.${id}.value`)
-    const stated = household.inventory.find((line) => line.line === id)?.value !== undefined
-    return stated ? ledger.input(`line.${id}.quantity`).times(ledger.money(`line.${id}.value`)) : undefined
+    return stated.has(id)
+      ? ledger.input(`line.${id}.quantity`).times(ledger.money(`line.${id}.value`))
+      : undefined
   }
-  const { lines, undetermined } = chargeLines(m, assessments, value, counting(context), headcount(household))
-  const ask = authorityOf(reference.customs, move.destination)
-  const found = (gaps: readonly Undetermined[]): CustomsFindings => ({
+  const ways = distinct(
+    importersOf(context, move).map((importer) => ({
+      importer,
+      assessments: assessmentsFor(context, move, importer),
+    })),
+  ).map(({ importer, assessments }): Declaring<N> => {
+    const { lines, undetermined } = chargeLines(
+      m,
+      assessments,
+      value,
+      counting(context),
+      headcount(household),
+    )
+    return {
+      importer,
+      assessments,
+      lines: chargedAlike(m, lines, surcharged(context.reference, move)),
+      undetermined,
+    }
+  })
+  return { move, ways }
+}
+
+/** Whether the destination has extra duties that look at the single thing. */
+function surcharged({ customs }: References, move: DutyMove): boolean {
+  const jurisdiction = customs.jurisdictionOfCountry.get(move.destination)
+  return (customs.surcharges.get(jurisdiction?.id ?? '') ?? []).length > 0
+}
+
+/** Lines of one class that are charged alike as one: an entry of the declaration is assessed as a whole. */
+function chargedAlike<N extends Num<N>>(
+  m: Arithmetic<N>,
+  lines: readonly ChargeLine<N>[],
+  surcharged: boolean,
+): ChargeLine<N>[] {
+  // A surcharge looks at the thing itself, so those lines stay apart.
+  const groups = groupBy(lines, ({ id, class: kind, free, open, ceiling, proRata }) =>
+    ceiling || proRata || surcharged ? `line ${id}` : JSON.stringify([kind, free, open]),
+  )
+  return [...groups.values()].flatMap((group) => {
+    const [first] = group
+    if (!first || group.length === 1) return group
+    return {
+      ...first,
+      id: group.map(({ id }) => id).join(', '),
+      value: m.sum(group.map(({ value }) => value)),
+      quantity: group.reduce((sum, { quantity }) => sum + quantity, 0),
+    }
+  })
+}
+
+/**
+ * Customs: value, duty, excise, import tax and fees of what is not freed. Where it is open who declares, every way is
+ * charged and the one with the least charges is taken.
+ *
+ * @param ground what `customsGround` found, in the arithmetic G of the sheet it was found in
+ * @param lift a number of that arithmetic in this sheet's
+ * @returns what was found for each way to declare, in the order that `importer.taken` counts
+ */
+export function customsCells<N extends Num<N>, G extends Num<G>>(
+  context: PlanContext<N>,
+  costs: ReadonlyMap<string, ServiceCost<N>>,
+  { move, ways }: CustomsGround<G>,
+  lift: (value: G) => N,
+): readonly CustomsFindings[] {
+  const { ledger, reference } = context
+  const [first] = ways
+  if (!first) return []
+  const currency = reference.customs.jurisdictionOfCountry.get(move.destination)?.currency
+  const carriage = currency === undefined ? undefined : carriageFor(context, costs, currency)
+  if (currency === undefined || !carriage) {
+    const how = rulesOf(context, move)
+    const rate = `no rate from ${currency} into ${ledger.currency}; add it to exchange.csv`
+    const gaps = currency === undefined || !how.rules ? [] : [{ what: 'all charges', lines: [], why: rate }]
+    return [found(reference, move, first, currency, [...how.undetermined, ...gaps])]
+  }
+  ledger.put('duty.carriage.freight', 'Carriage to the place of entry', ledger.currency, carriage.freight)
+  ledger.put('duty.carriage.inland', 'Carriage from there to the door', ledger.currency, carriage.inland)
+  ledger.put(
+    'duty.exchange',
+    'Money of the charges for one of the household',
+    `${currency}/${ledger.currency}`,
+    carriage.exchange,
+  )
+  if (ways.length === 1) return [declared(context, move, first, lift)]
+  return decide(
+    ledger,
+    {
+      preposition: 'by',
+      id: IMPORTER_TAKEN,
+      label: `Who declares, counted in the order ${ways.map(({ importer }) => importer).join(', ')}`,
+      least: 'cost.customs.total',
+      everyCell: true,
+    },
+    ways.map((way, i) => ({
+      id: String(i + 1),
+      label: way.importer === EACH_OWNER ? 'each declares their own' : `${way.importer} declares`,
+      write: (sheet: WayLedger<N>) =>
+        declared({ ...context, ledger: sheet }, move, way, (value) => new WayNumber(lift(value), false)),
+      works: (sheet: WayLedger<N>) => sheet.m.of(1),
+    })),
+  ).outcomes
+}
+
+const rulesOf = <N extends Num<N>>({ ledger, reference }: PlanContext<N>, move: DutyMove) =>
+  chargeRules(ledger.m, reference.customs, move.destination, move.importOn, (row) => ledger.inputRow(row))
+
+function found<G>(
+  { customs }: References,
+  move: DutyMove,
+  { importer, assessments, undetermined }: Declaring<G>,
+  currency: string | undefined,
+  gaps: readonly Undetermined[],
+): CustomsFindings {
+  return {
     move,
     importer,
     assessments,
     currency,
-    stops: stops(reference.customs, move),
-    undetermined: withAsk(gaps, ask),
-  })
-  if (!how.rules || currency === undefined) return found([...how.undetermined, ...undetermined])
-  const carriage = carriageFor(context, costs, currency)
-  if (!carriage) {
-    const why = `no rate from ${currency} into ${ledger.currency}; add it to exchange.csv`
-    return found([...how.undetermined, ...undetermined, { what: 'all charges', lines: [], why }])
+    stops: stops(customs, move),
+    undetermined: withAsk([...undetermined, ...gaps], authorityOf(customs, move.destination)),
   }
-  const named: CustomsCarriage<N> = {
-    freight: ledger.put(
-      'duty.carriage.freight',
-      'Carriage to the place of entry',
-      ledger.currency,
-      carriage.freight,
-    ),
-    insurance: carriage.insurance,
-    inland: ledger.put(
-      'duty.carriage.inland',
-      'Carriage from there to the door',
-      ledger.currency,
-      carriage.inland,
-    ),
-    exchange: ledger.put(
-      'duty.exchange',
-      'Money of the charges for one of the household',
-      `${currency}/${ledger.currency}`,
-      carriage.exchange,
-    ),
-  }
-  const charges = importCharges(m, lines, how.rules, named)
-  // A rate that no line needs is no gap.
-  const gaps = [...undetermined, ...charges.undetermined]
-  putCharges(context, currency, charges, gaps.length === 0)
-  // Inside one customs territory nothing is imported, so there is nothing that relief could save.
-  if (insideOneTerritory(reference.customs, move)) return found(charges.undetermined)
-  const nothingFree = { duty: false, excise: false, tax: false, fee: false }
+}
+
+const carriageAsPut = <N extends Num<N>>({ ledger }: PlanContext<N>): CustomsCarriage<N> => ({
+  freight: ledger.get('duty.carriage.freight'),
+  insurance: ledger.get('cost.cover.premium'),
+  inland: ledger.get('duty.carriage.inland'),
+  exchange: ledger.get('duty.exchange'),
+})
+
+/** A line as it is charged, in another arithmetic. */
+const lifted = <N extends Num<N>, G extends Num<G>>(
+  { ceiling, value, ...line }: ChargeLine<G>,
+  lift: (value: G) => N,
+): ChargeLine<N> => ({
+  ...line,
+  value: lift(value),
+  ...(ceiling ? { ceiling: { ...ceiling, amount: lift(ceiling.amount) } } : {}),
+})
+
+/** Charges one way to declare and writes the charges down. */
+function declared<N extends Num<N>, G extends Num<G>>(
+  context: PlanContext<N>,
+  move: DutyMove,
+  way: Declaring<G>,
+  lift: (value: G) => N,
+): CustomsFindings {
+  const { reference } = context
+  const { rules, currency, undetermined } = rulesOf(context, move)
+  if (!rules || currency === undefined) return found(reference, move, way, currency, undetermined)
+  const lines = way.lines.map((line) => lifted(line, lift))
+  const charges = importCharges(context.ledger.m, lines, rules, carriageAsPut(context))
+  // Inside one customs territory no relief is asked for, so none can be open; a rate that no line needs is no gap.
+  const inside = insideOneTerritory(reference.customs, move)
+  const known = { ...way, undetermined: inside ? [] : way.undetermined }
+  putCharges(context, currency, charges, known.undetermined.length + charges.undetermined.length === 0)
+  return found(reference, move, known, currency, charges.undetermined)
+}
+
+/**
+ * What the charges would be if nothing were freed, and so what relief saves. Inside one customs territory nothing is
+ * imported, so there is nothing that relief could save.
+ */
+export function withoutReliefCells<N extends Num<N>>(
+  context: PlanContext<N>,
+  { move, ways: [way] }: CustomsGround<N>,
+): void {
+  const { ledger, reference } = context
+  const { rules, currency } = rulesOf(context, move)
+  const charged = ledger.written('cost.customs.total')
+  if (!way || !rules || currency === undefined || !charged) return
+  if (insideOneTerritory(reference.customs, move)) return
+  const free = { duty: false, excise: false, tax: false, fee: false }
   const bare = importCharges(
-    m,
-    lines.map(({ open, ceiling, proRata, ...line }) => ({ ...line, free: nothingFree })),
-    how.rules,
-    named,
+    ledger.m,
+    chargedAlike(
+      ledger.m,
+      way.lines.map(({ open, ceiling, proRata, ...line }) => ({ ...line, free })),
+      surcharged(reference, move),
+    ),
+    rules,
+    carriageAsPut(context),
   )
   const without = ledger.putStatementLine(
     'duty.without-relief',
@@ -200,14 +325,34 @@ export function dutyCells<N extends Num<N>>(
     'What relief saves',
     ledger.currency,
     // Against what it may come to: a charge that is open is not saved.
-    without.minus(ledger.get(ledger.has('duty.if-refused') ? 'duty.if-refused' : 'cost.customs.total')),
+    without.minus(ledger.get(ledger.written('duty.if-refused') ? 'duty.if-refused' : 'cost.customs.total')),
   )
-  return found(gaps)
+}
+
+/** Ways that the law treats alike are one way: the first of them. */
+function distinct<T extends Pick<Declaring<never>, 'assessments'>>(ways: readonly T[]): T[] {
+  const seen = new Set<string>()
+  return ways.filter(({ assessments }) => {
+    const key = JSON.stringify(
+      assessments.map(({ verdict, levies, by }) => [
+        verdict,
+        levies,
+        Object.values(by).map((route) => [route?.row.id, route?.proRata]),
+      ]),
+    )
+    return seen.has(key) ? false : seen.add(key)
+  })
 }
 
 /** Multiplied with the dated rate, never divided by its inverse: 1 ÷ 6.1 is not exact, and a cent can hang on it. */
 const inHousehold = <N extends Num<N>>({ ledger }: PlanContext<N>, currency: string, amount: N): N =>
   currency === ledger.currency ? amount : amount.times(ledger.input(`exchange.${currency}`))
+
+function groupBy<T>(items: readonly T[], keyOf: (item: T) => string): Map<string, T[]> {
+  const groups = new Map<string, T[]>()
+  for (const item of items) groups.set(keyOf(item), [...(groups.get(keyOf(item)) ?? []), item])
+  return groups
+}
 
 function putCharges<N extends Num<N>>(
   context: PlanContext<N>,
@@ -231,16 +376,21 @@ function putCharges<N extends Num<N>>(
     const charged = ledger.put(`duty.${id}`, label, currency, amount)
     ledger.putStatementLine(`cost.customs.${id}`, label, inHousehold(context, currency, charged))
   }
-  for (const entry of charges.entries) {
-    const id = `duty.entry.${entry.class}`
-    ledger.put(
-      `${id}.dutiable`,
-      `${entry.class}: customs value that is charged`,
-      currency,
-      m.round(entry.dutiable, digits),
-    )
-    ledger.put(`${id}.duty`, `${entry.class}: duty`, currency, entry.duty)
-    ledger.put(`${id}.tax`, `${entry.class}: import tax`, currency, entry.tax)
+  for (const entries of groupBy(charges.entries, (entry) => entry.class).values()) {
+    const kind = entries[0]?.class ?? ''
+    // Lines of one class that are relieved by different rules make several entries of the declaration.
+    entries.forEach((entry, i) => {
+      const id = entries.length === 1 ? `duty.entry.${kind}` : `duty.entry.${kind}.${i + 1}`
+      const label = entries.length === 1 ? kind : `${kind}, entry ${i + 1} (${entry.lines.join(', ')})`
+      ledger.put(
+        `${id}.dutiable`,
+        `${label}: customs value that is charged`,
+        currency,
+        m.round(entry.dutiable, digits),
+      )
+      ledger.put(`${id}.duty`, `${label}: duty`, currency, entry.duty)
+      ledger.put(`${id}.tax`, `${label}: import tax`, currency, entry.tax)
+    })
   }
   ledger.put(
     'cost.customs.total',

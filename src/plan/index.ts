@@ -2,6 +2,7 @@ export { type CustomsFindings, customsCarriage } from './customs-cells.js'
 export { type Change, type ChoiceInput, type InputTable, inputTable, withChanges } from './inputs.js'
 export { type Cell, Ledger } from './ledger.js'
 export {
+  type DecidedSheet,
   type Move,
   type Plan,
   planOf,
@@ -11,6 +12,9 @@ export {
   readReferences,
   recordedSheet,
 } from './move.js'
-export { planSheet, type Sheet, TRANSPORT_OPTIONS } from './plan.js'
+export { planSheet, type Sheet } from './plan.js'
 export type { References } from './plan-context.js'
 export { Refusal } from './refusal.js'
+export { asChanged, type Shipment, shipmentOf } from './shipment.js'
+export { transportOptions } from './transport-options.js'
+export type { UnusedChange } from './unused.js'

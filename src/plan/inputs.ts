@@ -13,6 +13,7 @@ import { dateReadings, numberReadings } from '../tables/written.js'
 import { CLOCK_STARTS, DAY_COUNTS } from '../time/free-time.js'
 import { boxM3 } from '../volume/line-volume.js'
 import { limitsOf } from './limits.js'
+import { transportOptions } from './transport-options.js'
 
 /** The word for the least-cost cover that the household can bear; it is replaced before a plan is written. */
 export const ADVISED_COVER = 'advised'
@@ -25,6 +26,9 @@ export interface ChoiceInput {
   readonly value: string
   readonly allowed: readonly string[]
 }
+
+/** Words of the choices `packed.*`: whether everything goes in, as far as anybody has tried. */
+export const PACKED = ['by volume', 'everything', 'not everything'] as const
 
 /** Every input of a plan by its id: the one place where a scenario may change something. */
 export interface InputTable {
@@ -226,6 +230,14 @@ export function inputsOf(
     put(`container.${c.id}.tare`, `${c.label}: tare`, 'kg', { likely: c.tare_kg }, c)
     put(`container.${c.id}.max-gross`, `${c.label}: greatest gross mass`, 'kg', { likely: c.max_gross_kg }, c)
     put(`container.${c.id}.teu`, `${c.label}: twenty-foot units`, '1', { likely: c.teu }, c)
+    option(`packed.${c.id}`, `${c.label}: what packing piece by piece found`, 'by volume', [...PACKED])
+    put(
+      `packed.${c.id}.m3`,
+      `${c.label}: packed volume that went in piece by piece`,
+      'm3',
+      { likely: new Exact(0) },
+      stated('packing'),
+    )
   }
   for (const c of reference.cartons) {
     const sides =
@@ -347,13 +359,7 @@ export function inputsOf(
   option('destination.lift', 'Lift at the new home', facts.destination_lift ? 'yes' : 'no', ['yes', 'no'])
   option('transport', 'Container, or share of one', facts.transport, [
     'cheapest',
-    '22G1',
-    '42G1',
-    '45G1',
-    'L5G1',
-    'groupage',
-    '45G1+groupage',
-    '22G1+groupage',
+    ...transportOptions(reference).map(({ id }) => id),
   ])
   option('service-level', 'Who does the work', facts.service_level, ['diy', 'part', 'full', 'own'])
   option('cover', 'Transit cover', facts.cover, ['none', ADVISED_COVER, ...reference.covers.map((c) => c.id)])

@@ -3,7 +3,7 @@ import { premium } from '../insurance/premium.js'
 import type { Num } from '../quantity/arithmetic.js'
 import type { ServiceCost } from './cost-cells.js'
 import { byProfessionals } from './cover-question.js'
-import { type PlanContext, shippedLines, shippedVehicles } from './plan-context.js'
+import type { PlanContext } from './plan-context.js'
 
 /** Amount of money in another currency, with the dated rate. */
 const inHousehold = <N extends Num<N>>({ ledger }: PlanContext<N>, id: string): N => ledger.money(id)
@@ -18,12 +18,12 @@ export function insuranceCells<N extends Num<N>>(
 ): void {
   const { ledger, reference } = context
   const { m } = ledger
-  const lines = shippedLines(context)
+  const lines = context.shipment.lines
   const of = (kind: 'value' | 'replacement-value') => [
     ...lines.map((l) =>
       ledger.input(`line.${l.line}.quantity`).times(inHousehold(context, `line.${l.line}.${kind}`)),
     ),
-    ...shippedVehicles(context).map((v) => inHousehold(context, `vehicle.${v.vehicle}.${kind}`)),
+    ...context.shipment.vehicles.map((v) => inHousehold(context, `vehicle.${v.vehicle}.${kind}`)),
   ]
   ledger.putStatementLine(
     'value.declared',

@@ -42,9 +42,7 @@ export class Ledger<N extends Num<N>> {
 
   /** The value of an input, in the input's own unit. Throws one sentence if no input has this id. */
   input(id: string): N {
-    const known = this.#cells.get(id)
-    if (known) return known.value
-    return this.#take(this.row(id))
+    return this.inputCell(this.row(id)).value
   }
 
   /**
@@ -52,18 +50,18 @@ export class Ledger<N extends Num<N>> {
    * to the same id wins over the table.
    */
   inputRow(row: NumberInput): N {
-    const known = this.#cells.get(row.id)
-    if (known) return known.value
     const changed = this.inputs.numbers.get(row.id)
-    const used = changed?.confirmed === 'stated' ? changed : row
-    return this.#take(used)
+    return this.inputCell(changed?.confirmed === 'stated' ? changed : row).value
   }
 
-  #take(row: NumberInput): N {
+  /** The cell of an input, written down at its first use. */
+  protected inputCell(row: NumberInput): Cell<N> {
+    const known = this.#cells.get(row.id)
+    if (known) return known
     const { id, label, unit, source, confirmed } = row
-    const value = this.m.input(row)
-    this.#cells.set(id, { id, label, unit, value, kind: 'input', source, confirmed })
-    return value
+    const cell: Cell<N> = { id, label, unit, value: this.m.input(row), kind: 'input', source, confirmed }
+    this.#cells.set(id, cell)
+    return cell
   }
 
   /** The facts of an input: label, unit, range, source. */
@@ -100,20 +98,33 @@ export class Ledger<N extends Num<N>> {
 
   /** A day chosen, as a day number that formulas can count with; unit `date`. */
   day(id: string): N {
-    const known = this.#cells.get(id)
-    if (known) return known.value
     const on = new Exact(dayNumber(this.choice(id)))
     const label = this.inputs.choices.get(id)?.label ?? id
     const facts = { id, label, unit: 'date', source: 'household.csv', confirmed: 'stated' } as const
-    return this.#take({ ...facts, low: on, likely: on, high: on })
+    return this.inputCell({ ...facts, low: on, likely: on, high: on }).value
   }
 
   /** Writes a result down under its id and returns it. */
   put(id: string, label: string, unit: string, value: N): N {
-    if (this.#cells.has(id)) throw new Error(`cell "${id}" is written twice`)
-    const named = this.m.cell(id, value)
-    this.#cells.set(id, { id, label, unit, value: named, kind: 'derived' })
+    const named = this.named(id, value)
+    this.adopt({ id, label, unit, value: named, kind: 'derived' })
     return named
+  }
+
+  /** The result under the name by which a reading that keeps formulas refers to it. */
+  protected named(id: string, value: N): N {
+    return this.m.cell(this.nameOf(id), value)
+  }
+
+  /** The id under which a cell of this ledger ends up in the whole sheet. */
+  nameOf(id: string): string {
+    return id
+  }
+
+  /** Takes a cell that has its name already. */
+  adopt(cell: Cell<N>): void {
+    if (this.#cells.has(cell.id)) throw new Error(`cell "${cell.id}" is written twice`)
+    this.#cells.set(cell.id, cell)
   }
 
   /** A line of a statement: rounded once, here, to the digits the currency has. */
@@ -123,11 +134,21 @@ export class Ledger<N extends Num<N>> {
 
   /** A result written before. */
   get(id: string): N {
-    const cell = this.#cells.get(id)
+    const cell = this.find(id)
     if (cell) return cell.value
     throw new UnusableInput(`unknown cell "${id}"; nearest: ${nearest(id, this.#cells.keys()).join(', ')}`)
   }
 
+  /** Whether a result has been written. */
+  written(id: string): boolean {
+    return this.find(id) !== undefined
+  }
+
+  protected find(id: string): Cell<N> | undefined {
+    return this.#cells.get(id)
+  }
+
+  /** The cells in the order in which they were written. */
   get cells(): ReadonlyMap<string, Cell<N>> {
     return this.#cells
   }
@@ -140,10 +161,9 @@ export class Ledger<N extends Num<N>> {
 /** Tells of a cell that has no finite value, by name, before anybody can read it as a number. */
 export function refuseUnbounded(cells: ReadonlyMap<string, Cell<Decimal>>): void {
   for (const { id, label, value } of cells.values()) {
-    if (!value.isFinite()) {
-      throw new UnusableInput(
-        `cell "${id}" (${label}) divides by zero; give the inputs it is made from a value above 0`,
-      )
-    }
+    if (value.isFinite()) continue
+    throw new UnusableInput(
+      `cell "${id}" (${label}) divides by zero; give the inputs it is made from a value above 0`,
+    )
   }
 }

@@ -12,10 +12,13 @@ import {
 } from '../tables/household.js'
 import { inOrder, isUnlikely, type Problem, problemsOf, type Read } from '../tables/problem.js'
 import { readReference } from '../tables/reference.js'
+import { type CustomsFindings, IMPORTER_TAKEN } from './customs-cells.js'
 import { type Change, type InputTable, inputsOf, withChanges } from './inputs.js'
 import { refuseUnbounded } from './ledger.js'
-import { planSheet, type Sheet, settled } from './plan.js'
+import { planSheet, resolveChoices, type Sheet, TRANSPORT_TAKEN } from './plan.js'
 import type { References } from './plan-context.js'
+import { asChanged, type Shipment, shipmentOf } from './shipment.js'
+import { type UnusedChange, unusedChanges } from './unused.js'
 
 /** A household with the reference tables and all inputs: everything a plan is made from. */
 export interface Move {
@@ -31,10 +34,16 @@ export interface Move {
 /** One scenario, planned: exact amounts, and the guaranteed range of each cell while inputs stay inside theirs. */
 export interface Plan {
   readonly name: string
-  /** Every change that made it: those of its scenario, then those stated on top. */
+  /** All that was changed to make this plan: a what-if on top of it starts from these. */
   readonly changes: readonly Change[]
+  /** Changes that no figure of this plan reads, each with the reason. */
+  readonly unused: readonly UnusedChange[]
   readonly inputs: InputTable
-  readonly sheet: Sheet<Decimal>
+  /** The household as this scenario has it. */
+  readonly household: Household
+  readonly shipment: Shipment
+  readonly sheet: DecidedSheet
+  /** Worked out when somebody asks. A cell that may divide by zero inside the ranges has no bound. */
   readonly range: Sheet<Bounded>
 }
 
@@ -53,6 +62,12 @@ export function readReferences(
 export type MoveReading =
   | { readonly ok: true; readonly value: Move }
   | { readonly ok: false; readonly problems: readonly Problem[]; readonly filledCells?: number }
+
+/** The exact sheet, and which of the ways worked out it takes. */
+export interface DecidedSheet extends Sheet<Decimal> {
+  /** What customs makes of the move under the carriage and the importer taken. */
+  readonly customs: CustomsFindings
+}
 
 /**
  * Reads a household's files and the reference tables, text in.
@@ -116,21 +131,53 @@ function later(
 
 /** Plans one set of changes under a name. */
 export function planOf(move: Move, name: string, changes: readonly Change[]): Read<Plan> {
-  const inputs = withChanges(move.inputs, changes)
-  if (!inputs.ok) return inputs
-  const final = settled(inputs.value, move.household, move.reference)
-  const sheet = planSheet(exact, final, move.household, move.reference)
+  const { household, reference } = move
+  const changed = withChanges(move.inputs, changes)
+  if (!changed.ok) return changed
+  const inputs = resolveChoices(changed.value, household, reference)
+  const sheet = planSheet(exact, inputs, household, reference)
   refuseUnbounded(sheet.cells)
-  const range = planSheet(bounded, final, move.household, move.reference)
-  refuseUnbounded(
-    new Map([...range.cells].map(([id, cell]) => [id, { ...cell, value: cell.value.high }] as const)),
-  )
-  return { ok: true, value: { name, changes, inputs: final, sheet, range } }
+  const decided = asDecided(sheet)
+  const now = asChanged(inputs, household)
+  const shipment = shipmentOf(now)
+  let range: Sheet<Bounded> | undefined
+  return {
+    ok: true,
+    value: {
+      name,
+      changes,
+      unused: unusedChanges(changes, inputs, decided, shipment),
+      inputs,
+      household: now,
+      shipment,
+      sheet: decided,
+      get range() {
+        range ??= planSheet(bounded, inputs, household, reference, sheet.hanging)
+        return range
+      },
+    },
+  }
 }
 
-/** The same plan with its formulas kept: for `explain`, the workbook and bulk columns. */
-export const recordedSheet = (move: Move, plan: Plan): Sheet<Recorded> =>
-  planSheet(recorded, plan.inputs, move.household, move.reference)
+/** Names the carriage and the importer that an exact sheet takes. */
+function asDecided(sheet: Sheet<Decimal>): DecidedSheet {
+  const taken = (id: string) => (sheet.cells.get(id)?.value.toNumber() ?? 1) - 1
+  const carriage = sheet.carriages[taken(TRANSPORT_TAKEN)]
+  const customs = carriage?.customs[taken(IMPORTER_TAKEN)]
+  if (!carriage || !customs) throw new Error('a plan without a carriage or without people cannot be made')
+  const choices = new Map(sheet.choices)
+  choices.set('transport', carriage.option)
+  choices.set('importer', customs.importer)
+  return { ...sheet, choices, customs }
+}
+
+/**
+ * The same plan with its formulas kept: for `explain`, the workbook and bulk columns.
+ *
+ * @param only the carriages among which `cheapest` chooses; all that are offered, if left out
+ */
+export const recordedSheet = (move: Move, plan: Plan, only?: readonly string[]): Sheet<Recorded> =>
+  planSheet(recorded, plan.inputs, move.household, move.reference, plan.sheet.hanging, only)
 
 /**
  * Plans each scenario of the household; a household without scenarios is planned as its files stand.

@@ -5,6 +5,7 @@ import type { Provider } from '../tables/household-columns.js'
 import type { Reference } from '../tables/reference.js'
 import { isProvider } from './inputs.js'
 import type { Ledger } from './ledger.js'
+import type { Shipment } from './shipment.js'
 
 /** All reference tables: those of the transport and those of customs. */
 export interface References extends Reference {
@@ -14,7 +15,10 @@ export interface References extends Reference {
 /** What every step of a plan works from: the sheet being written, the household and the reference tables. */
 export interface PlanContext<N extends Num<N>> {
   readonly ledger: Ledger<N>
+  /** As this scenario has it: quantities, values, days and all else that the scenario changes. */
   readonly household: Household
+  /** What of the household travels under this scenario. */
+  readonly shipment: Shipment
   readonly reference: References
 }
 
@@ -25,14 +29,6 @@ export const slug = (name: string): string =>
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, '-')
     .replace(/^-|-$/g, '') || 'x'
-
-/** The inventory lines that go into the container under this scenario. */
-export const shippedLines = <N extends Num<N>>({ ledger, household }: PlanContext<N>) =>
-  household.inventory.filter((line) => ledger.choice(`take.${line.line}`) === 'ship')
-
-/** The vehicles that go into the container under this scenario. */
-export const shippedVehicles = <N extends Num<N>>({ ledger, household }: PlanContext<N>) =>
-  household.vehicles.filter((v) => ledger.choice(`take.${v.vehicle}`) === 'ship')
 
 /**
  * Who does a service: as chosen for it, else as the service level says. At the level `own` services.csv decides,

@@ -5,42 +5,56 @@ import { exact } from '../quantity/exact.js'
 import type { Household } from '../tables/household.js'
 import { calendarCells } from './calendar-cells.js'
 import { employerCells } from './cells/employer.js'
-import { costCells, type ServiceCost } from './cost-cells.js'
+import { costCells } from './cost-cells.js'
 import { coverChanges, coverOutcomesOf } from './cover-question.js'
-import { type CustomsFindings, cheapestImporter, dutyCells } from './customs-cells.js'
+import {
+  type CustomsFindings,
+  type CustomsGround,
+  customsCells,
+  customsGround,
+  withoutReliefCells,
+} from './customs-cells.js'
 import { ADVISED_COVER, type InputTable } from './inputs.js'
 import { insuranceCells } from './insurance-cells.js'
 import { type Cell, Ledger, refuseUnbounded } from './ledger.js'
 import { type PlanContext, providerOf, type References } from './plan-context.js'
 import { quoteCells } from './quote-cells.js'
 import { UnusableInput } from './refusal.js'
+import { asChanged, shipmentOf } from './shipment.js'
 import { timeCells } from './time-cells.js'
-import { type Carriage, optionCells, transportOption } from './transport-options.js'
+import { optionCells, optionLabel, type TransportPlan, transportOptions } from './transport-options.js'
 import { volumeCells } from './volume-cells.js'
+import { decide, type WayLedger, WayNumber } from './ways.js'
 
 /** One plan: every cell of the move under one set of inputs, and what customs makes of it. */
 export interface Sheet<N> {
   readonly cells: ReadonlyMap<string, Cell<N>>
   readonly choices: ReadonlyMap<string, string>
-  readonly customs: CustomsFindings
+  /** The ways to carry the household that were worked out in full, in the order `transport.taken` counts them. */
+  readonly carriages: readonly CarriageWay[]
+  /** Ids of the cells that hang on which of them is taken. */
+  readonly hanging: ReadonlySet<string>
 }
 
-/** The ways to carry a household that every plan works out side by side. */
-export const TRANSPORT_OPTIONS = [
-  '22G1',
-  '42G1',
-  '45G1',
-  'L5G1',
-  'groupage',
-  '22G1+groupage',
-  '45G1+groupage',
-] as const
+/** One way to carry everything, worked out in full: the option, and what customs makes of it. */
+export interface CarriageWay {
+  readonly option: string
+  /** One for each way to declare, in the order `importer.taken` counts them. */
+  readonly customs: readonly CustomsFindings[]
+}
+
+/** The cells that say which way a plan took, where there was a choice. */
+export const TRANSPORT_TAKEN = 'transport.taken'
 
 /**
  * The plan of a household's move: volume, containers, every cost line, customs, cover and time.
  *
+ * Where the container or the importer is left open, every possibility is worked out and the cheapest whole move that
+ * takes everything is the plan; the choice is made inside the sheet, in the arithmetic it is written in.
+ *
  * @param m the arithmetic: `exact` for cents, `recorded` for formulas, `bounded` for ranges
- * @param inputs the inputs of one scenario, choices settled (`settled`)
+ * @param hanging what the exact sheet of the same inputs has; needed by readings that keep formulas
+ * @param only the carriages among which `cheapest` chooses; all that are offered, if left out
  * @returns all cells by id; amounts are in the household's currency
  *
  * Throws one sentence naming the id where a choice names what is not there.
@@ -50,13 +64,108 @@ export function planSheet<N extends Num<N>>(
   inputs: InputTable,
   household: Household,
   reference: References,
+  hanging: ReadonlySet<string> = new Set(),
+  only?: readonly string[],
 ): Sheet<N> {
-  const final = settled(inputs, household, reference)
-  const context = contextOf(m, final, household, reference)
+  const context = contextOf(m, resolveChoices(inputs, household, reference), household, reference)
   const { ledger } = context
-  const { costs, carriage } = upToCustoms(context, ledger.choice('transport'))
-  const customs = dutyCells(context, costs, ledger.choice('importer'))
-  timeCells(context, carriage)
+  volumeCells(context)
+  const options = transportOptions(reference)
+  const plans = options.map((option) => optionCells(context, option))
+  const customs = customsGround(context)
+  const wanted = ledger.choice('transport')
+  if (wanted !== 'cheapest') {
+    const transport = plans.find(({ option }) => option.id === wanted)
+    if (!transport) {
+      throw new UnusableInput(
+        `unknown choice "${wanted}" of transport; there are: ${options.map(({ id }) => id).join(', ')}`,
+      )
+    }
+    const findings = withCarriage(context, transport, customs, (value) => value)
+    withoutReliefCells(context, customs)
+    return sheetOf(ledger, [{ option: wanted, customs: findings }], hanging)
+  }
+  const open = plans.filter(({ option }) => only === undefined || only.includes(option.id))
+  const { outcomes, hanging: hangs } = decide(
+    ledger,
+    {
+      preposition: 'with',
+      id: TRANSPORT_TAKEN,
+      label: `Carriage taken, counted in the order ${open.map(({ option }) => option.id).join(', ')}`,
+      least: 'cost.total',
+    },
+    open.map((transport) => ({
+      id: transport.option.id,
+      label: optionLabel(reference, transport.option.id),
+      write: (way: WayLedger<N>): CarriageWay => ({
+        option: transport.option.id,
+        customs: withCarriage(
+          { ...context, ledger: way },
+          ofThisWay(transport),
+          customs,
+          (value) => new WayNumber(value, false),
+        ),
+      }),
+      works: () => new WayNumber(transport.fits, true),
+    })),
+    hanging,
+  )
+  withoutReliefCells(context, customs)
+  return sheetOf(ledger, outcomes, hangs)
+}
+
+const sheetOf = <N extends Num<N>>(
+  { cells, choices }: Ledger<N>,
+  carriages: readonly CarriageWay[],
+  hanging: ReadonlySet<string>,
+): Sheet<N> => ({ cells, choices, carriages, hanging })
+
+/** What every step works from, before any cell is written. */
+export function contextOf<N extends Num<N>>(
+  m: Arithmetic<N>,
+  inputs: InputTable,
+  household: Household,
+  reference: References,
+): PlanContext<N> {
+  const changed = asChanged(inputs, household)
+  const { currency } = changed.facts
+  const minorUnits = reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
+  return {
+    ledger: new Ledger(m, inputs, currency, minorUnits),
+    household: changed,
+    shipment: shipmentOf(changed),
+    reference,
+  }
+}
+
+/** The figures of a carriage, marked as hanging on its being taken. */
+const ofThisWay = <N extends Num<N>>({
+  option,
+  containers,
+  groupageUnits,
+  teu,
+  fits,
+}: TransportPlan<N>): TransportPlan<WayNumber<N>> => ({
+  option,
+  containers: new WayNumber(containers, true),
+  groupageUnits: new WayNumber(groupageUnits, true),
+  teu: new WayNumber(teu, true),
+  fits: new WayNumber(fits, true),
+})
+
+/** All that follows once it is known how the goods are carried. */
+function withCarriage<N extends Num<N>, G extends Num<G>>(
+  context: PlanContext<N>,
+  transport: TransportPlan<N>,
+  customs: CustomsGround<G>,
+  lift: (value: G) => N,
+): readonly CustomsFindings[] {
+  const { ledger } = context
+  calendarCells(context, transport)
+  const costs = costCells(context, transport)
+  insuranceCells(context, costs)
+  const findings = customsCells(context, costs, customs, lift)
+  timeCells(context, transport)
   quoteCells(context, costs)
   const parts = [
     'cost.origin.total',
@@ -65,90 +174,32 @@ export function planSheet<N extends Num<N>>(
     'cost.customs.total',
     'cost.cover.premium',
   ]
-  const known = parts.filter((id) => ledger.cells.has(id))
+  const written = parts.filter((id) => ledger.written(id))
   const bill = ledger.put(
     'cost.total',
-    known.length === parts.length ? 'The whole move' : 'The whole move, customs not determined',
+    written.length === parts.length ? 'The whole move' : 'The whole move, customs not determined',
     ledger.currency,
-    m.sum(known.map((id) => ledger.get(id))),
+    ledger.m.sum(written.map((id) => ledger.get(id))),
   )
   employerCells(context, bill)
-  return { cells: ledger.cells, choices: ledger.choices, customs }
-}
-
-function contextOf<N extends Num<N>>(
-  m: Arithmetic<N>,
-  inputs: InputTable,
-  household: Household,
-  reference: References,
-): PlanContext<N> {
-  const { currency } = household.facts
-  const minorUnits = reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
-  return { ledger: new Ledger(m, inputs, currency, minorUnits), household, reference }
-}
-
-interface Settled<N> {
-  readonly costs: Map<string, ServiceCost<N>>
-  readonly carriage: Carriage<N>
-}
-
-function upToCustoms<N extends Num<N>>(context: PlanContext<N>, transport: string): Settled<N> {
-  volumeCells(context)
-  const carriages = TRANSPORT_OPTIONS.map((id) => optionCells(context, transportOption(id)))
-  return afterOptions(context, carriages, transport)
-}
-
-function afterOptions<N extends Num<N>>(
-  context: PlanContext<N>,
-  carriages: readonly Carriage<N>[],
-  transport: string,
-): Settled<N> {
-  const carriage = carriages.find(({ option }) => option.id === transport)
-  if (!carriage)
-    throw new UnusableInput(
-      `unknown choice "${transport}" of transport; there are: ${TRANSPORT_OPTIONS.join(', ')}`,
-    )
-  calendarCells(context, carriage)
-  const costs = costCells(context, carriage)
-  insuranceCells(context, costs)
-  return { costs, carriage }
-}
-
-/**
- * The inputs with `cheapest` and `least charges` replaced by what they stand for: the option that takes everything
- * for the least carriage cost, the importer with whom customs charges least. Both are settled before the plan is
- * written, in exact arithmetic, because which formulas a plan has may not hang on its results.
- */
-export function settled(stated: InputTable, household: Household, reference: References): InputTable {
-  const inputs = withAdvisedCover(stated, household, reference)
-  const transport = inputs.choices.get('transport')
-  const importer = inputs.choices.get('importer')
-  if (!transport || !importer) return inputs
-  if (transport.value !== 'cheapest' && importer.value !== 'least charges') return inputs
-  const context = contextOf<Decimal>(exact, inputs, household, reference)
-  volumeCells(context)
-  const carriages = TRANSPORT_OPTIONS.map((id) => optionCells(context, transportOption(id)))
-  const chosen = transport.value === 'cheapest' ? cheapest(context, carriages) : transport.value
-  const { costs } = afterOptions(context, carriages, chosen)
-  refuseUnbounded(context.ledger.cells)
-  const person = importer.value === 'least charges' ? cheapestImporter(context, costs) : importer.value
-  const choices = new Map(inputs.choices)
-  choices.set('transport', { ...transport, value: chosen })
-  choices.set('importer', { ...importer, value: person })
-  return { ...inputs, choices }
+  return findings
 }
 
 /**
  * The inputs with the cover `advised` replaced by the least-cost cover that the household can bear, and with the mover
  * for the services it asks for. Neither premiums nor those services depend on which carriage is taken, so any will do.
  */
-function withAdvisedCover(inputs: InputTable, household: Household, reference: References): InputTable {
-  const cover = inputs.choices.get('cover')
-  if (cover?.value !== ADVISED_COVER) return inputs
+export function resolveChoices(inputs: InputTable, household: Household, reference: References): InputTable {
+  if (inputs.choices.get('cover')?.value !== ADVISED_COVER) return inputs
   const without = withWords(inputs, [{ id: 'cover', value: NO_COVER }])
   const context = contextOf<Decimal>(exact, without, household, reference)
-  const transport = context.ledger.choice('transport')
-  upToCustoms(context, transport === 'cheapest' ? TRANSPORT_OPTIONS[0] : transport)
+  volumeCells(context)
+  const plans = transportOptions(reference).map((option) => optionCells(context, option))
+  const wanted = context.ledger.choice('transport')
+  const transport = plans.find(({ option }) => option.id === wanted) ?? plans[0]
+  if (!transport) return without
+  calendarCells(context, transport)
+  insuranceCells(context, costCells(context, transport))
   refuseUnbounded(context.ledger.cells)
   const { cells } = context.ledger
   const [best] = coverOutcomesOf(reference, { inputs: without, sheet: { cells } })
@@ -165,14 +216,4 @@ function withWords(inputs: InputTable, words: readonly { id: string; value: stri
     if (choice) choices.set(id, { ...choice, value })
   }
   return { ...inputs, choices }
-}
-
-function cheapest({ ledger }: PlanContext<Decimal>, carriages: readonly Carriage<Decimal>[]): string {
-  const offers = carriages.map(({ option, fits }) => ({
-    id: option.id,
-    fits: fits.gte(1),
-    cost: ledger.get(`options.${option.id}.cost`),
-  }))
-  const possible = offers.filter((offer) => offer.fits)
-  return (possible.length > 0 ? possible : offers).reduce((a, b) => (b.cost.lt(a.cost) ? b : a)).id
 }

@@ -2,10 +2,13 @@ import type { Num } from '../quantity/arithmetic.js'
 import { dayCharges } from '../time/day-charges.js'
 import { dayTiers } from './calendar-cells.js'
 import { type PlanContext, providerOf } from './plan-context.js'
-import type { Carriage } from './transport-options.js'
+import type { TransportPlan } from './transport-options.js'
 
 /** Days that hang on the work at the old home, and what the first and the tenth day at the port would cost. */
-export function timeCells<N extends Num<N>>(context: PlanContext<N>, { option, boxes }: Carriage<N>): void {
+export function timeCells<N extends Num<N>>(
+  context: PlanContext<N>,
+  { option, containers }: TransportPlan<N>,
+): void {
   const { ledger } = context
   const { m } = ledger
   const load = ledger.get('time.on.loading')
@@ -21,8 +24,16 @@ export function timeCells<N extends Num<N>>(context: PlanContext<N>, { option, b
   const tiers = dayTiers(context, 'demurrage', option.container)
   const first = dayCharges(m, m.of(1), tiers)
   const tenth = dayCharges(m, m.of(10), tiers).minus(dayCharges(m, m.of(9), tiers))
-  ledger.putStatementLine('time.port.first-day', 'Demurrage of the first charged day', first.times(boxes))
-  ledger.putStatementLine('time.port.tenth-day', 'Demurrage of the tenth charged day', tenth.times(boxes))
+  ledger.putStatementLine(
+    'time.port.first-day',
+    'Demurrage of the first charged day',
+    first.times(containers),
+  )
+  ledger.putStatementLine(
+    'time.port.tenth-day',
+    'Demurrage of the tenth charged day',
+    tenth.times(containers),
+  )
 }
 
 /** Whole days of packing: the hours of this plan over the people who pack and the hours of their day. */

@@ -9,7 +9,7 @@ import {
   usableM3,
 } from '../stowage/usable-space.js'
 import { carriageAmount } from './cells/carriage-price.js'
-import { type PlanContext, providerOf, shippedVehicles } from './plan-context.js'
+import { type PlanContext, providerOf, type References } from './plan-context.js'
 
 /** A way to carry the household: containers of one type, a share of one, or one container and a share for the rest. */
 export interface TransportOption {
@@ -18,17 +18,24 @@ export interface TransportOption {
   readonly groupage: boolean
 }
 
-/** The options of the choice `transport`, by its words. */
-export function transportOption(id: string): TransportOption {
-  const [container, rest] = id.split('+')
-  if (id === 'groupage') return { id, groupage: true }
-  return { id, ...(container === undefined ? {} : { container }), groupage: rest === 'groupage' }
+/** The ways to carry a household that every plan works out side by side: rows of containers.csv, and a share. */
+export function transportOptions({ containers }: Pick<References, 'containers'>): readonly TransportOption[] {
+  return [
+    ...containers.map(({ id }) => ({ id, container: id, groupage: false })),
+    { id: GROUPAGE, groupage: true },
+    ...containers
+      .filter(({ with_share }) => with_share)
+      .map(({ id }) => ({ id: `${id}+${GROUPAGE}`, container: id, groupage: true })),
+  ]
 }
 
+/** The word for a share of a container in the choice `transport`. */
+export const GROUPAGE = 'groupage'
+
 /** How an option carries this household. */
-export interface Carriage<N> {
+export interface TransportPlan<N> {
   readonly option: TransportOption
-  readonly boxes: N
+  readonly containers: N
   readonly groupageUnits: N
   readonly teu: N
   /** 1 where every vehicle goes in and a vehicle is not sent as groupage, else 0. */
@@ -36,13 +43,16 @@ export interface Carriage<N> {
 }
 
 /** Works out one option: containers or chargeable units needed, space, mass, and what its carriage costs. */
-export function optionCells<N extends Num<N>>(context: PlanContext<N>, option: TransportOption): Carriage<N> {
+export function optionCells<N extends Num<N>>(
+  context: PlanContext<N>,
+  option: TransportOption,
+): TransportPlan<N> {
   const { ledger } = context
   const { m } = ledger
   const packed = ledger.get('volume.packed')
   const goodsKg = ledger.get('mass.goods').plus(ledger.get('mass.packing'))
   const id = `options.${option.id}`
-  const label = optionLabel(context, option)
+  const label = optionLabel(context.reference, option.id)
   const put = (name: string, what: string, unit: string, value: N) =>
     ledger.put(`${id}.${name}`, `${label}: ${what}`, unit, value)
 
@@ -51,10 +61,10 @@ export function optionCells<N extends Num<N>>(context: PlanContext<N>, option: T
     'fits',
     'vehicles go in (1 yes, 0 no)',
     '1',
-    space ? space.vehiclesFit : m.of(shippedVehicles(context).length === 0 ? 1 : 0),
+    space ? space.vehiclesFit : m.of(context.shipment.vehicles.length === 0 ? 1 : 0),
   )
-  const boxes = put(
-    'boxes',
+  const containers = put(
+    'containers',
     'containers',
     'container',
     !space
@@ -72,7 +82,7 @@ export function optionCells<N extends Num<N>>(context: PlanContext<N>, option: T
   )
   const shared = option.groupage ? (space ? m.max(m.of(0), packed.minus(space.firstM3)) : packed) : m.of(0)
   const gross = shared.times(ledger.input('groupage.gross-factor'))
-  const kg = option.groupage ? goodsKg.times(shared).div(packed) : m.of(0)
+  const kg = option.groupage ? m.choose(m.of(0), packed, m.of(0), goodsKg.times(shared).div(packed)) : m.of(0)
   const charged = chargeableUnits(
     m,
     gross,
@@ -87,11 +97,11 @@ export function optionCells<N extends Num<N>>(context: PlanContext<N>, option: T
     'm3',
     option.groupage ? m.choose(m.of(0), shared, m.of(0), charged) : m.of(0),
   )
-  const carriage: Carriage<N> = {
+  const carriage: TransportPlan<N> = {
     option,
-    boxes,
+    containers,
     groupageUnits,
-    teu: space ? boxes.times(space.teu) : m.of(0),
+    teu: space ? containers.times(space.teu) : m.of(0),
     fits,
   }
 
@@ -104,43 +114,47 @@ export function optionCells<N extends Num<N>>(context: PlanContext<N>, option: T
         .map((service) => carriageAmount(context, service.id, carriage)),
     ),
   )
-  put('cost-per-shipped-m3', 'cost for each packed cubic metre', `${ledger.currency}/m3`, cost.div(packed))
+  const each = (amount: N, m3: N) => m.choose(m.of(0), m3, m.of(0), amount.div(m3))
+  put('cost-per-shipped-m3', 'cost for each packed cubic metre', `${ledger.currency}/m3`, each(cost, packed))
   if (space) {
-    const nominal = put('nominal-m3', 'nominal space', 'm3', boxes.times(space.nominal))
+    const nominal = put('nominal-m3', 'nominal space', 'm3', containers.times(space.nominal))
     const usable = put(
       'usable-m3',
       'usable space',
       'm3',
-      space.firstM3.plus(boxes.minus(m.of(1)).times(space.nextM3)),
+      space.firstM3.plus(containers.minus(m.of(1)).times(space.nextM3)),
     )
     put(
       'cost-per-nominal-m3',
       'cost for each nominal cubic metre',
       `${ledger.currency}/m3`,
-      cost.div(nominal),
+      each(cost, nominal),
     )
-    put('cost-per-usable-m3', 'cost for each usable cubic metre', `${ledger.currency}/m3`, cost.div(usable))
-    put('fill', 'share of the usable space filled', '1', packed.minus(shared).div(usable))
-    const vgm = grossMassKg(boxes.times(space.tare), goodsKg.minus(kg), ledger.get('mass.vehicles'), m.of(0))
+    put('cost-per-usable-m3', 'cost for each usable cubic metre', `${ledger.currency}/m3`, each(cost, usable))
+    put('fill', 'share of the usable space filled', '1', each(packed.minus(shared), usable))
+    const vgm = grossMassKg(
+      containers.times(space.tare),
+      goodsKg.minus(kg),
+      ledger.get('mass.vehicles'),
+      m.of(0),
+    )
     put('gross-mass', 'gross mass by calculation', 'kg', vgm)
     put(
       'mass-share',
       'share of the payload used',
       '1',
-      goodsKg.minus(kg).plus(ledger.get('mass.vehicles')).div(boxes.times(space.payload)),
+      goodsKg.minus(kg).plus(ledger.get('mass.vehicles')).div(containers.times(space.payload)),
     )
   }
   return carriage
 }
 
-/** What people call an option. */
-export function optionLabel<N extends Num<N>>(
-  { reference }: PlanContext<N>,
-  option: TransportOption,
-): string {
-  const container = reference.containers.find((c) => c.id === option.container)?.label ?? option.container
-  if (container === undefined) return 'Shared container'
-  return option.groupage ? `${container} and a shared container` : container
+/** What people call an option, by its word in the choice `transport`. */
+export function optionLabel({ containers }: Pick<References, 'containers'>, option: string): string {
+  const [container, share] = option.split('+')
+  if (option === GROUPAGE) return 'Shared container'
+  const label = containers.find((c) => c.id === container)?.label ?? option
+  return share === GROUPAGE ? `${label} and a shared container` : label
 }
 
 /** What a container offers this household: space beside the vehicles, payload by plate and road. */
@@ -155,7 +169,7 @@ function containerSpace<N extends Num<N>>(context: PlanContext<N>, container: st
     ledger.choice('pallets') === 'yes'
       ? stowed.times(m.of(1).minus(ledger.input('stowage.pallet-loss')))
       : stowed
-  const vehicles = shippedVehicles(context)
+  const vehicles = context.shipment.vehicles
   const side = vehicles.length > 0 ? ledger.input('car.clearance-side-mm').times(m.of(2)) : m.of(0)
   const end = vehicles.length > 0 ? ledger.input('car.clearance-end-mm') : m.of(0)
   const top = vehicles.length > 0 ? ledger.input('car.clearance-top-mm') : m.of(0)
@@ -182,12 +196,29 @@ function containerSpace<N extends Num<N>>(context: PlanContext<N>, container: st
   )
   return {
     nominal: nominalM3(m, inside),
-    firstM3: usableM3(m, inside, share, cars),
+    firstM3: packedCapacityM3(context, container, usableM3(m, inside, share, cars)),
     nextM3: usableM3(m, inside, share, []),
     tare: of('tare'),
     teu: of('teu'),
     payload: containerPayloadKg(context, container),
     vehiclesFit,
+  }
+}
+
+/**
+ * Room for this household's goods, m³ of packed volume: by the usable share of volume until the goods have been packed
+ * piece by piece, then as packing found. Where everything went in, there is room for at least that much; where
+ * something stayed out, for what went in.
+ */
+function packedCapacityM3<N extends Num<N>>({ ledger }: PlanContext<N>, container: string, byVolume: N): N {
+  const id = `packed.${container}`
+  switch (ledger.choice(id)) {
+    case 'everything':
+      return ledger.m.max(byVolume, ledger.input(`${id}.m3`))
+    case 'not everything':
+      return ledger.input(`${id}.m3`)
+    default:
+      return byVolume
   }
 }
 

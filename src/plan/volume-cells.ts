@@ -2,7 +2,7 @@ import type { Num } from '../quantity/arithmetic.js'
 import { kgPerM3FromLbPerFt3, m3FromFt3 } from '../quantity/units.js'
 import { cartonCount } from '../volume/cartons.js'
 import { boxM3, packedM3 } from '../volume/line-volume.js'
-import { type PlanContext, shippedLines, shippedVehicles, slug } from './plan-context.js'
+import { type PlanContext, slug } from './plan-context.js'
 
 interface RoomTotals<N> {
   readonly name: string
@@ -28,7 +28,7 @@ export function volumeCells<N extends Num<N>>(context: PlanContext<N>): void {
     cartonTotals.set(carton, [...(cartonTotals.get(carton) ?? []), cartons])
   }
 
-  for (const line of shippedLines(context)) {
+  for (const line of context.shipment.lines) {
     const id = `line.${line.line}`
     const quantity = ledger.input(`${id}.quantity`)
     const net = ledger.put(
@@ -140,11 +140,11 @@ export function volumeCells<N extends Num<N>>(context: PlanContext<N>): void {
     'mass.vehicles',
     'Mass of the vehicles',
     'kg',
-    m.sum(shippedVehicles(context).map((v) => ledger.input(`vehicle.${v.vehicle}.mass`))),
+    m.sum(context.shipment.vehicles.map((v) => ledger.input(`vehicle.${v.vehicle}.mass`))),
   )
 }
 
-type Line = ReturnType<typeof shippedLines>[number]
+type Line = PlanContext<never>['shipment']['lines'][number]
 
 /**
  * Volume of one piece, m³: as the household measured it, else the stow cube of the item table, else the box of

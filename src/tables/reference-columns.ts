@@ -56,6 +56,10 @@ export const containerColumns = z.object({
   max_gross_kg: positive('greatest gross mass', 'kg'),
   capacity_m3: positive('quoted capacity', 'm3'),
   line_load_kg_per_m: positive('greatest load per metre of length', 'kg/m'),
+  with_share: yesNo({
+    description: 'is it also offered with the rest in a shared container',
+    example: 'no',
+  }),
   ...provenance,
 })
 

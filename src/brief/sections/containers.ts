@@ -4,16 +4,18 @@ import { costAt, switches } from '../../cost/crossover.js'
 import type { Block, Section, TableCell } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
 import { numberText } from '../../paper/format.js'
-import { TRANSPORT_OPTIONS } from '../../plan/plan.js'
 import { choicesOf } from '../../plan/providers.js'
-import { optionLabel, transportOption } from '../../plan/transport-options.js'
+import { optionLabel, transportOptions } from '../../plan/transport-options.js'
 import { type BriefSource, bare, figure, hasCell } from '../figure.js'
 
 /** Every way to carry the goods of the recommended scenario: space, fill, mass, and cost for each cubic metre. */
 export function containerSection(source: BriefSource, theme: ChartTheme): Section {
   const { recommended: plan, move } = source
-  const context = choicesOf(move, plan)
-  const options = TRANSPORT_OPTIONS.map((id) => ({ id, label: optionLabel(context, transportOption(id)) }))
+  const _context = choicesOf(move, plan)
+  const options = transportOptions(move.reference).map(({ id }) => ({
+    id,
+    label: optionLabel(move.reference, id),
+  }))
   const chosen = plan.sheet.choices.get('transport')
   const of = (option: string, name: string): TableCell =>
     hasCell(plan, `options.${option}.${name}`)
@@ -60,8 +62,8 @@ export function containerSection(source: BriefSource, theme: ChartTheme): Sectio
               small: `options.${id}.cost`,
             },
             {
-              text: hasCell(plan, `options.${id}.boxes`)
-                ? [{ ...figure(source, plan, `options.${id}.boxes`), unit: 'count' }]
+              text: hasCell(plan, `options.${id}.containers`)
+                ? [{ ...figure(source, plan, `options.${id}.containers`), unit: 'count' }]
                 : ['\u2013'],
             },
             alone(id, 'groupage-units'),
@@ -103,8 +105,8 @@ export function containerSection(source: BriefSource, theme: ChartTheme): Sectio
 function crossover({ recommended: plan, move }: BriefSource, theme: ChartTheme): Block[] {
   const packed = plan.sheet.cells.get('volume.packed')?.value
   if (!packed?.gt(0)) return []
-  const context = choicesOf(move, plan)
-  const label = (id: string) => optionLabel(context, transportOption(id))
+  const _context = choicesOf(move, plan)
+  const label = (id: string) => optionLabel(move.reference, id)
   // Half as much again, to the next ten: far enough to see where a growing list leads.
   const most = packed.times('1.5').div(10).ceil().times(10)
   const curves = carriageCurves(move, plan, most)

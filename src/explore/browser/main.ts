@@ -5,6 +5,7 @@ import { Calculator, type Figures, hashOf, isPlanned, movedFrom, setText, takenV
 import { turningPoints } from '../turning-points.js'
 import {
   besideWords,
+  carriageOf,
   changeWords,
   cheapest,
   containerNotes,
@@ -137,7 +138,8 @@ function start(data: PageData): void {
     for (const { element, scenario, row } of cells)
       if (row) say(element, rowText(row, figures[scenario]?.get(row.id)))
     for (const [element, s] of fills) {
-      const fill = figures[s]?.get(`options.${data.scenarios[s]?.transport}.fill`)
+      const [scenario, of] = [data.scenarios[s], figures[s]]
+      const fill = scenario && of?.get(`options.${carriageOf(scenario, of)}.fill`)
       say(element, fill === undefined ? '\u2013' : `${plainNumber(fill * 100, 0)}\u00a0%`)
     }
     const least = cheapest(figures)
@@ -150,7 +152,7 @@ function start(data: PageData): void {
     }
     say(byId('headline'), headline(data, figures, moved))
     showBars(figures)
-    showNotes(containerNotes(data, figures, planned, moved))
+    showNotes(containerNotes(data, figures, planned))
     const command = `${data.command} ${setText(data.inputs, moved)}`.trim()
     const text = byId('set-text')
     if (text instanceof HTMLTextAreaElement && text.value !== command) text.value = command
@@ -165,15 +167,10 @@ function start(data: PageData): void {
     if (key === shownNotes) return
     shownNotes = key
     byId('notes')?.replaceChildren(
-      ...notes.map(({ grave, text, command }) => {
+      ...notes.map(({ grave, text }) => {
         const item = document.createElement('li')
         if (grave) item.className = 'grave'
         item.append(text)
-        if (command !== undefined) {
-          const code = document.createElement('code')
-          code.append(command)
-          item.append(' ', code)
-        }
         return item
       }),
     )
@@ -194,7 +191,7 @@ function start(data: PageData): void {
     const figures = calculator.figures(moved)
     say(
       byId('spoken'),
-      `${headline(data, figures, moved)} ${containerNotes(data, figures, planned, moved)
+      `${headline(data, figures, moved)} ${containerNotes(data, figures, planned)
         .map((note) => note.text)
         .join(' ')}`,
     )

@@ -2,7 +2,7 @@ import { leastCharge } from '../../cost/access-charges.js'
 import type { Num } from '../../quantity/arithmetic.js'
 import type { Service } from '../../tables/reference.js'
 import type { PlanContext } from '../plan-context.js'
-import type { Carriage } from '../transport-options.js'
+import type { TransportPlan } from '../transport-options.js'
 import { applies, insideFreight } from './service-terms.js'
 
 /** Drivers that count containers of one sort or another. */
@@ -16,7 +16,7 @@ export const CARRIAGE_DRIVERS = new Set(['container', 'container-day', 'teu'])
 export function carriageAmount<N extends Num<N>>(
   context: PlanContext<N>,
   service: string,
-  carriage: Carriage<N>,
+  carriage: TransportPlan<N>,
 ): N {
   const { ledger, reference } = context
   const { m } = ledger
@@ -32,36 +32,36 @@ export function carriageAmount<N extends Num<N>>(
 
 function freight<N extends Num<N>>(
   { ledger }: PlanContext<N>,
-  { option, boxes, groupageUnits }: Carriage<N>,
+  { option, containers, groupageUnits }: TransportPlan<N>,
 ): N {
   const own =
     option.container === undefined
       ? ledger.m.of(0)
-      : ledger.money(`price.freight.${option.container}`).times(boxes)
+      : ledger.money(`price.freight.${option.container}`).times(containers)
   return option.groupage ? own.plus(ledger.money('price.freight.groupage').times(groupageUnits)) : own
 }
 
 function ownContainers<N extends Num<N>>(
   { ledger }: PlanContext<N>,
   row: Service,
-  { option, boxes, teu }: Carriage<N>,
+  { option, containers, teu }: TransportPlan<N>,
 ): N {
   const { m } = ledger
   if (option.container === undefined || !ledger.has(`price.${row.id}`)) return m.of(0)
   const price = ledger.money(`price.${row.id}`)
   if (row.driver === 'teu') return price.times(teu)
-  if (row.driver !== 'container-day') return price.times(boxes)
+  if (row.driver !== 'container-day') return price.times(containers)
   const days = ledger.input(row.counts ?? 'time.empty-return-days')
   const each = ledger.has(`price.${row.id}.minimum`)
     ? leastCharge(m, days, price, ledger.money(`price.${row.id}.minimum`))
     : days.times(price)
-  return each.times(boxes)
+  return each.times(containers)
 }
 
 function sharedContainer<N extends Num<N>>(
   { ledger }: PlanContext<N>,
   row: Service,
-  { option, groupageUnits }: Carriage<N>,
+  { option, groupageUnits }: TransportPlan<N>,
 ): N {
   const { m } = ledger
   if (!option.groupage || !ledger.has(`price.${row.id}.groupage`)) return m.of(0)

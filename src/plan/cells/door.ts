@@ -9,7 +9,7 @@ import {
 } from '../../cost/door.js'
 import type { Num } from '../../quantity/arithmetic.js'
 import type { PlanContext } from '../plan-context.js'
-import type { Carriage } from '../transport-options.js'
+import type { TransportPlan } from '../transport-options.js'
 import type { HandWork, Job } from './hand-work.js'
 
 /** What the container at one door costs: with the hands that load or unload it, and as if the mover's crew did. */
@@ -34,7 +34,7 @@ export const WAY_WORDS: Readonly<Record<DoorWay, string>> = {
 export function doorCells<N extends Num<N>>(
   context: PlanContext<N>,
   side: 'origin' | 'destination',
-  { option, boxes }: Carriage<N>,
+  { option, containers }: TransportPlan<N>,
   jobs: ReadonlyMap<HandWork, Job<N>>,
 ): DoorCost<N> {
   const { ledger } = context
@@ -44,7 +44,7 @@ export function doorCells<N extends Num<N>>(
   if (option.container === undefined || !work) return { paid: m.of(0), byMover: m.of(0) }
   const home = side === 'origin' ? 'old' : 'new'
   const stands = containerStands(
-    boxes,
+    containers,
     ledger.money('door.drop-fee'),
     ledger.input('door.stand-days'),
     ledger.money('door.stand-price'),
@@ -58,7 +58,7 @@ export function doorCells<N extends Num<N>>(
     work.moversBill,
   )
   const waits = (hours: N) =>
-    lorryWaits(m, hours, boxes, ledger.input('door.free-hours'), ledger.money('door.waiting-price'))
+    lorryWaits(m, hours, containers, ledger.input('door.free-hours'), ledger.money('door.waiting-price'))
   const costs: Readonly<Record<DoorWay, N>> = {
     wait: waits(work.hours),
     stand: stands,

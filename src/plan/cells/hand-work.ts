@@ -7,7 +7,7 @@ import type { Num } from '../../quantity/arithmetic.js'
 import { KG_PER_LB } from '../../quantity/units.js'
 import type { Provider } from '../../tables/household-columns.js'
 import { CREWS, HAND_WORK, wageOf } from '../inputs.js'
-import { type PlanContext, providerOf, shippedLines } from '../plan-context.js'
+import { type PlanContext, providerOf } from '../plan-context.js'
 
 export type HandWork = (typeof HAND_WORK)[number]
 type Side = 'origin' | 'destination'
@@ -300,5 +300,5 @@ function access<N extends Num<N>>({ ledger }: PlanContext<N>, side: Side): N {
 function furnitureTakenApart<N extends Num<N>>(context: PlanContext<N>) {
   const groups = new Set(['beds', 'storage', 'tables'])
   const apart = new Set(context.reference.items.filter((i) => groups.has(i.group)).map((i) => i.id))
-  return shippedLines(context).filter((line) => line.item_code !== undefined && apart.has(line.item_code))
+  return context.shipment.lines.filter((line) => line.item_code !== undefined && apart.has(line.item_code))
 }

@@ -2,8 +2,8 @@ import { leastCharge } from '../../cost/access-charges.js'
 import type { Num } from '../../quantity/arithmetic.js'
 import type { Service } from '../../tables/reference.js'
 import type { PortWait } from '../calendar-cells.js'
-import { type PlanContext, shippedLines, shippedVehicles } from '../plan-context.js'
-import type { Carriage } from '../transport-options.js'
+import type { PlanContext } from '../plan-context.js'
+import type { TransportPlan } from '../transport-options.js'
 import { CARRIAGE_DRIVERS, carriageAmount } from './carriage-price.js'
 import { type DoorCost, daysAtTheDoor } from './door.js'
 import { type HandWork, isHandWork, type Job } from './hand-work.js'
@@ -11,7 +11,7 @@ import { applies } from './service-terms.js'
 
 /** What the prices of services are worked out from. */
 export interface Priced<N> {
-  readonly carriage: Carriage<N>
+  readonly carriage: TransportPlan<N>
   readonly jobs: ReadonlyMap<HandWork, Job<N>>
   readonly wait: PortWait<N>
   readonly doors: Readonly<Record<'origin' | 'destination', DoorCost<N>>>
@@ -72,11 +72,11 @@ function quantity<N extends Num<N>>(context: PlanContext<N>, service: Service, p
 function countOf<N extends Num<N>>(context: PlanContext<N>, id: string): N {
   const { ledger } = context
   const { m } = ledger
-  const vehicles = shippedVehicles(context)
+  const vehicles = context.shipment.vehicles
   switch (id) {
     case 'count.pianos':
       return m.sum(
-        shippedLines(context)
+        context.shipment.lines
           .filter((line) => line.class === 'piano')
           .map((line) => ledger.input(`line.${line.line}.quantity`)),
       )
