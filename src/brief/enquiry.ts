@@ -115,7 +115,7 @@ function accessSection(move: Move): Section {
 
 /** Vehicles, crated, heavy and delicate things: what a price must have been told of. */
 function specialSection(source: BriefSource): Section {
-  const { move, recommended: plan } = source
+  const { recommended: plan } = source
   const { lines, vehicles } = plan.shipment
   const massOf = (line: (typeof lines)[number]) =>
     plan.sheet.cells.get(`mass.line.${line.line}`)?.value.div(line.quantity)
