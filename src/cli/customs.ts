@@ -5,7 +5,9 @@ import {
   customsListCsv,
   customsListHtml,
   type Language,
+  OWN_CUSTOMS_FILE,
   PROOF_CAUTION,
+  reliedOn,
 } from '../customs/index.js'
 import { numberedCartons } from '../load/index.js'
 import { numberText } from '../paper/format.js'
@@ -26,12 +28,17 @@ export const customs: Command = {
     ...planOptions,
     out: { value: 'DIR', says: 'where the lists go; out/ and the household’s name otherwise' },
     language: { value: 'es|fr|de', says: 'headings in this language beside the English ones' },
+    stale: { says: 'list the customs rows this move relies on, the shakiest first, with whom to ask' },
     scenario: { value: 'NAME', says: 'the scenario; the first one otherwise' },
     json: { says: 'print JSON' },
   },
   async run(args, io) {
     const { move, plans } = await openPlans(args)
     const plan = namedPlan(plans, args.text('scenario'))
+    if (args.flags.has('stale')) {
+      io.out(staleText(move, plan, args.flags.has('json')))
+      return 0
+    }
     const language = languageOf(args.text('language'))
     const advice = customsAdvice(move, plan, cartonMarks(move, plan))
     const { facts } = move.household
@@ -51,6 +58,16 @@ export const customs: Command = {
       return 0
     }
     const { whatIf, documents, restrictions, shipOrLeave, values } = advice
+    const { stops, undetermined } = plan.sheet.customs
+    if (stops.length > 0) io.out(`Stop\n${stops.map(({ sentence }) => `  ${sentence}`).join('\n')}\n`)
+    if (undetermined.length > 0) {
+      const gaps = undetermined.map(({ what, lines, why, ask }) => [
+        lines.length > 0 ? `${what}: ${lines.join(', ')}` : what,
+        why,
+        ask ?? '',
+      ])
+      io.out(`Not determined, and in no total\n${textTable(['', 'why', 'ask'], gaps)}\n`)
+    }
     const due = documents.map((d) => [d.form ? `${d.label} (${d.form})` : d.label, d.side, d.due ?? 'ask'])
     io.out(`Papers to have in hand\n${textTable(['', 'side', 'by'], due)}\n`)
     const hits = restrictions.map((hit) => [`${hit.line} ${hit.label}`, hit.rule.action, hit.rule.what_to_do])
@@ -63,6 +80,7 @@ export const customs: Command = {
         `What would change the charges of ${numberText(whatIf.total, 2)} ${plan.sheet.customs.currency}\n${textTable(['', 'saves'], changes)}\n`,
       )
     }
+    for (const { sentence } of whatIf?.deadlines ?? []) io.out(`${sentence}\n`)
     const choices = shipOrLeave.map((s) => [
       `${s.id} ${s.label}`,
       numberText(s.shipping, 2),
@@ -71,7 +89,7 @@ export const customs: Command = {
     ])
     if (choices.length > 0) {
       io.out(
-        `Ship a charged thing, or leave it (${facts.currency})\n${textTable(['', 'tax and freight', 'replacing it', 'cheaper'], choices)}\n`,
+        `Ship it, or sell it and buy the like there (${facts.currency}): charged things, open ones and vehicles\n${textTable(['', 'tax and freight', 'replacing it', 'cheaper'], choices)}\n`,
       )
     }
     io.out(`Declared and insured values: ${values.sentence}`)
@@ -81,6 +99,26 @@ export const customs: Command = {
     io.out(`\n${paths.page}\n${paths.csv}\n\n${CUSTOMS_CAUTION}\n${PROOF_CAUTION}`)
     return 0
   },
+}
+
+/** The rows a move relies on, by mark and age, with the authority's name. */
+function staleText(move: Move, plan: Plan, json: boolean): string {
+  const { as_of: on } = move.household.facts
+  const rows = reliedOn(move.reference.customs, plan.sheet.customs.move, on)
+  if (json) return JSON.stringify(rows, null, 2)
+  const shown = rows.map((row) => [
+    `${row.table} ${row.row}`,
+    row.label,
+    row.confirmed,
+    row.lookedOn === undefined ? 'never' : `${row.lookedOn}, ${row.daysOld} days ago`,
+    row.ask,
+  ])
+  const shaky = rows.filter(({ confirmed }) => confirmed !== 'looked up').length
+  return [
+    `${rows.length} customs rows, ${shaky} of them not looked up in the source itself, as seen on ${on}`,
+    textTable(['row', '', 'confirmed', 'last look', 'ask'], shown),
+    `What an authority confirms goes into ${OWN_CUSTOMS_FILE} of the household's folder: table, row, column, value, confirmed_by, confirmed_on, answer.`,
+  ].join('\n')
 }
 
 /** The marks of the cartons a line is in, the same as on the load plan. */

@@ -1,5 +1,6 @@
 import { columnTable } from '../tables/describe.js'
 import { customsColumns } from './columns.js'
+import { ownCustomsColumns } from './own-rows.js'
 
 const SAYS: Readonly<Record<keyof typeof customsColumns, string>> = {
   'jurisdictions.csv': 'One customs territory a row, with the countries in it and whom to ask.',
@@ -38,6 +39,7 @@ export function describeCustomsFiles(): string {
     'Rules are rows with sources, read by one small engine (`src/customs`). They are planning data, not advice: relief is granted by the customs authority.',
     'A changed rule gets a new row with `from`, the old one gets `until`; two rows for one day are an error. Lists in a cell are separated by `|`. A new territory takes a row in `jurisdictions.csv`, its rules in `relief.csv`, a `value-base.csv` row, a rate for each country in `import-tax.csv`, duty rates by class, goods rules and papers: no code.',
     ...files,
+    `## customs.csv of a household\n\nA household states in its own folder what an authority confirmed: one changed cell a row, who confirmed it, when, and by what answer. The tables here stay as they are.\n\n${columnTable(ownCustomsColumns)}`,
     '',
   ].join('\n\n')
 }

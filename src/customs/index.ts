@@ -61,6 +61,7 @@ export {
   type InHouseholdCurrency,
   vehicleLine,
 } from './move.js'
+export { OWN_CUSTOMS_FILE, ownCustomsColumns, withOwnRows } from './own-rows.js'
 export { type DocumentDue, documentsDue } from './papers/documents.js'
 export {
   type CustomsList,
@@ -83,6 +84,7 @@ export {
   vehicleDeadlines,
 } from './papers/restrictions.js'
 export { type WoodPackingVerdict, type WoodPart, woodPacking } from './papers/wood-packing.js'
+export { type ReliedRow, reliedOn } from './relied-on.js'
 export {
   assessFor,
   assessIn,

@@ -1,4 +1,5 @@
 import type { Decimal } from 'decimal.js'
+import { OWN_CUSTOMS_FILE, withOwnRows } from '../customs/own-rows.js'
 import { readCustomsTables } from '../customs/tables.js'
 import { type Bounded, bounded } from '../quantity/bounded.js'
 import { exact } from '../quantity/exact.js'
@@ -81,7 +82,10 @@ export function readMove(
   customsFiles: readonly CsvFile[],
   ofFolder: readonly Problem[] = [],
 ): MoveReading {
-  const reference = readReferences(referenceFiles, customsFiles)
+  const own = householdFiles.find(({ file }) => file.split('/').at(-1) === OWN_CUSTOMS_FILE)
+  const rules = own ? withOwnRows(customsFiles, own) : ({ ok: true, value: customsFiles } as const)
+  if (!rules.ok) return rules
+  const reference = readReferences(referenceFiles, rules.value)
   return reference.ok ? readMoveWith(reference.value, householdFiles, ofFolder) : reference
 }
 

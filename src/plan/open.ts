@@ -2,6 +2,7 @@
 import { existsSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import { OWN_CUSTOMS_FILE } from '../customs/own-rows.js'
 import { readCsvFiles, readFolder } from '../tables/disk.js'
 import { HOUSEHOLD_FILES } from '../tables/household.js'
 import { problemsOf } from '../tables/problem.js'
@@ -35,7 +36,8 @@ export async function openMove(
   folder: string,
   reference = join(packageRoot, 'data', 'reference'),
 ): Promise<Move> {
-  const household = await readCsvFiles(folder, '', Object.values(HOUSEHOLD_FILES))
+  const known = [...Object.values(HOUSEHOLD_FILES), OWN_CUSTOMS_FILE]
+  const household = await readCsvFiles(folder, '', known)
   if (household.problems.some((p) => p.column === 'folder')) throw new Refusal(household.problems)
   const tables = await readFolder(reference, 'reference')
   const customs = await readFolder(join(reference, 'customs'), 'reference/customs')
