@@ -1,6 +1,7 @@
 import { columnTable } from '../tables/describe.js'
 import { customsColumns } from './columns.js'
 import { ownCustomsColumns } from './own-rows.js'
+import type { CustomsTables } from './tables.js'
 
 const SAYS: Readonly<Record<keyof typeof customsColumns, string>> = {
   'jurisdictions.csv': 'One customs territory a row, with the countries in it and whom to ask.',
@@ -40,6 +41,59 @@ export function describeCustomsFiles(): string {
     'A changed rule gets a new row with `from`, the old one gets `until`; two rows for one day are an error. Lists in a cell are separated by `|`. A new territory takes a row in `jurisdictions.csv`, its rules in `relief.csv`, a `value-base.csv` row, a rate for each country in `import-tax.csv`, duty rates by class, goods rules and papers: no code.',
     ...files,
     `## customs.csv of a household\n\nA household states in its own folder what an authority confirmed: one changed cell a row, who confirmed it, when, and by what answer. The tables here stay as they are.\n\n${columnTable(ownCustomsColumns)}`,
+    '',
+  ].join('\n\n')
+}
+
+/** How sure the rows of one territory are. */
+export interface Sureness {
+  readonly id: string
+  readonly label: string
+  readonly rows: number
+  readonly lookedUp: number
+  readonly secondary: number
+  /** From memory, or common practice without a source. */
+  readonly rest: number
+}
+
+/** For each territory, how many of its rows were looked up in the source, in a text that quotes it, or not at all. */
+export function surenessOf(tables: CustomsTables): Sureness[] {
+  return [...tables.jurisdictions.values()].map((territory) => {
+    const { id, label, countries } = territory
+    const rates = [...tables.dutyRates.values()].flat().filter((row) => row.jurisdiction === id)
+    const rows = [
+      territory,
+      ...(tables.relief.get(id) ?? []),
+      ...rates,
+      ...countries.flatMap((country) => tables.importTax.get(country) ?? []),
+      ...(tables.valueBase.get(id) ?? []),
+      ...(tables.fees.get(id) ?? []),
+      ...(tables.surcharges.get(id) ?? []),
+      ...tables.vehicleCharges.filter((row) => countries.includes(row.country)),
+      ...(tables.goodsRules.get(id) ?? []),
+      ...(tables.documents.get(id) ?? []),
+    ]
+    const count = (confirmed: string) => rows.filter((row) => row.confirmed === confirmed).length
+    const lookedUp = count('looked up')
+    const secondary = count('secondary')
+    return { id, label, rows: rows.length, lookedUp, secondary, rest: rows.length - lookedUp - secondary }
+  })
+}
+
+/** The same as a table of the README, counted from the rows themselves. */
+export function describeSureness(tables: CustomsTables): string {
+  const rows = surenessOf(tables).map(({ label, rows, lookedUp, secondary, rest }) => {
+    const share = Math.round((100 * lookedUp) / rows)
+    return `| ${label} | ${rows} | ${lookedUp} | ${secondary} | ${rest} | ${share} % |`
+  })
+  return [
+    '## How sure each territory is',
+    'Looked up: read in the law or on the authority’s own page, in a stored copy. Secondary: in a text that quotes it. The rest is from memory or common practice. Duty rates by class weigh as many rows; a territory whose rates are from memory can have its relief looked up.',
+    [
+      '| territory | rows | looked up | secondary | from memory | share looked up |',
+      '| --- | --- | --- | --- | --- | --- |',
+      ...rows,
+    ].join('\n'),
     '',
   ].join('\n\n')
 }

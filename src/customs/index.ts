@@ -51,7 +51,7 @@ export {
   type ReliefRow,
   type Span,
 } from './columns.js'
-export { describeCustomsFiles } from './describe.js'
+export { describeCustomsFiles, describeSureness, type Sureness, surenessOf } from './describe.js'
 export {
   type DutyLine,
   type DutyMove,

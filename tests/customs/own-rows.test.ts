@@ -74,7 +74,10 @@ describe('the rows a move relies on', () => {
     const order = ['from memory', 'common practice', 'secondary', 'looked up']
     expect(marks).toEqual(marks.toSorted((a, b) => order.indexOf(a) - order.indexOf(b)))
     for (const row of rows) expect(row.ask.length).toBeGreaterThan(3)
-    expect(rows.find(({ row }) => row === 'no.removal')).toMatchObject({ ask: 'Norwegian Customs', daysOld: 31 })
+    expect(rows.find(({ row }) => row === 'no.removal')).toMatchObject({
+      ask: 'Norwegian Customs',
+      daysOld: 31,
+    })
   })
 
   it('hold the relief, the tax, the duty of each class, the papers, and nothing of elsewhere', () => {

@@ -1,5 +1,11 @@
 import { describe, expect, it, test } from 'vitest'
-import { CUSTOMS_FILES, describeCustomsFiles, readCustomsTables } from '../../src/customs/index.js'
+import {
+  CUSTOMS_FILES,
+  describeCustomsFiles,
+  describeSureness,
+  readCustomsTables,
+  surenessOf,
+} from '../../src/customs/index.js'
 import { problemText } from '../../src/tables/problem.js'
 import { assessOne, customsFiles, shippedRules } from './rules.js'
 
@@ -14,8 +20,8 @@ function problems(files: ReturnType<typeof customsFiles>): string[] {
 
 describe('the customs tables as shipped', () => {
   const tables = shippedRules()
-  it('cover twenty-two jurisdictions and more, each with relief, value base, goods rules and a paper', () => {
-    expect(tables.jurisdictions.size).toBeGreaterThanOrEqual(22)
+  it('cover forty jurisdictions and more, each with relief, value base, goods rules and a paper', () => {
+    expect(tables.jurisdictions.size).toBeGreaterThanOrEqual(40)
     for (const { id, countries } of tables.jurisdictions.values()) {
       expect(tables.relief.get(id)?.length, id).toBeGreaterThan(0)
       expect(tables.valueBase.get(id)?.length, id).toBeGreaterThan(0)
@@ -39,8 +45,28 @@ describe('the customs tables as shipped', () => {
   })
 })
 
-it('data/reference/customs/README.md describes every column as the reader checks it', async () => {
-  await expect(describeCustomsFiles()).toMatchFileSnapshot('../../data/reference/customs/README.md')
+it('data/reference/customs/README.md describes every column as the reader checks it, and counts how sure the rows are', async () => {
+  const text = `${describeCustomsFiles()}${describeSureness(shippedRules())}`
+  await expect(text).toMatchFileSnapshot('../../data/reference/customs/README.md')
+})
+
+it('each territory says how much of it is looked up: the counts are those of the files', () => {
+  const counted = surenessOf(shippedRules())
+  for (const { id, rows, lookedUp, secondary, rest } of counted) {
+    expect(lookedUp + secondary + rest, id).toBe(rows)
+    const text = customsFiles().find(({ file }) => file === 'relief.csv')?.text ?? ''
+    const own = text.split('\n').filter((line) => line.startsWith(`${id}.`))
+    const sure = own.filter((line) => /,looked up,\d{4}-\d\d-\d\d,/.test(line)).length
+    expect(lookedUp, id).toBeGreaterThanOrEqual(sure)
+  }
+  expect(counted.length).toBeGreaterThanOrEqual(40)
+})
+
+it('what is looked up or secondary gives the day somebody looked, in every file', () => {
+  for (const { file, text } of customsFiles()) {
+    const bare = text.split('\n').filter((line) => /,(looked up|secondary),,/.test(line))
+    expect(bare, file).toEqual([])
+  }
 })
 
 describe('a change of the tables', () => {

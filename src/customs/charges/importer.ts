@@ -128,7 +128,9 @@ function chargesOf(
   }
   const sorted = [...groups.values()].toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
   if (sorted.length < 2) return importCharges(exact, lines, rules, carriage)
-  const worth = exact.sum(lines.map((line) => line.value))
+  // What has carriage of its own takes nothing of the main one's.
+  const sharing = sorted.filter(({ name }) => !carriage.consignments?.has(name))
+  const worth = exact.sum(sharing.flatMap((group) => group.lines.map((line) => line.value)))
   const made: ImportCharges<Decimal>[] = []
   for (const group of sorted) {
     const share = worth.isZero() ? exact.of(0) : exact.sum(group.lines.map((l) => l.value)).div(worth)
