@@ -1,6 +1,6 @@
 import { describe, expect, it, test } from 'vitest'
 import { recordedSheet } from '../../src/plan/index.js'
-import { openDemo, planWith, plansOf } from './households.js'
+import { openDemo, plansOf, planWith } from './households.js'
 
 const demos = [
   ['valparaiso-gdynia', await openDemo('valparaiso-gdynia')],
