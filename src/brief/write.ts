@@ -1,6 +1,4 @@
 // The only file of the brief that knows about disks.
-import { randomBytes } from 'node:crypto'
-import { mkdir, rename, rm, writeFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { recommend } from '../analysis/recommend.js'
 import { chartSvg } from '../charts/render.js'
@@ -10,6 +8,7 @@ import { pageAssets } from '../load/write.js'
 import type { PaperData } from '../paper/blocks.js'
 import { type PaperAssets, paperHtml } from '../paper/html.js'
 import { pageCss } from '../paper/page-css.js'
+import { replaceFiles } from '../paper/replace-file.js'
 import type { Move, Plan } from '../plan/move.js'
 import { type BriefExtras, briefData } from './data.js'
 import { enquiryData, quoteForm } from './enquiry.js'
@@ -62,8 +61,8 @@ function viewOf(load: LoadResult | undefined): Pick<PaperAssets, 'view'> {
 }
 
 /**
- * Writes brief.html and brief.json into a folder, which is made if it is not there. Each is written beside the old
- * file and renamed over it, and neither before both are complete.
+ * Writes brief.html and brief.json into a folder, which is made if it is not there; neither before both are
+ * complete.
  *
  * @returns the paths of the two files
  */
@@ -74,18 +73,10 @@ export async function writeBrief(
   extras: BriefExtras = {},
 ): Promise<{ readonly html: string; readonly json: string }> {
   const texts = await briefFiles(move, plans, extras)
-  await mkdir(dir, { recursive: true })
   const paths = { html: join(dir, 'brief.html'), json: join(dir, 'brief.json') }
-  const mark = `.${randomBytes(4).toString('hex')}.new`
-  const beside = [`${paths.html}${mark}`, `${paths.json}${mark}`] as const
-  try {
-    await writeFile(beside[0], texts.html)
-    await writeFile(beside[1], texts.json)
-    await rename(beside[0], paths.html)
-    await rename(beside[1], paths.json)
-  } catch (error) {
-    await Promise.all(beside.map((path) => rm(path, { force: true })))
-    throw error
-  }
+  await replaceFiles([
+    { path: paths.html, content: texts.html },
+    { path: paths.json, content: texts.json },
+  ])
   return paths
 }

@@ -22,6 +22,7 @@ export const brief: Command = {
       says: 'pack the recommended scenario piece by piece and show it, to be turned',
     },
   },
+  writesTo: outFolder,
   async run(args, io) {
     const { move, plans } = await openPlans(args)
     const recommendation = recommend(move, plans, args.text('recommend'))

@@ -25,6 +25,8 @@ export interface Command {
   readonly words: string
   readonly says: string
   readonly options: Readonly<Record<string, OptionFacts>>
+  /** The folder the command fills, if it fills one: no second run may write there meanwhile. */
+  writesTo?(args: Args): string
   run(args: Args, io: Io): Promise<ExitCode>
 }
 

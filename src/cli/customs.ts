@@ -32,6 +32,7 @@ export const customs: Command = {
     scenario: { value: 'NAME', says: 'the scenario; the first one otherwise' },
     json: { says: 'print JSON' },
   },
+  writesTo: outFolder,
   async run(args, io) {
     const { move, plans } = await openPlans(args)
     const plan = namedPlan(plans, args.text('scenario'))

@@ -13,6 +13,7 @@ export const enquiry: Command = {
     out: { value: 'DIR', says: 'where it goes; out/ and the household’s name otherwise' },
     scenario: { value: 'NAME', says: 'the scenario to ask for; the first one otherwise' },
   },
+  writesTo: outFolder,
   async run(args, io) {
     const { move, plans } = await openPlans(args)
     const { html, csv } = await enquiryFiles(move, namedPlan(plans, args.text('scenario')))

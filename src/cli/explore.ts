@@ -12,6 +12,7 @@ export const explore: Command = {
     out: { value: 'DIR', says: 'where it goes; out/ and the household’s name otherwise' },
     inputs: { value: 'id,id', says: 'show these inputs instead of those that move the total most' },
   },
+  writesTo: outFolder,
   async run(args, io) {
     const { move, plans } = await openPlans(args)
     const inputs = args

@@ -26,6 +26,7 @@ export const loadCommand: Command = {
     out: { value: 'DIR', says: 'where it goes; out/ and the household’s name otherwise' },
     json: { says: 'print load.json instead of writing files' },
   },
+  writesTo: outFolder,
   async run(args, io) {
     const { move, plans } = await openPlans(args)
     const plan = namedPlan(plans, args.text('scenario'))

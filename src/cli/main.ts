@@ -1,4 +1,6 @@
+import { oneRun } from '../paper/one-run.js'
 import { UnusableInput } from '../plan/refusal.js'
+import { terminalText } from '../tables/as-data.js'
 import { suggestion } from '../tables/nearest.js'
 import { isUnlikely } from '../tables/problem.js'
 import { readArgs, UsageError } from './args.js'
@@ -40,7 +42,11 @@ const commands: readonly Command[] = [
 ]
 
 /** Carries out one command line and says how it went. */
-export async function main(words: readonly string[], io: Io): Promise<ExitCode> {
+export async function main(words: readonly string[], terminal: Io): Promise<ExitCode> {
+  const io: Io = {
+    out: (text) => terminal.out(terminalText(text)),
+    err: (text) => terminal.err(terminalText(text)),
+  }
   const [name, ...rest] = words
   if (name === undefined || name === '--help' || name === '-h' || name === 'help') {
     io.out(overview())
@@ -61,7 +67,10 @@ export async function main(words: readonly string[], io: Io): Promise<ExitCode> 
     return 0
   }
   try {
-    return await command.run(readArgs(rest, command.options), io)
+    const args = readArgs(rest, command.options)
+    const folder = command.writesTo?.(args)
+    if (folder === undefined) return await command.run(args, io)
+    return await oneRun(folder, new Date().toISOString(), () => command.run(args, io))
   } catch (error) {
     if (error instanceof Refusal) {
       const count = error.problems.filter((p) => !isUnlikely(p)).length

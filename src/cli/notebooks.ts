@@ -1,6 +1,7 @@
-import { mkdir, readdir, readFile, writeFile } from 'node:fs/promises'
+import { readdir, readFile } from 'node:fs/promises'
 import { basename, join, resolve } from 'node:path'
 import { type NotebookRun, notebookToHtml, runNotebooks } from '../notebook/index.js'
+import { replaceFile } from '../paper/replace-file.js'
 import { type Args, UsageError } from './args.js'
 import {
   type Command,
@@ -30,6 +31,7 @@ export const notebooks: Command = {
     ...notebookOptions,
     'in-place': { says: 'run the package’s notebooks on the demo household and keep their outputs in them' },
   },
+  writesTo: (args) => (args.flags.has('in-place') ? join(packageRoot, 'notebooks') : outFolder(args)),
   async run(args, io) {
     if (args.flags.has('in-place')) return inPlace(args, io)
     await openPlans(args)
@@ -45,7 +47,6 @@ export const outFolder = (args: Args): string =>
 /** Runs the notebooks on a household and writes both forms of each. The household has been read without problems. */
 export async function runAll(args: Args, io: Io, out: string): Promise<readonly NotebookRun[]> {
   const names = await wanted(args)
-  await mkdir(out, { recursive: true })
   const parameters = { household: householdFolder(args), set: [...args.all('set')] }
   const runs = await runNotebooks(
     names.map((name) => ({
@@ -59,7 +60,7 @@ export async function runAll(args: Args, io: Io, out: string): Promise<readonly 
   const live = args.flags.has('static-charts') ? undefined : await liveCharts()
   for (const run of runs) {
     const page = notebookToHtml(run.notebook, live === undefined ? {} : { live })
-    await writeFile(run.output.replace(/\.ipynb$/, '.html'), page)
+    await replaceFile(run.output.replace(/\.ipynb$/, '.html'), page)
   }
   return runs
 }

@@ -2,6 +2,7 @@ import { join, relative } from 'node:path'
 import { compare, recommend } from '../analysis/index.js'
 import { writeBrief } from '../brief/index.js'
 import { writeExplore } from '../explore/index.js'
+import { COMMAND } from '../paper/command-line.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { comparisonText, recommendationText } from './compare.js'
 import { notebookOptions, outFolder, report, runAll } from './notebooks.js'
@@ -11,6 +12,7 @@ export const start: Command = {
   words: '[DIR]',
   says: 'the whole job: checks the files, runs the notebooks, writes the brief, compares the scenarios',
   options: { ...planOptions, ...notebookOptions },
+  writesTo: outFolder,
   async run(args, io) {
     const { move, plans } = await openPlans(args)
     const out = outFolder(args)
@@ -31,7 +33,7 @@ export const start: Command = {
     io.out(
       `The notebooks, executed:\n${runs.map((run) => shown(run.output.replace(/\.ipynb$/, '.html'))).join('\n')}`,
     )
-    io.out('Where a figure comes from: npx quaybook explain ID. Change an input: npm start -- --set id=value')
+    io.out(`Where a figure comes from: ${COMMAND} explain ID. Change an input: npm start -- --set id=value`)
     return report(runs, io)
   },
 }

@@ -2,6 +2,7 @@ import type { Decimal } from 'decimal.js'
 import type { RecordedScenario } from '../analysis/index.js'
 import { recommend, recordScenarios, scenarioTornado } from '../analysis/index.js'
 import { compile, dependsOn } from '../bulk/index.js'
+import { COMMAND } from '../paper/command-line.js'
 import { usualDecimals } from '../paper/format.js'
 import type { Change, Move, Plan } from '../plan/index.js'
 import { PHASE_TOTALS, PHASES } from '../plan/phases.js'
@@ -85,7 +86,7 @@ export function exploreData(move: Move, stated: readonly Plan[], options: Explor
     phases: PHASE_TOTALS.flatMap(row),
     rows: OTHERS.flatMap(row).filter(({ id }) => id !== 'employer.total' || employerPays(plans)),
     command: [
-      'npx quaybook explore',
+      `${COMMAND} explore`,
       ...(options.folder === undefined ? [] : [shellWord(options.folder)]),
       ...(options.inputs === undefined ? [] : [`--inputs ${shellWord(options.inputs.join(','))}`]),
       ...set.map(({ id, value }) => `--set ${shellWord(`${id}=${value}`)}`),

@@ -19,3 +19,14 @@ export function csvCell(text: string): string {
  * in a script's text it stands in strings alone; touching every `</` would break regular expressions.
  */
 export const scriptText = (script: string): string => script.replace(/<\/(script)/gi, '<\\/$1')
+
+/**
+ * Text as it may be printed on a terminal: characters that would move the cursor, change colours or turn the
+ * direction of writing are shown by their number, which in a JSON text stays the same character. Line ends and tabs
+ * stay.
+ */
+export const terminalText = (text: string): string =>
+  text.replace(TERMINAL, (character) => `\\u${character.charCodeAt(0).toString(16).padStart(4, '0')}`)
+
+// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for
+const TERMINAL = /[\u0000-\u0008\u000B-\u001F\u007F-\u009F\u200E\u200F\u202A-\u202E\u2066-\u2069]/g

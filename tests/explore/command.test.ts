@@ -42,7 +42,7 @@ it('writes the page, with the inputs asked for and those set, and the command th
   expect(page).toContain('id="n-price.materials" min="9" max="46" step="any" value="30"')
   expect(page).not.toContain('data-input="price.export-clearance"')
   expect(page).toContain(
-    'npx quaybook explore student-tromso-wellington --inputs price.crating --set price.materials=30</textarea>',
+    'npm run -s quaybook -- explore student-tromso-wellington --inputs price.crating --set price.materials=30</textarea>',
   )
 })
 

@@ -139,7 +139,7 @@ describe.skipIf(CHROMIUM === undefined)('in a browser', () => {
     }
     expect(await page.locator('#spoken').textContent()).toMatch(/^At these inputs/)
     expect(await page.locator('#set-text').inputValue()).toBe(
-      'npx quaybook explore valparaiso-gdynia --set delay.days=9 --set door.waiting-price=105',
+      'npm run -s quaybook -- explore valparaiso-gdynia --set delay.days=9 --set door.waiting-price=105',
     )
     const before = await page.locator('tbody').textContent()
     const link = page.url()
@@ -168,7 +168,7 @@ describe.skipIf(CHROMIUM === undefined)('in a browser', () => {
   it('shows the container that would be cheaper with the command that plans it', async () => {
     const { page } = await opened('#volume.carton-fill=0.75')
     expect(await page.locator('#notes code').first().textContent()).toBe(
-      'npx quaybook explore valparaiso-gdynia --set volume.carton-fill=0.75',
+      'npm run -s quaybook -- explore valparaiso-gdynia --set volume.carton-fill=0.75',
     )
     await page.close()
   })
