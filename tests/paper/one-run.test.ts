@@ -45,7 +45,9 @@ function child(script: string): ChildProcess {
     const folder = ${JSON.stringify(folder)}
     const ready = () => { console.log('ready'); return new Promise(() => setInterval(() => 0, 1000)) }
     ${script}`
-  return spawn(process.execPath, ['--input-type=module', '-e', code], { stdio: ['ignore', 'pipe', 'inherit'] })
+  return spawn(process.execPath, ['--input-type=module', '-e', code], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  })
 }
 const untilReady = (run: ChildProcess) => new Promise((done) => run.stdout?.once('data', done))
 async function kill(run: ChildProcess) {
