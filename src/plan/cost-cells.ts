@@ -51,6 +51,15 @@ export function costCells<N extends Num<N>>(
     'Value of the own work, not in the total',
     ledger.get('work.own.hours').times(ledger.money('own.hour-value')),
   )
+  ledger.putStatementLine(
+    'work.own.saves',
+    'What the own work saves against a mover, friends and hired hands paid',
+    m.sum(
+      [...costs.values()]
+        .filter(({ service, provider }) => isHandWork(service.id) && DONE_BY_HAND.has(provider))
+        .map(({ byMover, paid }) => byMover.minus(paid)),
+    ),
+  )
   for (const phase of ['origin', 'crossing', 'destination'] as const) {
     const lines = [...costs.values()]
       .filter(({ service }) => service.phase === phase)
@@ -71,6 +80,9 @@ export function costCells<N extends Num<N>>(
   )
   return costs
 }
+
+/** Providers that spare the mover's crew. */
+const DONE_BY_HAND: ReadonlySet<Provider> = new Set<Provider>(['self', 'friends', 'hired'])
 
 /** Services at their own price first, then those that are a share of others, in the order of the table. */
 function serviceCosts<N extends Num<N>>(
