@@ -10,7 +10,7 @@ const tail = ['source', 'confirmed', 'still_true_on', 'note']
 const columns: Readonly<Record<string, string>> = {
   units: 'id,label,dimension',
   containers:
-    'id,label,teu,outside_length_mm,outside_width_mm,outside_height_mm,inside_length_mm,inside_width_mm,inside_height_mm,min_inside_length_mm,min_inside_width_mm,min_inside_height_mm,door_width_mm,door_height_mm,tare_kg,max_gross_kg,capacity_m3,line_load_kg_per_m',
+    'id,label,teu,outside_length_mm,outside_width_mm,outside_height_mm,inside_length_mm,inside_width_mm,inside_height_mm,min_inside_length_mm,min_inside_width_mm,min_inside_height_mm,door_width_mm,door_height_mm,tare_kg,max_gross_kg,capacity_m3,line_load_kg_per_m,with_share',
   cartons:
     'id,label,length_cm,width_cm,height_cm,ft3,content_limit_kg,mass_low_kg,mass_likely_kg,mass_high_kg,holds,goods',
   items: 'id,label,group,ft3,length_cm,width_cm,height_cm,mass_kg,upright,stack,flat',
