@@ -83,7 +83,12 @@ export function doorCells<N extends Num<N>>(
       .reduce((way, next) => m.choose(least, costs[next], m.of(DOOR_WAYS.indexOf(next) + 1), way), m.of(0)),
   )
   const byCrew: Readonly<Record<DoorWay, N>> = { ...costs, wait: waits(work.crew.hours) }
-  return { paid: least, byMover: allowed.map((way) => byCrew[way]).reduce((a, b) => m.min(a, b)) }
+  // Small trucks cost the same for any container; without one there is no door to bring it to.
+  const forContainer = (amount: N) => m.choose(m.of(0), containers, m.of(0), amount)
+  return {
+    paid: forContainer(least),
+    byMover: forContainer(allowed.map((way) => byCrew[way]).reduce((a, b) => m.min(a, b))),
+  }
 }
 
 /** Days that a container or its lorry takes up the street at a door, at least one. */
