@@ -1,10 +1,10 @@
-import { type Change, type Move, type Plan, planScenarios } from '../plan/index.js'
+import type { Change, Move, Plan } from '../plan/index.js'
 import {
   changeOf,
   DEMO_HOUSEHOLD,
   householdFolder as folderOf,
   openMove as open,
-  Refusal,
+  openPlansOf,
 } from '../plan/open.js'
 import { type Args, type OptionFacts, UsageError } from './args.js'
 
@@ -60,9 +60,8 @@ export async function openPlans(
   folder = householdFolder(args),
 ): Promise<{ move: Move; plans: readonly Plan[] }> {
   const move = await openMove(folder, args)
-  const plans = planScenarios(move, setChanges(args))
-  if (!plans.ok) throw new Refusal(plans.problems)
-  return { move, plans: plans.value }
+  const plans = await openPlansOf(folder, move, setChanges(args), (text) => process.stderr.write(`${text}\n`))
+  return { move, plans }
 }
 
 /** The scenario a command names with --scenario; the first one otherwise. */

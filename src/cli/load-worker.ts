@@ -1,8 +1,8 @@
 // Looks for a load plan beside the main thread, so that Ctrl+C is heard while it works.
 import { parentPort, workerData } from 'node:worker_threads'
 import { type LoadResult, loadPlan } from '../load/index.js'
-import { type Change, planScenarios } from '../plan/index.js'
-import { openMove } from '../plan/open.js'
+import type { Change } from '../plan/index.js'
+import { openMove, openPlansOf } from '../plan/open.js'
 
 /** What the worker is told. */
 export interface LoadTask {
@@ -26,8 +26,8 @@ export type LoadMessage =
 /** The load plan of a task; `tell` hears of progress at most ten times a second. */
 export async function runTask(task: LoadTask, tell: (text: string) => void): Promise<LoadResult> {
   const move = await openMove(task.folder, task.reference)
-  const plans = planScenarios(move, task.set)
-  const plan = plans.ok ? plans.value.find((p) => p.name === task.scenario) : undefined
+  const plans = await openPlansOf(task.folder, move, task.set)
+  const plan = plans.find((p) => p.name === task.scenario)
   if (!plan) throw new Error(`no scenario "${task.scenario}"`)
   const flag = new Int32Array(task.stop)
   let last = 0

@@ -19,6 +19,7 @@ import { sweepCsvOnThreads } from '../analysis/workers.js'
 import { inputText, listed } from '../paper/format.js'
 import { replaceFile, replaceFileInPieces } from '../paper/replace-file.js'
 import { type Move, planScenarios } from '../plan/index.js'
+import { openPlansOf } from '../plan/open.js'
 import { type Args, UsageError } from './args.js'
 import {
   type Command,
@@ -167,9 +168,8 @@ async function scenariosFor(
       if (!tried.ok) throw new Refusal(tried.problems)
     }
   }
-  const plans = planScenarios(move, changes)
-  if (!plans.ok) throw new Refusal(plans.problems)
-  const scenarios = recordScenarios(move, plans.value)
+  const plans = await openPlansOf(householdFolder(args), move, changes)
+  const scenarios = recordScenarios(move, plans)
   for (const id of ids) {
     if (statedIn(move, scenarios, id).length === scenarios.length)
       throw new UsageError(

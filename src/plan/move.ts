@@ -183,17 +183,19 @@ function asDecided(sheet: Sheet<Decimal>): DecidedSheet {
 export const recordedSheet = (move: Move, plan: Plan, only?: readonly string[]): Sheet<Recorded> =>
   planSheet(recorded, plan.inputs, move.household, move.reference, plan.sheet.hanging, only)
 
+/** The scenarios of a household; one without any is planned as its files stand. */
+export const scenariosOf = ({ household }: Move): Household['scenarios'] =>
+  household.scenarios.length > 0 ? household.scenarios : [{ name: 'As stated', changes: [] }]
+
 /**
  * Plans each scenario of the household; a household without scenarios is planned as its files stand.
  *
  * @param set changes on top of every scenario, as `--set id=value` states them
  */
 export function planScenarios(move: Move, set: readonly Change[] = []): Read<readonly Plan[]> {
-  const scenarios =
-    move.household.scenarios.length > 0 ? move.household.scenarios : [{ name: 'As stated', changes: [] }]
   const problems: Problem[] = []
   const plans: Plan[] = []
-  for (const { name, changes } of scenarios) {
+  for (const { name, changes } of scenariosOf(move)) {
     const plan = planOf(move, name, [...changes, ...set])
     if (plan.ok) plans.push(plan.value)
     else problems.push(...plan.problems)

@@ -3,12 +3,15 @@ import { existsSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { OWN_CUSTOMS_FILE } from '../customs/own-rows.js'
+import { planPacked } from '../load/packed-plans.js'
+import { keepPackedRooms, readPackedRooms } from '../load/packed-rooms-file.js'
 import { readCsvFiles, readFolder } from '../tables/disk.js'
 import { HOUSEHOLD_FILES } from '../tables/household.js'
 import { problemsOf } from '../tables/problem.js'
 import type { Change } from './inputs.js'
-import { type Move, type Plan, planScenarios, readMove } from './move.js'
+import { type Move, type Plan, readMove } from './move.js'
 import { Refusal } from './refusal.js'
+import { refuseUnread } from './unused.js'
 
 export { Refusal } from './refusal.js'
 
@@ -57,11 +60,32 @@ export async function openHousehold(
   household: string,
   set: readonly string[] = [],
 ): Promise<{ move: Move; plans: readonly Plan[] }> {
-  const move = await openMove(householdFolder(household))
-  const plans = planScenarios(
-    move,
-    set.map((text) => changeOf(text, 'set')),
+  const folder = householdFolder(household)
+  const move = await openMove(folder)
+  const changes = set.map((text) => changeOf(text, 'set'))
+  return { move, plans: await openPlansOf(folder, move, changes) }
+}
+
+/**
+ * The plans of a household that has been read, with what packing its containers found; what is found is kept in the
+ * folder.
+ *
+ * @param tell told before each container that is packed, because it may take seconds
+ * Throws a Refusal where a change does not fit or where no figure of any plan reads it.
+ */
+export async function openPlansOf(
+  folder: string,
+  move: Move,
+  set: readonly Change[],
+  tell?: (text: string) => void,
+): Promise<readonly Plan[]> {
+  const rooms = await readPackedRooms(folder)
+  const known = rooms.size
+  const plans = planPacked(move, rooms, set, tell)
+  if (rooms.size > known) await keepPackedRooms(folder, rooms)
+  refuseUnread(
+    plans,
+    set.map(({ id }) => id),
   )
-  if (!plans.ok) throw new Refusal(plans.problems)
-  return { move, plans: plans.value }
+  return plans
 }

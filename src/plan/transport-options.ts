@@ -131,6 +131,7 @@ export function optionCells<N extends Num<N>>(
       each(cost, nominal),
     )
     put('cost-per-usable-m3', 'cost for each usable cubic metre', `${ledger.currency}/m3`, each(cost, usable))
+    put('first-m3', 'space for goods in the first', 'm3', space.firstM3)
     put('fill', 'share of the usable space filled', '1', each(packed.minus(shared), usable))
     const vgm = grossMassKg(
       containers.times(space.tare),

@@ -1,0 +1,33 @@
+// The disk of packing: what was found stands in one file in the household's folder, by the content of the question.
+import { readFile } from 'node:fs/promises'
+import { join } from 'node:path'
+import { z } from 'zod'
+import { replaceFile } from '../paper/replace-file.js'
+import type { PackedRooms } from './packed-plans.js'
+
+/** Hidden, because nobody edits it: it may be deleted at any time and is then found again. */
+const FILE = '.packed.json'
+
+const rooms = z.record(z.string(), z.object({ complete: z.boolean(), aboardShare: z.number().min(0).max(1) }))
+
+/** What is known of packed containers of a household; nothing where the file is not there or not whole. */
+export async function readPackedRooms(folder: string): Promise<PackedRooms> {
+  try {
+    const read = rooms.safeParse(JSON.parse(await readFile(join(folder, FILE), 'utf8')))
+    return new Map(read.success ? Object.entries(read.data) : [])
+  } catch {
+    return new Map()
+  }
+}
+
+/** Keeps what was found. A folder that cannot be written to costs time at the next run and nothing else. */
+export async function keepPackedRooms(folder: string, found: PackedRooms): Promise<void> {
+  try {
+    await replaceFile(
+      join(folder, FILE),
+      `${JSON.stringify(Object.fromEntries([...found].toSorted()), null, 1)}\n`,
+    )
+  } catch {
+    // Read-only households are planned all the same.
+  }
+}
