@@ -1,3 +1,4 @@
+import { fill } from './improve.js'
 import { loadScore, Placer, type SearchModel, State } from './search.js'
 
 /** How long and how wide the beam search may go. */
@@ -62,7 +63,7 @@ export function beamSearch(
     limits.better(best)
   }
   trial.copyFrom(start)
-  complete(placer, trial)
+  fill(placer, trial)
   consider(trial)
   for (let width = 1; width <= limits.widest && !over(); width *= 2) {
     // When everything is in, one more pass may still make the load shorter.
@@ -79,7 +80,7 @@ export function beamSearch(
         for (const block of blocks) {
           trial.copyFrom(state)
           placer.place(trial, space, block)
-          complete(placer, trial)
+          fill(placer, trial)
           consider(trial)
           const { usedLength, moment } = trial
           const value = loadScore(model, trial)
@@ -113,12 +114,4 @@ export function beamSearch(
 
 function sameLoad(a: Child, b: Child): boolean {
   return Math.abs(a.value - b.value) < 1e-12 && a.usedLength === b.usedLength && a.moment === b.moment
-}
-
-function complete(placer: Placer, state: State): void {
-  for (;;) {
-    const space = placer.choose(state, 1)
-    if (space < 0) return
-    placer.place(state, space, placer.chosen[0] as number)
-  }
 }

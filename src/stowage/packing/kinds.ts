@@ -10,10 +10,12 @@ export interface Stance {
   readonly along: Edge
 }
 
-/** Pieces that are alike in everything the packer looks at. */
+/** Pieces that are alike in everything the packer looks at, their masses within a step of each other. */
 export interface Kind {
+  /** Heaviest first. */
   readonly pieces: readonly Piece[]
   readonly stances: readonly Stance[]
+  /** Mass of the heaviest: whichever piece comes to stand in a place, it is allowed there. */
   readonly massKg: number
   readonly limitKg: number
   readonly floorOnly: boolean
@@ -73,7 +75,8 @@ export function sortIntoKinds(
   pieces: readonly Piece[],
   rules: LoadRules,
 ): { readonly kinds: readonly Kind[]; readonly refused: readonly { piece: Piece; reason: string }[] } {
-  const byKey = new Map<string, { kind: Omit<Kind, 'pieces'>; pieces: Piece[] }>()
+  const byKey = new Map<string, { kind: Omit<Kind, 'pieces' | 'massKg'>; pieces: Piece[] }>()
+  const heavyFromKg = rules.heavyFromKg ?? 25
   const refused: { piece: Piece; reason: string }[] = []
   for (const piece of pieces) {
     const all = stances(piece)
@@ -93,7 +96,6 @@ export function sortIntoKinds(
     }
     const kind = {
       stances: reachable,
-      massKg: piece.massKg,
       limitKg: piece.fragile === true ? 0 : (piece.maxLoadOnTopKg ?? Number.POSITIVE_INFINITY),
       floorOnly: piece.floorOnly ?? false,
       firstNeeded: piece.firstNeeded ?? false,
@@ -102,20 +104,30 @@ export function sortIntoKinds(
     }
     const key = JSON.stringify([
       kind.stances.map((s) => [s.dx, s.dy, s.dz]),
-      kind.massKg,
+      massClass(piece.massKg, heavyFromKg),
       String(kind.limitKg),
       kind.floorOnly,
       kind.firstNeeded,
       kind.group,
       kind.value,
-      rules.heavyFromKg ?? 0,
     ])
     const known = byKey.get(key)
     if (known === undefined) byKey.set(key, { kind, pieces: [piece] })
     else known.pieces.push(piece)
   }
-  const kinds = [...byKey.values()].map((entry) => ({ ...entry.kind, pieces: entry.pieces }))
+  const kinds = [...byKey.values()].map((entry): Kind => {
+    const heavyFirst = entry.pieces.toSorted((a, b) => b.massKg - a.massKg)
+    return { ...entry.kind, pieces: heavyFirst, massKg: heavyFirst[0]?.massKg ?? 0 }
+  })
   return { kinds, refused }
+}
+
+/** Steps of mass within which pieces of one size count as alike, kg. */
+const massStepKg = 3
+
+// Only below the mass from which a piece may not stand on a lighter one: from there on every kilogram decides.
+function massClass(massKg: number, heavyFromKg: number): string {
+  return massKg < heavyFromKg ? `below ${Math.ceil(massKg / massStepKg) * massStepKg}` : `${massKg}`
 }
 
 function noTurning(piece: Piece, hold: Hold): string {

@@ -14,6 +14,8 @@ export interface SearchModel {
   readonly heightMm: number
   readonly kinds: readonly Kind[]
   readonly blocks: Blocks
+  /** Height up to which goods may be stowed, mm: the roof, or lower. */
+  readonly ceilingMm: number
   /** Free spaces at the start: the floor and decks, as rows of six numbers. */
   readonly startSpaces: readonly number[]
   /** Decks as x0, y0, x1, y1, top, limit kg, heaviest piece kg. */
@@ -181,6 +183,13 @@ export class Placer {
   private readonly floorOnly: Uint8Array
   /** Blocks placed since the start, the measure of work. */
   work = 0
+  /** How good each block is before its space is looked at, and all blocks, best first. */
+  rank: Float64Array
+  private readonly order: Int32Array
+  /** What counts when the next space is chosen: distance from the front wall, height, distance from a side wall. */
+  spaceKey: readonly [along: number, up: number, across: number] = [2, 1, 1]
+  /** Power of the room a block leaves usable, in halves: 2 is the square, 4 the fourth power. */
+  roomPower = 4
 
   constructor(model: SearchModel, widest: number) {
     this.model = model
@@ -214,7 +223,29 @@ export class Placer {
       this.blockLate[b] = kind?.firstNeeded === true ? 1 : 0
       this.blockGroup.push(kind?.group ?? '')
     }
+    this.rank = blocks.rank
+    this.order = Int32Array.from({ length: blocks.count }, (_, b) => b)
     this.measureGaps(kinds.map((k) => k.pieces.length))
+  }
+
+  /** Scores each kind anew: what is hard to place is placed earlier. 1 for every kind is the score of the model. */
+  favour(factors: Float64Array): void {
+    const { blocks } = this.model
+    const rank = new Float64Array(blocks.count)
+    for (let b = 0; b < blocks.count; b++) {
+      rank[b] =
+        (blocks.rank[b] as number) *
+        (factors[blocks.useKind[blocks.useStart[b] as number] as number] as number)
+    }
+    this.rank = rank
+    this.order.sort((p, q) => (rank[q] as number) - (rank[p] as number) || p - q)
+  }
+
+  /** An empty hold with all blocks in the order of the present scores. */
+  restart(state: State, empty: State): void {
+    state.copyFrom(empty)
+    state.usable.set(this.order)
+    state.usableCount = this.order.length
   }
 
   private measureBoxes(b: number): void {
@@ -255,6 +286,7 @@ export class Placer {
   private nextSpace(state: State): number {
     const { spaces, spaceCount } = state
     const { lengthMm, widthMm, frontFirst } = this.model
+    const [along, up, aside] = this.spaceKey
     let best = -1
     let bestKey = Number.POSITIVE_INFINITY
     let bestSize = 0
@@ -267,7 +299,7 @@ export class Placer {
       const z = spaces[at + 4] as number
       const ySide = Math.min(y0, widthMm - y1)
       const xSide = frontFirst || x0 <= lengthMm - x1 ? x0 : lengthMm - x1
-      const key = frontFirst ? xSide * 2 + z + ySide : xSide + ySide + z
+      const key = frontFirst ? xSide * along + z * up + ySide * aside : xSide + ySide + z
       if (key > bestKey) continue
       const size = (x1 - x0) * (y1 - y0) * ((spaces[at + 5] as number) - z)
       if (key === bestKey && size <= bestSize) continue
@@ -302,7 +334,7 @@ export class Placer {
     const bdx = blocks.dx
     const bdy = blocks.dy
     const bdz = blocks.dz
-    const rank = blocks.rank
+    const { rank, roomPower } = this
     const carriesMm = blocks.carriesMm
     const { useStart, useKind, useCount } = blocks
     const { usable, left, spaces } = state
@@ -351,7 +383,8 @@ export class Placer {
       if (gz <= 0.04 * dz) touching += xy
       const sides = touching / (2 * (xy + xz + yz))
       const q2 = q * q
-      let score = most * q2 * q2 * (sidesPower === 1 ? sides : sides ** sidesPower)
+      const room = roomPower === 4 ? q2 * q2 : roomPower === 2 ? q2 : q2 * q2 * q2
+      let score = most * room * (sidesPower === 1 ? sides : sides ** sidesPower)
       if (wishes) {
         if (this.blockLate[b] === 1) score *= 1e-3
         if (state.group !== '' && this.blockGroup[b] !== state.group) score *= 1e-2
@@ -465,12 +498,28 @@ export class Placer {
 
   /** Puts a block into a space and brings spaces, stock and loads up to date. */
   place(state: State, s: number, b: number): void {
-    const { model } = this
-    const { blocks } = model
     const x = this.cornerX(state, s, b)
     const y = this.cornerY(state, s, b)
-    const z = state.spaces[s * spaceRow + 4] as number
-    const ceiling = state.spaces[s * spaceRow + 5] as number
+    this.work++
+    this.put(
+      state,
+      b,
+      x,
+      y,
+      state.spaces[s * spaceRow + 4] as number,
+      state.spaces[s * spaceRow + 5] as number,
+    )
+  }
+
+  /** Puts a block back where it stood, over what still carries it. Cheap: nothing is looked for. */
+  putBack(state: State, b: number, x: number, y: number, z: number): void {
+    this.work += 0.125
+    this.put(state, b, x, y, z, this.model.ceilingMm)
+  }
+
+  private put(state: State, b: number, x: number, y: number, z: number, ceiling: number): void {
+    const { model } = this
+    const { blocks } = model
     const dx = blocks.dx[b] as number
     const dy = blocks.dy[b] as number
     const dz = blocks.dz[b] as number
@@ -495,7 +544,6 @@ export class Placer {
     state.placed[p + 2] = y
     state.placed[p + 3] = z
     state.placedCount++
-    this.work++
     let carries = true
     if (model.limited) carries = this.putLoads(state, b, x, y, z)
     if (this.grouped) this.followGroup(state, b)
@@ -772,6 +820,10 @@ function reach(
     if (n === 0) continue
     const lengths = new Set((kinds[k] as Kind).stances.map(edge))
     for (const length of lengths) {
+      if (n === 1) {
+        for (let at = size - 1; at >= length; at--) if (can[at - length] === 1) can[at] = 1
+        continue
+      }
       used.fill(0)
       for (let at = length; at < size; at++) {
         if (can[at] === 1 || can[at - length] === 0) continue

@@ -140,3 +140,8 @@ export interface LoadRules {
    */
   readonly heavyFromKg?: number
 }
+
+/** The whole inside of a hold, mm³. */
+export function holdMm3(hold: Hold): number {
+  return hold.lengthMm * hold.widthMm * hold.heightMm
+}

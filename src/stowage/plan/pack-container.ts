@@ -1,4 +1,11 @@
-import { type Hold, type LoadPlan, type LoadRules, type Piece, pack, validate } from '../packing/index.js'
+import {
+  type Hold,
+  HoldSearch,
+  type LoadPlan,
+  type LoadRules,
+  type Piece,
+  validate,
+} from '../packing/index.js'
 import type { LoadPiece, VehiclePlace } from '../pieces/index.js'
 import { viewsOf } from './views.js'
 
@@ -30,20 +37,15 @@ export interface ContainerPlan<H extends Hold = Hold> {
   readonly discarded: number
 }
 
-/** Share of the work of a container that goes into short looks; the rest goes to the most promising ways. */
-const shortLooks = 0.4
-/** How many of the ways looked at are searched long. */
-const longLooks = 2
-
-interface Way {
-  readonly view: readonly Piece[]
+interface Look {
   readonly at: VehicleStand
+  readonly search: HoldSearch
 }
 
 /**
- * The best valid plan of one container over the places of its vehicles and several views of the pieces: a short look
- * at every way, then a long one at the best two. Deterministic: the same pieces, hold, work and seed give the same plan
- * on every machine, unless `stop` ends it early.
+ * The best valid plan of one container over the places of its vehicles and the views of its pieces. All are looked at
+ * with a tenth of the work; then the better half goes on with twice as much each, until one is left or everything is in.
+ * Deterministic: the same pieces, hold, work and seed give the same plan on every machine, unless `stop` ends it early.
  *
  * @returns nothing when no plan tried keeps every rule
  */
@@ -53,95 +55,69 @@ export function packContainer<H extends Hold>(
   pieces: readonly LoadPiece[],
   search: ContainerSearch,
 ): ContainerPlan<H> | undefined {
-  const ways = viewsOf(pieces, search.rules.heavyFromKg ?? 0).flatMap((view) =>
-    stands.map((at): Way => ({ view, at })),
+  const { rules, seed = 1 } = search
+  const stop = search.stop ?? ((): boolean => false)
+  let looks = viewsOf(pieces).flatMap((view) =>
+    stands.map(({ place, fixed }): Look => {
+      const full: Hold = fixed.length === 0 ? hold : { ...hold, fixed }
+      const options = { rules, seed, from: 'front', widest: 2, ceilingMm: hold.heightMm } as const
+      return {
+        at: { ...(place === undefined ? {} : { place }), fixed },
+        search: new HoldSearch(full, view, options),
+      }
+    }),
   )
-  let workUsed = 0
+  const all = looks
+  let round = Math.ceil(Math.log2(looks.length))
+  let done: Look | undefined
+  for (;;) {
+    const spent = all.reduce((sum, look) => sum + look.search.workUsed, 0)
+    const part = (search.work - spent) / (round + 1) / looks.length
+    for (const look of looks) {
+      look.search.advance({
+        work: look.search.workUsed + part,
+        stop,
+        better: ({ placed, volumeShare }) =>
+          search.onProgress?.({ placed, pieces: pieces.length, volumeShare }),
+      })
+      if (look.search.isDone) done = look
+      if (done !== undefined) break
+    }
+    if (done !== undefined || round === 0 || stop()) break
+    const ranked = looks
+      .map((look) => ({ look, score: aboardScore(pieces, look.search.plan()) }))
+      .sort((a, b) => b.score - a.score)
+    looks = ranked.slice(0, Math.ceil(looks.length / 2)).map(({ look }) => look)
+    round--
+  }
+  return bestOf(hold, pieces, rules, done === undefined ? all : [done, ...all.filter((l) => l !== done)])
+}
+
+function bestOf<H extends Hold>(
+  hold: H,
+  pieces: readonly LoadPiece[],
+  rules: LoadRules,
+  looks: readonly Look[],
+): ContainerPlan<H> | undefined {
+  const workUsed = looks.reduce((sum, { search }) => sum + search.workUsed, 0)
   let discarded = 0
-  const looks: { way: Way; hold: H; plan: LoadPlan }[] = []
-  const look = (way: Way, part: number): boolean => {
-    const full: H = way.at.fixed.length === 0 ? hold : { ...hold, fixed: way.at.fixed }
-    const found = packOneWay(full, pieces, way.view, search, Math.floor(search.work * part))
-    workUsed += found.workUsed
-    if (found.plan === undefined) {
-      discarded++
-      return false
-    }
-    looks.push({ way, hold: full, plan: found.plan })
-    return found.plan.leftOut.length === 0
+  let best: { at: VehicleStand; hold: H; plan: LoadPlan; score: number } | undefined
+  for (const { at, search } of looks) {
+    const plan = search.plan()
+    const score = aboardScore(pieces, plan)
+    if (best !== undefined && score <= best.score) continue
+    const full: H = at.fixed.length === 0 ? hold : { ...hold, fixed: at.fixed }
+    if (validate(full, pieces, plan, rules).length > 0) discarded++
+    else best = { at, hold: full, plan, score }
   }
-  for (const way of ways) {
-    if (look(way, shortLooks / ways.length) || (looks.length > 0 && search.stop?.() === true)) break
-  }
-  const ranked = looks.toSorted((a, b) => aboardScore(pieces, b.plan) - aboardScore(pieces, a.plan))
-  if (ranked[0] !== undefined && ranked[0].plan.leftOut.length > 0) {
-    for (const { way } of ranked.slice(0, longLooks)) {
-      if (search.stop?.() === true || look(way, (1 - shortLooks) / longLooks)) break
-    }
-  }
-  const [first, ...others] = looks
-  if (first === undefined) return undefined
-  const best = others.reduce(
-    (a, b) => (aboardScore(pieces, b.plan) > aboardScore(pieces, a.plan) ? b : a),
-    first,
-  )
-  const { place } = best.way.at
+  if (best === undefined) return undefined
+  const { place } = best.at
   return {
     hold: best.hold,
     ...(place === undefined ? {} : { vehiclePlace: place }),
     plan: best.plan,
     workUsed,
     discarded,
-  }
-}
-
-function packOneWay(
-  hold: Hold,
-  pieces: readonly LoadPiece[],
-  view: readonly Piece[],
-  { rules, seed, stop, onProgress }: ContainerSearch,
-  work: number,
-): { readonly plan?: LoadPlan; readonly workUsed: number } {
-  // Masses of a view are rounded up, which can shift the balance a little: the packer keeps well inside the bound.
-  const { workUsed, ...plan } = pack({ ...hold, balanceShare: hold.balanceShare * 0.9 }, view, {
-    rules,
-    work,
-    ...(seed === undefined ? {} : { seed }),
-    ...(stop === undefined ? {} : { stop }),
-    onBetter: ({ placed, pieces: count, volumeShare }) => {
-      onProgress?.({ placed, pieces: count, volumeShare })
-    },
-  })
-  const measured = withTrueFigures(hold, pieces, plan)
-  return validate(hold, pieces, measured, rules).length === 0 ? { plan: measured, workUsed } : { workUsed }
-}
-
-/** Mass and balance of a plan by the pieces themselves: a view of them rounds masses. */
-function withTrueFigures(hold: Hold, pieces: readonly LoadPiece[], plan: LoadPlan): LoadPlan {
-  const byId = new Map(pieces.map((piece) => [piece.id, piece]))
-  let kg = 0
-  let [x, y, z] = [0, 0, 0]
-  const add = (
-    mass: number,
-    b: { x: number; y: number; z: number; dx: number; dy: number; dz: number },
-  ): void => {
-    kg += mass
-    x += mass * (b.x + b.dx / 2)
-    y += mass * (b.y + b.dy / 2)
-    z += mass * (b.z + b.dz / 2)
-  }
-  for (const at of plan.placements) add(byId.get(at.pieceId)?.massKg ?? 0, at)
-  for (const block of hold.fixed ?? []) {
-    const whole = block.boxes.reduce((sum, b) => sum + b.dx * b.dy * b.dz, 0)
-    for (const b of block.boxes) add((block.massKg * b.dx * b.dy * b.dz) / whole, b)
-  }
-  if (kg === 0) return plan
-  return {
-    ...plan,
-    massKg: kg,
-    massShare: kg / hold.payloadKg,
-    centreOfGravity: { x: x / kg, y: y / kg, z: z / kg },
-    balanceOffsetShare: x / kg / hold.lengthMm - 0.5,
   }
 }
 

@@ -1,0 +1,184 @@
+import { seeded } from './balance.js'
+import { loadScore, Placer, type SearchModel, State } from './search.js'
+
+/** Ways to choose the next space and to weigh the room left, drawn anew for every repacking. */
+const spaceKeys = [
+  [2, 1, 1],
+  [2, 1, 1],
+  [3, 1, 1],
+  [1, 1, 1],
+  [2, 2, 1],
+  [2, 0.5, 1],
+  [4, 1, 0.5],
+] as const
+const roomPowers = [4, 4, 2, 6] as const
+
+/**
+ * Improves a load by taking part of it out and packing again: a stretch of the hold, often the one at the door, with
+ * all that stands on it. What was left out is scored higher each time, so that it is placed before what fits anywhere.
+ * A worse load is kept for a while if it is little worse; the best one is remembered.
+ *
+ * Large neighbourhood search after P. Shaw, "Using constraint programming and local search methods to solve vehicle
+ * routing problems" (1998), with the blocks and free spaces of this folder.
+ */
+export class Improver {
+  readonly best: State
+  private readonly model: SearchModel
+  private readonly placer: Placer
+  private readonly current: State
+  private readonly trial: State
+  private readonly empty: State
+  private readonly random: () => number
+  private readonly factor: Float64Array
+  private readonly noisy: Float64Array
+  private readonly totalValue: number
+  private currentScore: number
+  private bestScore: number
+  private sinceBetter = 0
+
+  constructor(model: SearchModel, start: State, seed: number) {
+    this.model = model
+    this.placer = new Placer(model, 1)
+    this.empty = State.start(model)
+    this.best = new State(model)
+    this.best.copyFrom(start)
+    this.current = new State(model)
+    this.current.copyFrom(start)
+    this.trial = new State(model)
+    this.random = seeded(Math.imul(seed, 0x9e3779b1) ^ 0x5bd1e995)
+    this.factor = new Float64Array(model.kinds.length).fill(1)
+    this.noisy = new Float64Array(model.kinds.length)
+    this.totalValue = model.kinds.reduce((sum, kind) => sum + kind.value * kind.pieces.length, 0)
+    this.currentScore = loadScore(model, start)
+    this.bestScore = this.currentScore
+  }
+
+  /** Blocks placed since the start. */
+  get work(): number {
+    return this.placer.work
+  }
+
+  /** Whether every piece is in. */
+  get complete(): boolean {
+    return this.best.left.every((n) => n === 0)
+  }
+
+  /**
+   * Goes on until so much work is done in all, or a stop.
+   *
+   * @param better told of every better load; true ends the search
+   */
+  advance(untilWork: number, stop: () => boolean, better: (best: State) => boolean): void {
+    while (this.work < untilWork && !stop()) {
+      this.repack()
+      if (this.isBetter(this.trial, this.bestScore, this.best)) {
+        this.best.copyFrom(this.trial)
+        this.bestScore = loadScore(this.model, this.trial)
+        this.sinceBetter = 0
+        if (better(this.best)) return
+      } else this.sinceBetter++
+    }
+  }
+
+  private isBetter(state: State, score: number, than: State): boolean {
+    const own = loadScore(this.model, state)
+    if (Math.abs(own - score) > 1e-9) return own > score
+    return state.moment < than.moment
+  }
+
+  private repack(): void {
+    const { random, placer, trial, current, model } = this
+    const { kinds } = model
+    for (let k = 0; k < kinds.length; k++) {
+      // What stays out is scored higher; what went in is slowly forgotten.
+      const out = (current.left[k] as number) > 0
+      const f = this.factor[k] as number
+      this.factor[k] = out ? Math.min(64, f * 1.15) : 1 + (f - 1) * 0.97
+      this.noisy[k] = (this.factor[k] as number) * Math.exp((random() - 0.5) * 0.8)
+    }
+    placer.favour(this.noisy)
+    placer.spaceKey = spaceKeys[Math.floor(random() * spaceKeys.length)] ?? spaceKeys[0]
+    placer.roomPower = roomPowers[Math.floor(random() * roomPowers.length)] ?? 4
+    const [from, to] = this.stretch()
+    const kept = this.kept(from, to)
+    placer.restart(trial, this.empty)
+    for (const p of kept) {
+      const at = p * 4
+      placer.putBack(
+        trial,
+        current.placed[at] as number,
+        current.placed[at + 1] as number,
+        current.placed[at + 2] as number,
+        current.placed[at + 3] as number,
+      )
+    }
+    fill(placer, trial)
+    const score = loadScore(model, trial)
+    const patience = this.totalValue * 0.012 * Math.max(0.1, 1 - this.sinceBetter / 400)
+    if (score >= this.currentScore - 1e-9 || score > this.bestScore - patience * random()) {
+      current.copyFrom(trial)
+      this.currentScore = score
+    }
+    // A long way down without success: start again from the best.
+    if (this.sinceBetter > 0 && this.sinceBetter % 150 === 0) {
+      current.copyFrom(this.best)
+      this.currentScore = this.bestScore
+    }
+  }
+
+  /** The stretch of the hold that is taken out, mm from the front wall. */
+  private stretch(): readonly [from: number, to: number] {
+    const { random, model } = this
+    const used = Math.max(this.current.usedLength, 1)
+    const draw = random()
+    if (draw < 0.08) return [0, model.lengthMm]
+    const length = model.lengthMm * (0.08 + 0.4 * random() * random())
+    if (draw < 0.4) return [used - length, model.lengthMm]
+    const from = random() * (used + length) - length
+    return [from, from + length]
+  }
+
+  /** Rows of the present load that stay: outside the stretch, and on nothing that goes. */
+  private kept(from: number, to: number): number[] {
+    const { current, model } = this
+    const { blocks } = model
+    const n = current.placedCount
+    const rows = Array.from({ length: n }, (_, p) => p)
+    const z = (p: number): number => current.placed[p * 4 + 3] as number
+    rows.sort((p, q) => z(p) - z(q) || p - q)
+    const kept: number[] = []
+    const gone: number[] = []
+    for (const p of rows) {
+      const b = current.placed[p * 4] as number
+      const x = current.placed[p * 4 + 1] as number
+      const y = current.placed[p * 4 + 2] as number
+      const dx = blocks.dx[b] as number
+      const dy = blocks.dy[b] as number
+      let goes = x < to && from < x + dx
+      for (let g = 0; !goes && g < gone.length; g++) {
+        const o = gone[g] as number
+        const c = current.placed[o * 4] as number
+        const ox = current.placed[o * 4 + 1] as number
+        const oy = current.placed[o * 4 + 2] as number
+        goes =
+          z(o) < z(p) &&
+          ox < x + dx &&
+          x < ox + (blocks.dx[c] as number) &&
+          oy < y + dy &&
+          y < oy + (blocks.dy[c] as number)
+      }
+      if (goes) gone.push(p)
+      else kept.push(p)
+    }
+    return kept
+  }
+}
+
+/** Fills a hold up without looking back. */
+export function fill(placer: Placer, state: State): void {
+  for (;;) {
+    const space = placer.choose(state, 1)
+    if (space < 0) return
+    placer.place(state, space, placer.chosen[0] as number)
+  }
+}

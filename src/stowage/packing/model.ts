@@ -1,0 +1,148 @@
+import { centreOfGravity } from './balance.js'
+import { blocks } from './blocks.js'
+import type { Kind } from './kinds.js'
+import { lineBinMm, type SearchModel } from './search.js'
+import { type Hold, holdMm3, type LoadRules } from './types.js'
+
+/** Goods worth looking at, as a multiple of the room there is: more only slows every step down. */
+const likelyRooms = 6
+
+// Of far more goods than there is room for, those of the most value per m³ are tried; among equals an even sample, so
+// that large and small stay mixed as they came.
+export function likely(hold: Hold, kinds: readonly Kind[]): readonly Kind[] {
+  const roomMm3 = holdMm3(hold) * likelyRooms
+  const volume = (kind: Kind): number => {
+    const s = kind.stances[0]
+    return s === undefined ? 0 : s.dx * s.dy * s.dz * kind.pieces.length
+  }
+  const all = kinds.reduce((sum, kind) => sum + volume(kind), 0)
+  if (all <= roomMm3) return kinds
+  const density = (kind: Kind): number => (kind.value * kind.pieces.length) / Math.max(1, volume(kind))
+  const ranked = kinds.map((kind, i) => ({ kind, i, density: density(kind), spread: (i * golden) % 1 }))
+  ranked.sort((a, b) => {
+    const same = Math.abs(a.density - b.density) <= 1e-9 * Math.max(a.density, b.density)
+    return same ? a.spread - b.spread : b.density - a.density
+  })
+  const chosen: typeof ranked = []
+  let mm3 = 0
+  for (const entry of ranked) {
+    if (mm3 >= roomMm3) break
+    chosen.push(entry)
+    mm3 += volume(entry.kind)
+  }
+  return chosen.sort((a, b) => a.i - b.i).map(({ kind }) => kind)
+}
+
+/** Multiples of it, less their whole part, lie evenly between 0 and 1. */
+const golden = (Math.sqrt(5) - 1) / 2
+
+/** The search's view of a hold and its kinds, under a ceiling that may be lower than the roof. */
+export function searchModel(
+  hold: Hold,
+  kinds: readonly Kind[],
+  rules: LoadRules,
+  way: { readonly from: 'front' | 'corners'; readonly ceilingMm: number; readonly densityPower: number },
+): SearchModel {
+  const { from, ceilingMm, densityPower } = way
+  const heavyFromKg = rules.heavyFromKg ?? 25
+  const fixed = hold.fixed ?? []
+  const limited =
+    fixed.length > 0 ||
+    hold.doorHeightMm < ceilingMm ||
+    hold.payloadKg !== Number.POSITIVE_INFINITY ||
+    kinds.some((k) => k.limitKg !== Number.POSITIVE_INFINITY || k.floorOnly || k.massKg >= heavyFromKg)
+  const wishes = kinds.some((k) => k.firstNeeded || k.group !== '')
+  const decks = fixed.flatMap(({ deck }) =>
+    deck === undefined
+      ? []
+      : [[deck.x, deck.y, deck.x + deck.dx, deck.y + deck.dy, deck.zMm, deck.maxLoadKg, deck.maxPieceKg]],
+  )
+  const fixedOnly = centreOfGravity(hold, [])
+  const simple = kinds.length > 300 ? 6000 : 3000
+  return {
+    lengthMm: hold.lengthMm,
+    widthMm: hold.widthMm,
+    heightMm: hold.heightMm,
+    kinds,
+    blocks: blocks(kinds, {
+      lengthMm: hold.lengthMm,
+      widthMm: hold.widthMm,
+      heightMm: ceilingMm,
+      simple,
+      total: limited || wishes || kinds.length < 8 ? 0 : 3000,
+      fill: 0.98,
+      kgPerMm3: usualDensity(kinds),
+      countPower: limited ? 0 : 0.2,
+      densityPower,
+    }),
+    ceilingMm,
+    startSpaces: startSpaces(hold, ceilingMm),
+    decks,
+    limited,
+    payloadKg: hold.payloadKg,
+    fixedKg: fixedOnly.massKg,
+    fixedMoment: fixedOnly.massKg * fixedOnly.x,
+    balanceShare: hold.balanceShare,
+    balanceAcrossShare: hold.balanceAcrossShare ?? Number.POSITIVE_INFINITY,
+    fixedAcrossMoment: fixedOnly.massKg * (fixedOnly.y - hold.widthMm / 2),
+    lineLoadKgPerM: hold.lineLoadKgPerM,
+    fixedLineKg: fixedLine(hold),
+    doorHeightMm: hold.doorHeightMm,
+    heavyFromKg,
+    frontFirst: from === 'front',
+    mergeTops: limited,
+    sidesPower: 1,
+  }
+}
+
+/** Mass over volume of all that is to be stowed, kg per mm³. */
+function usualDensity(kinds: readonly Kind[]): number {
+  let kg = 0
+  let mm3 = 0
+  for (const kind of kinds) {
+    const s = kind.stances[0]
+    if (s === undefined) continue
+    kg += kind.massKg * kind.pieces.length
+    mm3 += s.dx * s.dy * s.dz * kind.pieces.length
+  }
+  return mm3 === 0 ? 0 : kg / mm3
+}
+
+function startSpaces(hold: Hold, ceilingMm: number): number[] {
+  let floor: (readonly [number, number, number, number])[] = [[0, 0, hold.lengthMm, hold.widthMm]]
+  const spaces: number[] = []
+  for (const { clear, deck } of hold.fixed ?? []) {
+    const x1 = clear.x + clear.dx
+    const y1 = clear.y + clear.dy
+    floor = floor
+      .flatMap(([a0, b0, a1, b1]): (readonly [number, number, number, number])[] => {
+        if (a0 >= x1 || a1 <= clear.x || b0 >= y1 || b1 <= clear.y) return [[a0, b0, a1, b1]]
+        return [
+          [a0, b0, clear.x, b1],
+          [x1, b0, a1, b1],
+          [a0, b0, a1, clear.y],
+          [a0, y1, a1, b1],
+        ]
+      })
+      .filter(([a0, b0, a1, b1]) => a1 > a0 && b1 > b0)
+    if (deck !== undefined && deck.zMm < ceilingMm) {
+      const right = Math.min(deck.x + deck.dx, hold.lengthMm)
+      spaces.push(deck.x, deck.y, right, Math.min(deck.y + deck.dy, hold.widthMm), deck.zMm, ceilingMm)
+    }
+  }
+  for (const [a0, b0, a1, b1] of floor) spaces.push(a0, b0, a1, b1, 0, ceilingMm)
+  return spaces
+}
+
+export function fixedLine(hold: Hold): Float64Array {
+  const line = new Float64Array(Math.ceil(hold.lengthMm / lineBinMm) + 1)
+  for (const block of hold.fixed ?? []) {
+    const from = Math.min(...block.boxes.map((b) => b.x))
+    const to = Math.max(...block.boxes.map((b) => b.x + b.dx))
+    for (let bin = 0; bin < line.length; bin++) {
+      const inBin = Math.min(to, (bin + 1) * lineBinMm) - Math.max(from, bin * lineBinMm)
+      if (inBin > 0) line[bin] = (line[bin] ?? 0) + (block.massKg * inBin) / (to - from)
+    }
+  }
+  return line
+}
