@@ -1,21 +1,16 @@
 import { listed } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
 import { choicesOf } from '../plan/providers.js'
+import { type FixedBlock, type LoadPlan, type LoadRules, provenSmallest } from '../stowage/packing/index.js'
+import type { LoadPiece, LoadVehicle, VehicleClearance, VehiclePlace } from '../stowage/pieces/index.js'
 import {
-  type FixedBlock,
-  impossible,
-  type LoadPlan,
-  type LoadRules,
-  provenSmallest,
-} from '../stowage/packing/index.js'
-import {
-  figureOf,
-  type LoadPiece,
-  type LoadVehicle,
-  type VehicleClearance,
-  type VehiclePlace,
-} from '../stowage/pieces/index.js'
-import { aboardScore, packContainer, standsOf, type VehicleStand } from '../stowage/plan/index.js'
+  aboardScore,
+  type Candidate,
+  loadRulesOf,
+  packContainer,
+  smallestContainer,
+  standsOf,
+} from '../stowage/plan/index.js'
 import type { NumberedCarton } from '../volume/carton-list.js'
 import { holdsOf, type LoadHold } from './hold-of.js'
 import { loadOf, stowageFigures } from './pieces-of.js'
@@ -86,11 +81,6 @@ interface Search {
   readonly work: number
 }
 
-interface Candidate {
-  readonly hold: LoadHold
-  readonly stands: readonly VehicleStand[]
-}
-
 /**
  * The load plan of a household: everything in the smallest container that takes it. Where none takes everything, the
  * least valuable per m³ stays out of the best container and goes into further ones.
@@ -106,7 +96,7 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
   const holds = holdsOf(move, plan, options.container === undefined ? undefined : [options.container])
   const trials: Trial[] = []
   const clearance = clearanceOf(move, plan)
-  const candidates = holds.flatMap((hold): Candidate[] => {
+  const candidates = holds.flatMap((hold): Candidate<LoadHold>[] => {
     const stood = standsOf({ hold, vehicles, clearance, figures })
     if (stood.ok) return [{ hold, stands: stood.stands }]
     trials.push(trial(hold, 'vehicle', stood.reason, 0, 0))
@@ -115,32 +105,24 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
   if (candidates.length === 0) {
     throw new Error(`no container takes ${listed(vehicles.map((v) => v.label))}: ${trials[0]?.text ?? ''}`)
   }
-  const rules = { heavyFromKg: figureOf(figures, 'stack.heavy-from') }
+  const rules = loadRulesOf(figures)
   const search: Search = { pieces, rules, options, work: workOf(options, candidates, pieces, rules) }
-  let best: LoadedContainer | undefined
-  candidates.forEach((candidate, i) => {
-    const { hold, stands } = candidate
-    if (best !== undefined && best.plan.leftOut.length === 0) {
-      trials.push(trial(hold, 'not tried', 'A smaller one takes everything.', 0, 0))
-      return
-    }
-    const why = stands.map(({ fixed }) => impossible({ ...hold, fixed }, pieces))
-    const proven = why.every((reason) => reason !== undefined)
-    const last = i === candidates.length - 1
-    if (proven && !(last && best === undefined)) {
-      trials.push(trial(hold, 'impossible', why[0]?.text ?? '', 0, 0))
-      return
-    }
-    const found = packOne(search, candidate, search.work / (candidates.length - i))
-    if (found === undefined) {
-      trials.push(
-        trial(hold, proven ? 'impossible' : 'some', why[0]?.text ?? 'No balanced plan was found.', 0, 0),
-      )
-      return
-    }
-    trials.push(trialOf(found, pieces.length))
-    if (best === undefined || aboardScore(pieces, found.plan) > aboardScore(pieces, best.plan)) best = found
+  const tries = smallestContainer(candidates, pieces, {
+    ...search,
+    ...(options.seed === undefined ? {} : { seed: options.seed }),
+    ...(options.stop === undefined ? {} : { stop: options.stop }),
+    onProgress: ({ container, ...progress }) => options.onProgress?.({ container, ...progress }),
   })
+  let best: LoadedContainer | undefined
+  for (const { candidate, found, impossible: proven, tried } of tries) {
+    const { hold } = candidate
+    if (found !== undefined) {
+      trials.push(trialOf(found, pieces.length))
+      if (best === undefined || aboardScore(pieces, found.plan) > aboardScore(pieces, best.plan)) best = found
+    } else if (proven !== undefined) trials.push(trial(hold, 'impossible', proven, 0, 0))
+    else if (tried) trials.push(trial(hold, 'some', 'No plan tried keeps every rule.', 0, 0))
+    else trials.push(trial(hold, 'not tried', 'A smaller one takes everything.', 0, 0))
+  }
   const first: LoadedContainer | undefined = best
   if (first === undefined) throw new Error('no load plan was found that keeps every rule; give it more time')
   const all = holdsOf(move, plan)
@@ -172,7 +154,7 @@ const sampleWork = 400
 /** The budget: as given, or what this machine does in the given time, measured on these very pieces. */
 function workOf(
   { work, seconds, now }: LoadOptions,
-  candidates: readonly Candidate[],
+  candidates: readonly Candidate<LoadHold>[],
   pieces: readonly LoadPiece[],
   rules: LoadRules,
 ): number {
@@ -184,18 +166,6 @@ function workOf(
   const sample = packContainer(middle.hold, middle.stands.slice(0, 1), pieces, { rules, work: sampleWork })
   const perMs = (sample?.workUsed ?? sampleWork) / Math.max(1, now() - from)
   return Math.ceil(perMs * seconds * 1000)
-}
-
-function packOne(search: Search, { hold, stands }: Candidate, work: number): LoadedContainer | undefined {
-  const { pieces, rules, options } = search
-  const { seed, stop, onProgress } = options
-  return packContainer(hold, stands, pieces, {
-    rules,
-    work,
-    ...(seed === undefined ? {} : { seed }),
-    ...(stop === undefined ? {} : { stop }),
-    onProgress: (progress) => onProgress?.({ container: hold.id, ...progress }),
-  })
 }
 
 /** Containers for what the first one leaves: the smallest that takes all of it, else the fullest again and again. */

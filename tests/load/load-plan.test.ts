@@ -13,13 +13,16 @@ import {
 } from '../../src/load/index.js'
 import { type Move, readMove } from '../../src/plan/index.js'
 import { packageRoot } from '../../src/plan/open.js'
-import { validate } from '../../src/stowage/index.js'
+import { type LoadRules, loadRulesOf, validate } from '../../src/stowage/index.js'
 import { stagePictures } from '../../src/stowage/pictures/index.js'
 import { standVehicles } from '../../src/stowage/pieces/index.js'
 import { readFolder } from '../../src/tables/disk.js'
 import { openDemo, plansOf, value } from '../plan/households.js'
 
-const rules = { heavyFromKg: 25 }
+let rules: LoadRules = {}
+beforeAll(async () => {
+  rules = loadRulesOf(stowageFigures(await openDemo('valparaiso-gdynia')))
+})
 const firstPlan = (move: Move) => {
   const [plan] = plansOf(move)
   if (!plan) throw new Error('no plan')

@@ -72,7 +72,9 @@ function freeFloorMm2(hold: Hold): number {
 }
 
 function insideStances(hold: Hold, piece: Piece): Stance[] {
-  return stances(piece).filter((s) => s.dx <= hold.lengthMm && s.dy <= hold.widthMm && s.dz <= hold.heightMm)
+  return stances(piece).filter(
+    (s) => s.dx <= hold.lengthMm && s.dy <= hold.widthMm && s.heightMm <= hold.heightMm,
+  )
 }
 
 function tooLarge(hold: Hold, standing: readonly Candidate[]): Impossible | undefined {
@@ -85,7 +87,7 @@ function tooLarge(hold: Hold, standing: readonly Candidate[]): Impossible | unde
         text: `${name}, ${size}, does not fit inside ${hold.lengthMm} × ${hold.widthMm} × ${hold.heightMm} mm in any position it may have.`,
       }
     }
-    if (!stances(piece).some((s) => s.dy <= hold.doorWidthMm && s.dz <= hold.doorHeightMm)) {
+    if (!stances(piece).some((s) => s.dy <= hold.doorWidthMm && s.heightMm <= hold.doorHeightMm)) {
       return {
         why: 'door',
         text: `${name}, ${size}, does not pass the door of ${hold.doorWidthMm} × ${hold.doorHeightMm} mm in any position it may have.`,

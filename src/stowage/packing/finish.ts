@@ -10,6 +10,7 @@ import {
   holdMm3,
   type LeftOut,
   type LoadPlan,
+  type LoadRules,
   type Piece,
   type Placement,
 } from './types.js'
@@ -36,7 +37,14 @@ export function unpackState(model: SearchModel, state: State): Standing[] {
       for (let i = 0; i < part.nx; i++) {
         for (let j = 0; j < part.ny; j++) {
           for (let k = 0; k < part.nz; k++) {
-            const at = { x: x + part.x + i * dx, y: y + part.y + j * dy, z: z + part.z + k * dz, dx, dy, dz }
+            const at = {
+              x: x + part.x + i * dx,
+              y: y + part.y + j * dy,
+              z: z + part.z + k * dz,
+              dx,
+              dy,
+              dz: stance.heightMm,
+            }
             places[part.kind]?.push(at)
           }
         }
@@ -58,9 +66,11 @@ export function finish(
   kinds: readonly Kind[],
   refused: readonly LeftOut[],
   loaded: readonly Standing[],
+  rules: LoadRules,
   seed: number,
 ): LoadPlan {
-  const inOrder = mirrored(hold, orderable(hold, loaded))
+  const levelMm = rules.levelMm ?? 0
+  const inOrder = mirrored(hold, orderable(hold, loaded, levelMm), levelMm)
   const boxes: Weighed[] = inOrder.map(({ piece, at }) => ({ ...at, massKg: piece.massKg }))
   const offset = centreOfGravity(hold, boxes).x / hold.lengthMm - 0.5
   let standing = inOrder
@@ -68,16 +78,16 @@ export function finish(
   if (!isBalanced) {
     const accept = (xs: readonly number[]): boolean => {
       const moved = moveTo(inOrder, xs)
-      return mayMove(hold, moved) && orderable(hold, moved).length === moved.length
+      return mayMove(hold, moved) && orderable(hold, moved, levelMm).length === moved.length
     }
     const xs = balanced(hold, boxes, seed, accept)
     if (xs !== undefined) {
-      standing = orderable(hold, moveTo(inOrder, xs))
+      standing = orderable(hold, moveTo(inOrder, xs), levelMm)
       isBalanced = true
     }
   }
   if (!isBalanced) {
-    const trimmed = trimToBalance(hold, inOrder)
+    const trimmed = trimToBalance(hold, inOrder, levelMm)
     if (trimmed !== undefined) {
       const kept = new Set(trimmed)
       const taken = inOrder.filter((s) => !kept.has(s)).map(({ piece }) => forBalance(hold, piece))
@@ -88,7 +98,7 @@ export function finish(
 }
 
 // Left and right are alike to every rule but the balance.
-function mirrored(hold: Hold, standing: readonly Standing[]): Standing[] {
+function mirrored(hold: Hold, standing: readonly Standing[], levelMm: number): Standing[] {
   const { balanceAcrossShare } = hold
   const boxes: Weighed[] = standing.map(({ piece, at }) => ({ ...at, massKg: piece.massKg }))
   const offset = centreOfGravity(hold, boxes).y / hold.widthMm - 0.5
@@ -97,6 +107,7 @@ function mirrored(hold: Hold, standing: readonly Standing[]): Standing[] {
   return orderable(
     hold,
     standing.map(({ piece, at }, i) => ({ piece, at: { ...at, y: ys[i] ?? at.y } })),
+    levelMm,
   )
 }
 
@@ -110,7 +121,7 @@ function forBalance(hold: Hold, piece: Piece): LeftOut {
 }
 
 // Last resort: take pieces off the heavy end, those with nothing on them first, the most moment for the least value.
-function trimToBalance(hold: Hold, inOrder: readonly Standing[]): Standing[] | undefined {
+function trimToBalance(hold: Hold, inOrder: readonly Standing[], levelMm: number): Standing[] | undefined {
   let standing = [...inOrder]
   while (standing.length > 0) {
     const centre = centreOfGravity(
@@ -119,7 +130,7 @@ function trimToBalance(hold: Hold, inOrder: readonly Standing[]): Standing[] | u
     )
     const offset = centre.x - hold.lengthMm / 2
     if (Math.abs(offset) <= hold.lengthMm * hold.balanceShare) return standing
-    const bare = standing.filter((s) => !standing.some((o) => standsOn(o.at, s.at)))
+    const bare = standing.filter((s) => !standing.some((o) => standsOn(o.at, s.at, levelMm)))
     const gain = ({ piece, at }: Standing): number =>
       (Math.sign(offset) * piece.massKg * (at.x + at.dx / 2 - centre.x)) / (pieceValue(piece) + 1e-6)
     const worst = bare.sort((a, b) => gain(b) - gain(a))[0]
@@ -153,7 +164,7 @@ function mayMove(hold: Hold, moved: readonly Standing[]): boolean {
 }
 
 /** Standing pieces in loading order. Pieces that wait for each other are left out, least volume first. */
-function orderable(hold: Hold, loaded: readonly Standing[]): Standing[] {
+function orderable(hold: Hold, loaded: readonly Standing[], levelMm: number): Standing[] {
   const fixed: Loaded[] = (hold.fixed ?? []).map(({ boxes, deck }) =>
     deck === undefined
       ? boxes
@@ -162,7 +173,7 @@ function orderable(hold: Hold, loaded: readonly Standing[]): Standing[] {
   let standing = [...loaded]
   for (;;) {
     const n = standing.length
-    const { order, stuck } = loadingOrder([...standing.map(({ at }) => [at]), ...fixed])
+    const { order, stuck } = loadingOrder([...standing.map(({ at }) => [at]), ...fixed], levelMm)
     if (stuck.length === 0) return order.filter((i) => i < n).map((i) => standing[i] as Standing)
     const candidates = stuck.filter((i) => i < n).map((i) => standing[i] as Standing)
     const least = candidates.sort((a, b) => volumeOf(a.at) - volumeOf(b.at) || a.at.x - b.at.x)[0]
@@ -170,15 +181,17 @@ function orderable(hold: Hold, loaded: readonly Standing[]): Standing[] {
     const gone = new Set<Standing>([least])
     // What stands on a piece goes with it; lower pieces are met first.
     for (const s of [...standing].sort((a, b) => a.at.z - b.at.z)) {
-      for (const g of gone) if (standsOn(s.at, g.at)) gone.add(s)
+      for (const g of gone) if (standsOn(s.at, g.at, levelMm)) gone.add(s)
     }
     standing = standing.filter((s) => !gone.has(s))
   }
 }
 
-function standsOn(upper: Box, lower: Box): boolean {
+function standsOn(upper: Box, lower: Box, levelMm: number): boolean {
+  const gap = upper.z - lower.z - lower.dz
   return (
-    upper.z === lower.z + lower.dz &&
+    gap >= 0 &&
+    gap <= Math.max(0, levelMm - 1) &&
     upper.x < lower.x + lower.dx &&
     lower.x < upper.x + upper.dx &&
     upper.y < lower.y + lower.dy &&
@@ -199,12 +212,13 @@ function planOf(
 ): LoadPlan {
   const stages = stageNumbers(standing.map((s) => s.at))
   const placements: Placement[] = standing.map(({ piece, at }, i) => {
-    const stance = stances(piece).find((s) => s.dx === at.dx && s.dy === at.dy && s.dz === at.dz)
+    const stance = stances(piece).find((s) => s.dx === at.dx && s.dy === at.dy && s.heightMm === at.dz)
     return {
       pieceId: piece.id,
       ...at,
       upright: stance?.upright ?? 'height',
       along: stance?.along ?? 'length',
+      ...(stance === undefined || stance.folded === 0 ? {} : { folded: stance.folded }),
       stage: stages[i] ?? 1,
     }
   })

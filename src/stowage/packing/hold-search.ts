@@ -15,8 +15,8 @@ export interface SearchTurn {
   readonly better?: (progress: { placed: number; volumeShare: number; plan: () => LoadPlan }) => void
 }
 
-/** Share of the first turn that the beam search may take where a load is improved afterwards. */
-const beamShare = 0.25
+/** Up to so many kinds the beam search is quick enough to look twice before a load is improved by repacking. */
+const fewKinds = 40
 
 /**
  * The search for the plan of one hold, which can be continued: a greedy fill, a beam search, and for loads that are
@@ -81,7 +81,7 @@ export class HoldSearch {
     if (this.done !== undefined) return this.done
     const standing =
       this.model === undefined || this.best === undefined ? [] : unpackState(this.model, this.best)
-    return finish(this.hold, this.kinds, this.out, standing, this.seed)
+    return finish(this.hold, this.kinds, this.out, standing, this.rules, this.seed)
   }
 
   /** Goes on looking. The first turn always makes a plan, whatever the limits. */
@@ -104,8 +104,8 @@ export class HoldSearch {
     const improves = this.from === 'front'
     const limits = (model: SearchModel): BeamLimits => ({
       stop: turn.stop,
-      work: improves ? turn.work * beamShare : turn.work,
-      widest: improves ? Math.min(2, this.widest) : this.widest,
+      work: turn.work,
+      widest: improves ? Math.min(this.tried.length <= fewKinds ? 8 : 1, this.widest) : this.widest,
       enough: (state) => isFull(state),
       better: (state) => this.tell(turn, model, state),
       remeasure: this.tried.length <= 120 && this.hold.lengthMm <= 2000,
@@ -154,7 +154,7 @@ export class HoldSearch {
 
   private finished(model: SearchModel, state: State): boolean {
     if (!isFull(state) || this.tried.length < this.kinds.length) return false
-    const plan = finish(this.hold, this.kinds, this.out, unpackState(model, state), this.seed)
+    const plan = finish(this.hold, this.kinds, this.out, unpackState(model, state), this.rules, this.seed)
     if (plan.leftOut.length > this.out.length || plan.unmet.length > 0) return false
     this.done = plan
     return true
@@ -166,7 +166,7 @@ export class HoldSearch {
     turn.better({
       placed: standing.length,
       volumeShare: standing.reduce((sum, { at }) => sum + at.dx * at.dy * at.dz, 0) / holdMm3(this.hold),
-      plan: () => finish(this.hold, this.kinds, this.out, standing, this.seed),
+      plan: () => finish(this.hold, this.kinds, this.out, standing, this.rules, this.seed),
     })
   }
 }

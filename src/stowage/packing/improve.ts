@@ -13,10 +13,13 @@ const spaceKeys = [
 ] as const
 const roomPowers = [4, 4, 2, 6] as const
 
+/** Repackings in a row without a better load after which more would be in vain: so many, and more for each piece. */
+const vain = { always: 60, perPiece: 12 }
+
 /**
  * Improves a load by taking part of it out and packing again: a stretch of the hold, often the one at the door, with
  * all that stands on it. What was left out is scored higher each time, so that it is placed before what fits anywhere.
- * A worse load is kept for a while if it is little worse; the best one is remembered.
+ * The best load is remembered.
  *
  * Large neighbourhood search after P. Shaw, "Using constraint programming and local search methods to solve vehicle
  * routing problems" (1998), with the blocks and free spaces of this folder.
@@ -31,9 +34,8 @@ export class Improver {
   private readonly random: () => number
   private readonly factor: Float64Array
   private readonly noisy: Float64Array
-  private readonly totalValue: number
-  private currentScore: number
   private bestScore: number
+  private readonly vain: number
   private sinceBetter = 0
 
   constructor(model: SearchModel, start: State, seed: number) {
@@ -48,9 +50,9 @@ export class Improver {
     this.random = seeded(Math.imul(seed, 0x9e3779b1) ^ 0x5bd1e995)
     this.factor = new Float64Array(model.kinds.length).fill(1)
     this.noisy = new Float64Array(model.kinds.length)
-    this.totalValue = model.kinds.reduce((sum, kind) => sum + kind.value * kind.pieces.length, 0)
-    this.currentScore = loadScore(model, start)
-    this.bestScore = this.currentScore
+    this.bestScore = loadScore(model, start)
+    const pieces = model.kinds.reduce((sum, kind) => sum + kind.pieces.length, 0)
+    this.vain = vain.always + vain.perPiece * pieces
   }
 
   /** Blocks placed since the start. */
@@ -69,7 +71,7 @@ export class Improver {
    * @param better told of every better load; true ends the search
    */
   advance(untilWork: number, stop: () => boolean, better: (best: State) => boolean): void {
-    while (this.work < untilWork && !stop()) {
+    while (this.work < untilWork && this.sinceBetter < this.vain && !stop()) {
       this.repack()
       if (this.isBetter(this.trial, this.bestScore, this.best)) {
         this.best.copyFrom(this.trial)
@@ -93,9 +95,11 @@ export class Improver {
       // What stays out is scored higher; what went in is slowly forgotten.
       const out = (current.left[k] as number) > 0
       const f = this.factor[k] as number
-      this.factor[k] = out ? Math.min(64, f * 1.15) : 1 + (f - 1) * 0.97
+      this.factor[k] = out ? Math.min(16, f * 1.08) : 1 + (f - 1) * 0.97
       this.noisy[k] = (this.factor[k] as number) * Math.exp((random() - 0.5) * 0.8)
     }
+    // Sorting the blocks anew costs about as much as placing one; and where nothing goes in, work must still end.
+    placer.work++
     placer.favour(this.noisy)
     placer.spaceKey = spaceKeys[Math.floor(random() * spaceKeys.length)] ?? spaceKeys[0]
     placer.roomPower = roomPowers[Math.floor(random() * roomPowers.length)] ?? 4
@@ -113,17 +117,24 @@ export class Improver {
       )
     }
     fill(placer, trial)
-    const score = loadScore(model, trial)
-    const patience = this.totalValue * 0.012 * Math.max(0.1, 1 - this.sinceBetter / 400)
-    if (score >= this.currentScore - 1e-9 || score > this.bestScore - patience * random()) {
-      current.copyFrom(trial)
-      this.currentScore = score
-    }
+    if (this.missed(trial) <= this.missed(current) * (1 + 0.02 * random()) + 1e-9) current.copyFrom(trial)
     // A long way down without success: start again from the best.
     if (this.sinceBetter > 0 && this.sinceBetter % 150 === 0) {
       current.copyFrom(this.best)
-      this.currentScore = this.bestScore
     }
+  }
+
+  /**
+   * What a load misses: the value left out, each kind counted as often as its score has grown, and what lies out of
+   * balance. So a large piece that stayed out for long may in the end push out several others.
+   */
+  private missed(state: State): number {
+    const { kinds } = this.model
+    let missed = state.value - loadScore(this.model, state)
+    for (let k = 0; k < kinds.length; k++) {
+      missed += (state.left[k] as number) * (kinds[k]?.value ?? 0) * (this.factor[k] as number)
+    }
+    return missed
   }
 
   /** The stretch of the hold that is taken out, mm from the front wall. */
@@ -131,7 +142,7 @@ export class Improver {
     const { random, model } = this
     const used = Math.max(this.current.usedLength, 1)
     const draw = random()
-    if (draw < 0.08) return [0, model.lengthMm]
+    if (draw < 0.03) return [0, model.lengthMm]
     const length = model.lengthMm * (0.08 + 0.4 * random() * random())
     if (draw < 0.4) return [used - length, model.lengthMm]
     const from = random() * (used + length) - length

@@ -8,6 +8,10 @@ export interface Stance {
   readonly dz: number
   readonly upright: Edge
   readonly along: Edge
+  /** Which of the piece's folded sizes, from 1; 0: its own. */
+  readonly folded: number
+  /** Its own edge that points up, mm; `dz` may be more, by what blankets level out. */
+  readonly heightMm: number
 }
 
 /** Pieces that are alike in everything the packer looks at, their masses within a step of each other. */
@@ -19,6 +23,7 @@ export interface Kind {
   readonly massKg: number
   readonly limitKg: number
   readonly floorOnly: boolean
+  readonly soft: boolean
   readonly firstNeeded: boolean
   readonly group: string
   /** Value of one piece. */
@@ -27,46 +32,56 @@ export interface Kind {
 
 const edges: readonly Edge[] = ['length', 'width', 'height']
 
-function edgeMm(piece: Piece, edge: Edge): number {
-  return edge === 'length' ? piece.lengthMm : edge === 'width' ? piece.widthMm : piece.heightMm
-}
-
 /** The share the hard rule of the door is kept by: an edge pair that passes the opening. */
 function passesDoor(stances: readonly Stance[], hold: Hold): boolean {
-  return stances.some((s) => s.dy <= hold.doorWidthMm && s.dz <= hold.doorHeightMm)
+  return stances.some((s) => s.dy <= hold.doorWidthMm && s.heightMm <= hold.doorHeightMm)
 }
 
 /**
  * Every way a piece may stand in a hold, each once, largest floor length first in the order of its edges.
- * Horizontal edges are taken pressed (or widened) by `squeezeShare` and rounded up to whole mm.
+ * Horizontal edges are taken pressed (or widened) by `squeezeShare` and rounded up to whole mm; folded sizes may stand
+ * any way up.
+ *
+ * @param levelMm heights are rounded up to steps of this, so that tops meet: blankets level out the rest
  */
-export function stances(piece: Piece): Stance[] {
+export function stances(piece: Piece, levelMm = 0): Stance[] {
   const share = 1 - (piece.squeezeShare ?? 0)
   const seen = new Set<string>()
   const found: Stance[] = []
-  for (const upright of piece.upright ?? ['height']) {
-    const [a, b] = edges.filter((edge) => edge !== upright)
-    if (a === undefined || b === undefined) continue
-    for (const [along, across] of [
-      [a, b],
-      [b, a],
-    ] as const) {
-      const dx = Math.ceil(edgeMm(piece, along) * share - 1e-9)
-      const dy = Math.ceil(edgeMm(piece, across) * share - 1e-9)
-      const dz = edgeMm(piece, upright)
-      const key = `${dx},${dy},${dz}`
-      if (seen.has(key)) continue
-      seen.add(key)
-      found.push({ dx, dy, dz, upright, along })
+  sizesOf(piece).forEach((size, folded) => {
+    for (const upright of folded === 0 ? (piece.upright ?? ['height']) : edges) {
+      const [a, b] = edges.filter((edge) => edge !== upright)
+      if (a === undefined || b === undefined) continue
+      for (const [along, across] of [
+        [a, b],
+        [b, a],
+      ] as const) {
+        const dx = Math.ceil(size[along] * share - 1e-9)
+        const dy = Math.ceil(size[across] * share - 1e-9)
+        const heightMm = size[upright]
+        const dz = levelMm > 1 ? Math.ceil(heightMm / levelMm) * levelMm : heightMm
+        const key = `${dx},${dy},${heightMm}`
+        if (seen.has(key)) continue
+        seen.add(key)
+        found.push({ dx, dy, dz, upright, along, folded, heightMm })
+      }
     }
-  }
+  })
   return found
+}
+
+function sizesOf(piece: Piece): Record<Edge, number>[] {
+  const { lengthMm, widthMm, heightMm, foldedMm = [] } = piece
+  return [
+    { length: lengthMm, width: widthMm, height: heightMm },
+    ...foldedMm.map(([length, width, height]) => ({ length, width, height })),
+  ]
 }
 
 /** Volume of a piece as it lies in the hold, m³. */
 export function stowedM3(piece: Piece): number {
   const s = stances(piece)[0]
-  return s === undefined ? 0 : (s.dx * s.dy * s.dz) / 1e9
+  return s === undefined ? 0 : (s.dx * s.dy * s.heightMm) / 1e9
 }
 
 /** Pieces sorted into kinds, and those that cannot go in at all, with the reason. */
@@ -79,8 +94,10 @@ export function sortIntoKinds(
   const heavyFromKg = rules.heavyFromKg ?? 25
   const refused: { piece: Piece; reason: string }[] = []
   for (const piece of pieces) {
-    const all = stances(piece)
-    const inside = all.filter((s) => s.dx <= hold.lengthMm && s.dy <= hold.widthMm && s.dz <= hold.heightMm)
+    const all = stances(piece, rules.levelMm)
+    const inside = all
+      .filter((s) => s.dx <= hold.lengthMm && s.dy <= hold.widthMm && s.heightMm <= hold.heightMm)
+      .map((s) => (s.dz <= hold.heightMm ? s : { ...s, dz: s.heightMm }))
     if (inside.length === 0) {
       refused.push({ piece, reason: tooLarge(piece, hold, 'inside') })
       continue
@@ -98,15 +115,17 @@ export function sortIntoKinds(
       stances: reachable,
       limitKg: piece.fragile === true ? 0 : (piece.maxLoadOnTopKg ?? Number.POSITIVE_INFINITY),
       floorOnly: piece.floorOnly ?? false,
+      soft: piece.soft ?? false,
       firstNeeded: piece.firstNeeded ?? false,
       group: piece.keepTogether ?? '',
       value: piece.value ?? stowedM3(piece),
     }
     const key = JSON.stringify([
-      kind.stances.map((s) => [s.dx, s.dy, s.dz]),
+      kind.stances.map((s) => [s.dx, s.dy, s.heightMm]),
       massClass(piece.massKg, heavyFromKg),
       String(kind.limitKg),
       kind.floorOnly,
+      kind.soft,
       kind.firstNeeded,
       kind.group,
       kind.value,

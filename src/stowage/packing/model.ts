@@ -36,6 +36,11 @@ export function likely(hold: Hold, kinds: readonly Kind[]): readonly Kind[] {
 /** Multiples of it, less their whole part, lie evenly between 0 and 1. */
 const golden = (Math.sqrt(5) - 1) / 2
 
+const outOfReachMm = 1 << 30
+
+/** Edge of a usual piece, mm: with it the share of a base that may hang over becomes a length. */
+const usualEdgeMm = 600
+
 /** The search's view of a hold and its kinds, under a ceiling that may be lower than the roof. */
 export function searchModel(
   hold: Hold,
@@ -46,17 +51,25 @@ export function searchModel(
   const { from, ceilingMm, densityPower } = way
   const heavyFromKg = rules.heavyFromKg ?? 25
   const fixed = hold.fixed ?? []
+  const supportShare = rules.supportShare ?? 1
   const limited =
     fixed.length > 0 ||
+    supportShare < 1 ||
     hold.doorHeightMm < ceilingMm ||
     hold.payloadKg !== Number.POSITIVE_INFINITY ||
-    kinds.some((k) => k.limitKg !== Number.POSITIVE_INFINITY || k.floorOnly || k.massKg >= heavyFromKg)
+    kinds.some(
+      (k) =>
+        k.limitKg !== Number.POSITIVE_INFINITY ||
+        k.floorOnly ||
+        k.massKg >= Math.min(heavyFromKg, rules.lift?.fromKg ?? heavyFromKg),
+    )
   const wishes = kinds.some((k) => k.firstNeeded || k.group !== '')
-  const decks = fixed.flatMap(({ deck }) =>
-    deck === undefined
-      ? []
-      : [[deck.x, deck.y, deck.x + deck.dx, deck.y + deck.dy, deck.zMm, deck.maxLoadKg, deck.maxPieceKg]],
-  )
+  const decks = fixed.map(({ clear, deck }) => {
+    // Without a deck the clear floor is a surface out of reach, so that nothing hangs over it.
+    const { x, y, dx, dy } = deck ?? clear
+    const [topMm, mostKg, pieceKg] = [deck?.zMm ?? outOfReachMm, deck?.maxLoadKg ?? 0, deck?.maxPieceKg ?? 0]
+    return [x, y, x + dx, y + dy, topMm, mostKg, pieceKg]
+  })
   const fixedOnly = centreOfGravity(hold, [])
   const simple = kinds.length > 300 ? 6000 : 3000
   return {
@@ -89,6 +102,11 @@ export function searchModel(
     fixedLineKg: fixedLine(hold),
     doorHeightMm: hold.doorHeightMm,
     heavyFromKg,
+    supportShare,
+    softSupportShare: Math.min(supportShare, rules.softSupportShare ?? supportShare),
+    overhangMm: Math.round((1 - supportShare) * usualEdgeMm),
+    liftFromKg: rules.lift?.fromKg ?? Number.POSITIVE_INFINITY,
+    liftHighestMm: rules.lift?.highestMm ?? Number.POSITIVE_INFINITY,
     frontFirst: from === 'front',
     mergeTops: limited,
     sidesPower: 1,

@@ -8,9 +8,13 @@ export type Loaded = readonly Box[]
  * Among those that may come next, the one nearest the front wall and the floor comes first.
  *
  * @param things boxes of each thing, in the hold's co-ordinates
+ * @param levelMm height that blankets may fill between what carries and what is carried
  * @returns `order`: indices of things; `stuck`: indices for which no order exists (each waits for another)
  */
-export function loadingOrder(things: readonly Loaded[]): {
+export function loadingOrder(
+  things: readonly Loaded[],
+  levelMm = 0,
+): {
   readonly order: readonly number[]
   readonly stuck: readonly number[]
 } {
@@ -19,11 +23,11 @@ export function loadingOrder(things: readonly Loaded[]): {
   const waits = new Int32Array(n)
   for (let i = 0; i < n; i++) {
     for (let j = i + 1; j < n; j++) {
-      if (mustPrecede(things[i] as Loaded, things[j] as Loaded)) {
+      if (mustPrecede(things[i] as Loaded, things[j] as Loaded, levelMm)) {
         after[i]?.push(j)
         waits[j] = (waits[j] as number) + 1
       }
-      if (mustPrecede(things[j] as Loaded, things[i] as Loaded)) {
+      if (mustPrecede(things[j] as Loaded, things[i] as Loaded, levelMm)) {
         after[j]?.push(i)
         waits[i] = (waits[i] as number) + 1
       }
@@ -45,12 +49,13 @@ export function loadingOrder(things: readonly Loaded[]): {
   return { order, stuck }
 }
 
-function mustPrecede(first: Loaded, then: Loaded): boolean {
+function mustPrecede(first: Loaded, then: Loaded, levelMm: number): boolean {
   for (const a of first) {
     for (const b of then) {
       const acrossMeets = a.y < b.y + b.dy && b.y < a.y + a.dy
       if (!acrossMeets) continue
-      const carries = a.z + a.dz === b.z && a.x < b.x + b.dx && b.x < a.x + a.dx
+      const gap = b.z - a.z - a.dz
+      const carries = gap >= 0 && gap <= Math.max(0, levelMm - 1) && a.x < b.x + b.dx && b.x < a.x + a.dx
       const shutIn = b.x >= a.x + a.dx && a.z < b.z + b.dz && b.z < a.z + a.dz
       if (carries || shutIn) return true
     }

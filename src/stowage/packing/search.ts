@@ -36,6 +36,14 @@ export interface SearchModel {
   readonly fixedLineKg: Float64Array
   readonly doorHeightMm: number
   readonly heavyFromKg: number
+  /** Share of each base that must rest on something, for hard and for soft pieces. */
+  readonly supportShare: number
+  readonly softSupportShare: number
+  /** How far goods may hang over what carries them, mm; 0 with full support. */
+  readonly overhangMm: number
+  /** A piece of `liftFromKg` or more has its base no higher than `liftHighestMm`. */
+  readonly liftFromKg: number
+  readonly liftHighestMm: number
   /** Fill from the front wall towards the door rather than from all four corners. */
   readonly frontFirst: boolean
   readonly mergeTops: boolean
@@ -450,6 +458,7 @@ export class Placer {
     if (part === undefined || kind === undefined || stance === undefined) return false
     const z = state.spaces[s * spaceRow + 4] as number
     if (z > 0 && kind.floorOnly) return false
+    if (kind.massKg >= model.liftFromKg && z + (part.nz - 1) * stance.dz > model.liftHighestMm) return false
     const x = this.cornerX(state, s, b)
     const y = this.cornerY(state, s, b)
     const dx = blocks.dx[b] as number
@@ -479,6 +488,7 @@ export class Placer {
       part.nz,
       kind.massKg,
       model.heavyFromKg,
+      kind.soft ? model.softSupportShare : model.supportShare,
     )
   }
 
@@ -547,7 +557,7 @@ export class Placer {
     let carries = true
     if (model.limited) carries = this.putLoads(state, b, x, y, z)
     if (this.grouped) this.followGroup(state, b)
-    this.splitSpaces(state, x, y, x + dx, y + dy, z)
+    this.splitSpaces(state, x, y, x + dx, y + dy, z, z + dz)
     if (carries) {
       this.addTop(
         state,
@@ -601,9 +611,19 @@ export class Placer {
   }
 
   // With every base fully supported, goods never hang over a free space: two spaces meet in volume only when their
-  // bases are at the same height, so that cutting a placed block out of them is a matter of rectangles.
-  private splitSpaces(state: State, x0: number, y0: number, x1: number, y1: number, z: number): void {
+  // bases are at the same height, so that cutting a placed block out of them is a matter of rectangles. Where goods may
+  // hang over, the room beneath is given up, and a block that grows past a base cuts that one too.
+  private splitSpaces(
+    state: State,
+    x0: number,
+    y0: number,
+    x1: number,
+    y1: number,
+    z: number,
+    z1: number,
+  ): void {
     const { spaces } = state
+    const hangs = this.model.overhangMm > 0
     const flat = this.leastEdge(this.flatOrder, this.flat, state.left)
     const tall = this.leastEdge(this.tallOrder, this.tall, state.left)
     this.freshCount = 0
@@ -618,7 +638,8 @@ export class Placer {
       const top = spaces[at + 5] as number
       const small = a1 - a0 < flat || b1 - b0 < flat || top - base < tall
       if (small) continue
-      if (base !== z || a0 >= x1 || a1 <= x0 || b0 >= y1 || b1 <= y0) {
+      const meets = hangs ? base < z1 && top > z : base === z
+      if (!meets || a0 >= x1 || a1 <= x0 || b0 >= y1 || b1 <= y0) {
         if (kept !== i) spaces.copyWithin(kept * spaceRow, at, at + spaceRow)
         kept++
         continue
@@ -675,6 +696,7 @@ export class Placer {
       if (g === f) continue
       const o = g * spaceRow
       if (
+        (fresh[o + 4] as number) === z &&
         (fresh[o] as number) <= x0 &&
         (fresh[o + 1] as number) <= y0 &&
         (fresh[o + 2] as number) >= x1 &&
@@ -703,7 +725,21 @@ export class Placer {
       if (x1 - x0 >= flat && y1 - y0 >= flat) appendSpace(state, x0, y0, x1, y1, z, ceiling)
       return
     }
-    mergeTop(state, x0, y0, x1, y1, z, ceiling)
+    const { overhangMm, lengthMm, widthMm } = this.model
+    if (overhangMm === 0 || state.loads === undefined) {
+      mergeTop(state, x0, y0, x1, y1, z, ceiling)
+      return
+    }
+    const [a0, b0, a1, b1] = state.loads.widened(x0, y0, x1, y1, z, overhangMm)
+    mergeTop(
+      state,
+      Math.max(0, a0),
+      Math.max(0, b0),
+      Math.min(lengthMm, a1),
+      Math.min(widthMm, b1),
+      z,
+      ceiling,
+    )
   }
 }
 

@@ -65,8 +65,8 @@ export class StackLoads {
   }
 
   /**
-   * Whether columns of boxes may stand here: nothing beneath is loaded past its limit, and a piece of `heavyFromKg`
-   * or more stands on nothing lighter. A column is `high` boxes of `boxKg`.
+   * Whether columns of boxes may stand here: enough of each base rests on something, nothing beneath is loaded past its
+   * limit, and a piece of `heavyFromKg` or more stands on nothing lighter. A column is `high` boxes of `boxKg`.
    */
   allows(
     x: number,
@@ -79,12 +79,13 @@ export class StackLoads {
     high: number,
     boxKg: number,
     heavyFromKg: number,
+    supportShare: number,
   ): boolean {
     let good = true
     for (let i = 0; good && i < nx; i++) {
       for (let j = 0; good && j < ny; j++) {
         const total = this.findUnder(x + i * dx, y + j * dy, x + (i + 1) * dx, y + (j + 1) * dy, z)
-        if (total < dx * dy) good = false
+        if (total < supportShare * dx * dy - 1e-6) good = false
         const n = this.under.length
         for (let u = 0; good && u < n; u++) {
           const s = this.under[u] as number
@@ -164,6 +165,36 @@ export class StackLoads {
       if (inX && (this.y0[i] as number) <= y && y < (this.y1[i] as number)) return i
     }
     return -1
+  }
+
+  /**
+   * The rectangle by which a top may be widened on every side: `byMm`, but not into what stands beside it and higher.
+   */
+  widened(
+    x0: number,
+    y0: number,
+    x1: number,
+    y1: number,
+    z: number,
+    byMm: number,
+  ): readonly [number, number, number, number] {
+    let [a0, b0, a1, b1] = [x0 - byMm, y0 - byMm, x1 + byMm, y1 + byMm]
+    for (let i = 0; i < this.count; i++) {
+      if ((this.top[i] as number) <= z) continue
+      const [c0, d0, c1, d1] = [
+        this.x0[i] as number,
+        this.y0[i] as number,
+        this.x1[i] as number,
+        this.y1[i] as number,
+      ]
+      if (c0 >= a1 || c1 <= a0 || d0 >= b1 || d1 <= b0) continue
+      if (c1 <= x0) a0 = Math.max(a0, c1)
+      else if (c0 >= x1) a1 = Math.min(a1, c0)
+      else if (d1 <= y0) b0 = Math.max(b0, d1)
+      else if (d0 >= y1) b1 = Math.min(b1, d0)
+      else return [x0, y0, x1, y1]
+    }
+    return [a0, b0, a1, b1]
   }
 
   private findUnder(x0: number, y0: number, x1: number, y1: number, z: number): number {

@@ -1,6 +1,9 @@
 import { type Stance, stances } from './kinds.js'
 import type { Hold, LoadPlan, Piece } from './types.js'
 
+/** What decides how a piece comes into its place. */
+type TurnedStance = Pick<Stance, 'dx' | 'dy' | 'heightMm' | 'upright' | 'along' | 'folded'>
+
 /**
  * Length of floor a piece needs to come into its stance, mm: its own length when it passes the door as it will stand;
  * more when it has to be turned on the floor or stood up inside; nothing when it cannot get into that stance at all.
@@ -8,14 +11,16 @@ import type { Hold, LoadPlan, Piece } from './types.js'
  * A piece turned on the floor sweeps the diagonal of its base, which must fit across the hold; a piece stood up sweeps
  * the diagonal of its side, which must fit under the roof. Both are geometry, with no room for hands or blankets.
  */
-export function turningLengthMm(hold: Hold, piece: Piece, stance: Stance): number | undefined {
+export function turningLengthMm(hold: Hold, piece: Piece, stance: TurnedStance): number | undefined {
   const { lengthMm, widthMm, heightMm, doorWidthMm, doorHeightMm } = hold
-  if (stance.dy <= doorWidthMm && stance.dz <= doorHeightMm) return stance.dx
+  if (stance.dy <= doorWidthMm && stance.heightMm <= doorHeightMm) return stance.dx
+  // What bends is folded and unfolded inside.
+  if (stance.folded > 0) return stance.dx
   const onFloor = Math.hypot(stance.dx, stance.dy)
   const turns = onFloor <= widthMm && onFloor <= lengthMm
   const needs: number[] = []
   for (const door of stances(piece)) {
-    if (door.dy > doorWidthMm || door.dz > doorHeightMm) continue
+    if (door.folded > 0 || door.dy > doorWidthMm || door.heightMm > doorHeightMm) continue
     if (door.upright === stance.upright) {
       if (turns) needs.push(onFloor)
       continue
@@ -28,13 +33,13 @@ export function turningLengthMm(hold: Hold, piece: Piece, stance: Stance): numbe
   return needs.length === 0 ? undefined : Math.min(...needs)
 }
 
-function edgeMm(piece: Piece, { upright }: Stance): number {
+function edgeMm(piece: Piece, { upright }: TurnedStance): number {
   return upright === 'length' ? piece.lengthMm : upright === 'width' ? piece.widthMm : piece.heightMm
 }
 
 // Stood up about an edge that stays on the floor, the piece's upright edge and the one that points up in the end change
 // places; the third keeps its direction.
-function needsNoTurn(door: Stance, stance: Stance): boolean {
+function needsNoTurn(door: TurnedStance, stance: TurnedStance): boolean {
   if (door.along === stance.upright) return stance.along === door.upright
   return stance.along === door.along
 }
@@ -59,7 +64,7 @@ export function turnings(hold: Hold, pieces: readonly Piece[], plan: LoadPlan): 
   return plan.placements.flatMap((at): Turning[] => {
     const piece = byId.get(at.pieceId)
     if (piece === undefined || (at.dy <= hold.doorWidthMm && at.dz <= hold.doorHeightMm)) return []
-    const needs = turningLengthMm(hold, piece, at)
+    const needs = turningLengthMm(hold, piece, { ...at, heightMm: at.dz, folded: at.folded ?? 0 })
     const needsMm = Math.ceil(needs ?? Number.POSITIVE_INFINITY)
     const freeMm = hold.lengthMm - at.x
     const fits = needsMm <= freeMm

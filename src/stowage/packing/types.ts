@@ -34,6 +34,10 @@ export interface Piece {
    * the extra room an irregular piece wastes (−0.1: a tenth more on each horizontal edge).
    */
   readonly squeezeShare?: number
+  /** Bends and folds: rugs, bedding, cushions. It may lie over several pieces with gaps between them. */
+  readonly soft?: boolean
+  /** Other outer sizes it may be given, such as a rug folded once: whole mm, 1 or more. */
+  readonly foldedMm?: readonly (readonly [lengthMm: number, widthMm: number, heightMm: number])[]
 }
 
 /** A box in the hold's own co-ordinates, mm. */
@@ -101,6 +105,8 @@ export interface Placement extends Box {
   readonly upright: Edge
   /** The piece's own edge that lies along the container. */
   readonly along: Edge
+  /** Which of `foldedMm` it is given, from 1; left out: its own size. */
+  readonly folded?: number
   /** Loading stage, from 1; a stage is a wall or part of one. */
   readonly stage: number
 }
@@ -134,6 +140,17 @@ export interface LoadPlan {
 
 /** Rules that are the same for every piece. */
 export interface LoadRules {
+  /**
+   * Share of each base that must rest on something, above 0.5 and up to 1; the rest may hang over. Left out: 1, full
+   * support, as the published test problems ask.
+   */
+  readonly supportShare?: number
+  /** The same for soft pieces, which lie over others; left out: as for all. */
+  readonly softSupportShare?: number
+  /** Unevenness that blankets or boards level out under a piece, whole mm; left out: 0. */
+  readonly levelMm?: number
+  /** A piece of `fromKg` or more has its base no higher than `highestMm` over the floor; left out: no limit. */
+  readonly lift?: { readonly fromKg: number; readonly highestMm: number }
   /**
    * A piece of this mass or more never stands on a lighter one, kg. Callers that have the tables pass row
    * `stack.heavy-from` of data/reference/stowage.csv; left out: that row's value, 25 (common practice, no source).

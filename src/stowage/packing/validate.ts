@@ -14,6 +14,7 @@ export type Rule =
   | 'load'
   | 'heavy'
   | 'floor'
+  | 'lift'
   | 'deck'
   | 'mass'
   | 'line'
@@ -58,15 +59,14 @@ function overlapMm(a0: number, aLength: number, b0: number, bLength: number): nu
  *
  * @param pieces all pieces that were to be stowed
  * @param plan placements in loading order
- * @param rules the same rules the plan was made under; `supportShare` is the share of each base that must rest on
- *   something (left out: all of it)
+ * @param rules the same rules the plan was made under
  * @returns an empty list for a sound plan; never throws
  */
 export function validate(
   hold: Hold,
   pieces: readonly Piece[],
   plan: LoadPlan,
-  rules: LoadRules & { readonly supportShare?: number } = {},
+  rules: LoadRules = {},
 ): Violation[] {
   const found: Violation[] = []
   const stowed = checkList(pieces, plan, found)
@@ -77,11 +77,12 @@ export function validate(
     checkClear(hold, s, found)
   }
   checkOverlap(stowed, found)
-  checkStacks(hold, stowed, rules.supportShare ?? 1, rules.heavyFromKg ?? 25, found)
+  checkStacks(hold, stowed, rules, found)
+  checkLift(stowed, rules, found)
   checkMass(hold, stowed, found)
   checkLine(hold, stowed, found)
   checkBalance(hold, stowed, found)
-  checkOrder(hold, stowed, found)
+  checkOrder(hold, stowed, rules, found)
   return found
 }
 
@@ -152,7 +153,25 @@ function pressed(piece: Piece, mm: number): readonly [number, number] {
   return share > 0 ? [least, mm] : [least, least]
 }
 
-function checkStance({ piece, at, name }: Stowed, found: Violation[]): void {
+/** The piece as it is given: its own size, or one of its folded ones, which may stand any way up. */
+function asGiven(piece: Piece, at: Placement): Piece | undefined {
+  if (at.folded === undefined) return piece
+  const size = piece.foldedMm?.[at.folded - 1]
+  if (size === undefined) return undefined
+  const [lengthMm, widthMm, heightMm] = size
+  return { ...piece, lengthMm, widthMm, heightMm, upright: ['length', 'width', 'height'] }
+}
+
+function checkStance({ piece: own, at, name }: Stowed, found: Violation[]): void {
+  const piece = asGiven(own, at)
+  if (piece === undefined) {
+    found.push({
+      rule: 'size',
+      pieceIds: [own.id],
+      text: `${name} is given its folded size ${at.folded}, expected one of ${own.foldedMm?.length ?? 0}.`,
+    })
+    return
+  }
   const allowed = piece.upright ?? ['height']
   if (!allowed.includes(at.upright) || at.along === at.upright) {
     found.push({
@@ -195,7 +214,13 @@ function checkDoor(hold: Hold, { piece, at, name }: Stowed, found: Violation[]):
   }
   const asItStands = at.dy <= hold.doorWidthMm && at.dz <= hold.doorHeightMm
   const allowed = piece.upright ?? ['height']
-  if (passes && !asItStands && allowed.includes(at.upright) && !comesToStand(hold, piece, at)) {
+  if (
+    passes &&
+    !asItStands &&
+    at.folded === undefined &&
+    allowed.includes(at.upright) &&
+    !comesToStand(hold, piece, at)
+  ) {
     found.push({
       rule: 'door',
       pieceIds: [piece.id],
@@ -305,6 +330,23 @@ function checkOverlap(stowed: readonly Stowed[], found: Violation[]): void {
   }
 }
 
+/** Whether a top carries a base: they meet, or blankets of less than so many mm lie between. */
+function carries(top: number, base: number, blanketsMm: number): boolean {
+  return base === top || (base > top && base - top < blanketsMm)
+}
+
+function checkLift(stowed: readonly Stowed[], { lift }: LoadRules, found: Violation[]): void {
+  if (lift === undefined) return
+  for (const { piece, at, name } of stowed) {
+    if (piece.massKg < lift.fromKg || at.z <= lift.highestMm) continue
+    found.push({
+      rule: 'lift',
+      pieceIds: [piece.id],
+      text: `${name}, ${fig(piece.massKg)} kg, is lifted to ${at.z} mm, expected at most ${lift.highestMm} mm from ${fig(lift.fromKg)} kg on.`,
+    })
+  }
+}
+
 interface Bearer {
   readonly name: string
   readonly ids: readonly string[]
@@ -319,20 +361,14 @@ interface Bearer {
   readonly isDeck: boolean
 }
 
-function checkStacks(
-  hold: Hold,
-  stowed: readonly Stowed[],
-  supportShare: number,
-  heavyFromKg: number,
-  found: Violation[],
-): void {
-  const byTop = new Map<number, Bearer[]>()
+function checkStacks(hold: Hold, stowed: readonly Stowed[], rules: LoadRules, found: Violation[]): void {
+  const heavyFromKg = rules.heavyFromKg ?? 25
+  const blanketsMm = rules.levelMm ?? 0
   const bearers: Bearer[] = []
+  const tops: number[] = []
   const add = (top: number, bearer: Bearer): void => {
     bearers.push(bearer)
-    const level = byTop.get(top)
-    if (level === undefined) byTop.set(top, [bearer])
-    else level.push(bearer)
+    tops.push(top)
   }
   stowed.forEach(({ piece, at, name }, index) => {
     const limitKg = piece.fragile === true ? 0 : (piece.maxLoadOnTopKg ?? Number.POSITIVE_INFINITY)
@@ -385,11 +421,16 @@ function checkStacks(
         text: `${name} must stand on the floor and stands ${at.z} mm above it.`,
       })
     }
-    const under = (byTop.get(at.z) ?? [])
+    const under = bearers
+      .filter((_, b) => carries(tops[b] ?? 0, at.z, blanketsMm))
       .map((b) => ({ b, mm2: overlapMm(at.x, at.dx, b.x, b.dx) * overlapMm(at.y, at.dy, b.y, b.dy) }))
       .filter(({ mm2 }) => mm2 > 0)
     const held = under.reduce((sum, { mm2 }) => sum + mm2, 0)
     const share = held / (at.dx * at.dy)
+    const supportShare =
+      piece.soft === true
+        ? Math.min(rules.softSupportShare ?? 1, rules.supportShare ?? 1)
+        : (rules.supportShare ?? 1)
     if (share < supportShare - 1e-9) {
       found.push({
         rule: 'support',
@@ -545,7 +586,7 @@ function checkBalance(hold: Hold, stowed: readonly Stowed[], found: Violation[])
   }
 }
 
-function checkOrder(hold: Hold, stowed: readonly Stowed[], found: Violation[]): void {
+function checkOrder(hold: Hold, stowed: readonly Stowed[], rules: LoadRules, found: Violation[]): void {
   const shutIn = (inner: Box, outer: Box): boolean =>
     outer.x >= inner.x + inner.dx &&
     meets(inner.y, inner.dy, outer.y, outer.dy) &&
@@ -561,11 +602,11 @@ function checkOrder(hold: Hold, stowed: readonly Stowed[], found: Violation[]): 
           text: `${later.name} is loaded as number ${i + 1}, when ${earlier.name}, number ${j + 1}, already shuts off its place.`,
         })
       }
-      const carries =
-        later.at.z + later.at.dz === earlier.at.z &&
+      const isUnder =
+        carries(later.at.z + later.at.dz, earlier.at.z, rules.levelMm ?? 0) &&
         meets(later.at.x, later.at.dx, earlier.at.x, earlier.at.dx) &&
         meets(later.at.y, later.at.dy, earlier.at.y, earlier.at.dy)
-      if (carries) {
+      if (isUnder) {
         found.push({
           rule: 'order',
           pieceIds: [later.at.pieceId, earlier.at.pieceId],

@@ -1,3 +1,4 @@
+export { type Board, boxCompressionN, cartonBearsKg } from './carton-strength.js'
 export type { CartonKind, Figures, Goods, LoadPiece, Sides, SizeFrom, UsualItem } from './goods.js'
 export { figureOf } from './goods.js'
 export { cartonPieces, goodsPieces } from './pieces.js'

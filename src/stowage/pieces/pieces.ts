@@ -1,6 +1,7 @@
 import type { NumberedCarton } from '../../volume/carton-list.js'
 import type { Edge } from '../packing/index.js'
-import { type CartonKind, type Figures, figureOf, type Goods, type LoadPiece } from './goods.js'
+import { cartonBearsKg } from './carton-strength.js'
+import { type CartonKind, type Figures, figureOf, type Goods, type LoadPiece, type Sides } from './goods.js'
 import { pieceSize } from './sizes.js'
 
 const allEdges: readonly Edge[] = ['length', 'width', 'height']
@@ -10,44 +11,94 @@ const allEdges: readonly Edge[] = ['length', 'width', 'height']
  * counts as one and weighs its part.
  *
  * Handling words: `upright` stays as it stands; `floor-only`; `first-needed` near the door; nothing stands on what is
- * `fragile` or `top-only`, but a crate and a carton keep part of what they bear. What may stand on the others: rows
- * `stack.*`; what neighbours may press away: rows `squeeze.*` of data/reference/stowage.csv.
+ * `top-only`, and half of the usual on what is `fragile`. Rows of data/reference/stowage.csv: what may stand on a piece
+ * `stack.*` and `board.*`; what neighbours may press away `squeeze.*`; what bends `soft.*`; chairs that go two by two
+ * `nest.*`.
  */
 export function goodsPieces(lines: readonly Goods[], figures: Figures): LoadPiece[] {
   return lines.flatMap((goods) => {
     const count = Math.max(0, Math.ceil(goods.quantity - 1e-9))
     if (count === 0) return []
-    const size = pieceSize(goods, figures)
-    const { handling, usual, packing } = goods
-    const has = (word: (typeof handling)[number]): boolean => handling.includes(word)
-    const boxed = typeof packing !== 'string'
-    const upright = has('upright') || (boxed ? !turns(figures, packing.id) : usual?.staysUpright === true)
-    const squeeze = packing === 'crated' || boxed ? undefined : squeezeShare(usual?.code, figures)
-    const limit = bearsKg(goods, figures)
-    return Array.from({ length: count }, (_, i): LoadPiece => {
-      const [lengthMm, widthMm, heightMm] = size.sides
+    const one = onePiece(goods, count, figures)
+    const nestMm = typeof goods.packing === 'string' ? figures(`nest.${goods.usual?.code}`) : undefined
+    const pairs = nestMm === undefined ? 0 : Math.floor(count / 2)
+    const nested = Array.from({ length: pairs }, (_, i) =>
+      pairOf(one, [2 * i + 1, 2 * i + 2], count, nestMm ?? 0, figures),
+    )
+    const single = Array.from({ length: count - 2 * pairs }, (_, i): LoadPiece => {
+      const number = 2 * pairs + i + 1
       return {
-        id: count === 1 ? goods.line : `${goods.line}/${i + 1}`,
-        label: count === 1 ? goods.item : `${goods.item} (${i + 1} of ${count})`,
-        kind: boxed ? 'carton' : 'piece',
-        room: goods.room,
-        lines: [goods.line],
-        sizeFrom: size.from,
-        ...(size.doubt === undefined ? {} : { doubt: size.doubt }),
-        worth: (goods.value * goods.quantity) / count,
-        lengthMm,
-        widthMm,
-        heightMm,
-        massKg: (goods.massKg * goods.quantity) / count,
-        upright: upright ? ['height'] : allEdges,
-        maxLoadOnTopKg: limit,
-        ...(limit === 0 ? { fragile: true } : {}),
-        ...(has('floor-only') ? { floorOnly: true } : {}),
-        ...(has('first-needed') ? { firstNeeded: true } : {}),
-        ...(squeeze === undefined ? {} : { squeezeShare: squeeze }),
+        ...one,
+        id: count === 1 ? goods.line : `${goods.line}/${number}`,
+        label: count === 1 ? goods.item : `${goods.item} (${number} of ${count})`,
       }
     })
+    return [...nested, ...single]
   })
+}
+
+function onePiece(goods: Goods, count: number, figures: Figures): LoadPiece {
+  const size = pieceSize(goods, figures)
+  const { handling, usual, packing } = goods
+  const has = (word: (typeof handling)[number]): boolean => handling.includes(word)
+  const boxed = typeof packing !== 'string'
+  const upright = has('upright') || (boxed ? !turns(figures, packing.id) : usual?.staysUpright === true)
+  const bends = packing !== 'crated' && !boxed
+  const squeeze = bends ? figureOfCode(usual?.code, 'squeeze', figures) : undefined
+  const soft = bends && figureOfCode(usual?.code, 'soft', figures) === 1
+  const limit = bearsKg(goods, figures)
+  const [lengthMm, widthMm, heightMm] = size.sides
+  return {
+    id: goods.line,
+    label: goods.item,
+    kind: boxed ? 'carton' : 'piece',
+    room: goods.room,
+    lines: [goods.line],
+    sizeFrom: size.from,
+    ...(size.doubt === undefined ? {} : { doubt: size.doubt }),
+    worth: (goods.value * goods.quantity) / count,
+    lengthMm,
+    widthMm,
+    heightMm,
+    massKg: (goods.massKg * goods.quantity) / count,
+    upright: upright ? ['height'] : allEdges,
+    maxLoadOnTopKg: limit,
+    ...(limit === 0 ? { fragile: true } : {}),
+    ...(has('floor-only') ? { floorOnly: true } : {}),
+    ...(has('first-needed') ? { firstNeeded: true } : {}),
+    ...(squeeze === undefined ? {} : { squeezeShare: squeeze }),
+    ...(soft ? { soft: true, foldedMm: [foldedOnce(size.sides, figures)] } : {}),
+  }
+}
+
+/** Two chairs seat to seat, the second with its legs up: the height of one, and deeper by the second one's back. */
+function pairOf(
+  one: LoadPiece,
+  [first, second]: readonly [number, number],
+  count: number,
+  deeperMm: number,
+  figures: Figures,
+): LoadPiece {
+  const { squeezeShare, foldedMm, soft, ...rest } = one
+  const limit = Math.min(rest.maxLoadOnTopKg ?? 0, figureOf(figures, 'nest.bears'))
+  return {
+    ...rest,
+    id: `${one.id}/${first}-${second}`,
+    label: `${one.label} (${first} and ${second} of ${count}, seat to seat)`,
+    worth: one.worth * 2,
+    massKg: one.massKg * 2,
+    widthMm: one.widthMm + deeperMm,
+    upright: ['height'],
+    maxLoadOnTopKg: limit,
+    ...(limit === 0 ? { fragile: true } : {}),
+  }
+}
+
+/** A long soft piece bent double: half as long, twice as thick and a little more for the bend. */
+function foldedOnce(sides: Sides, figures: Figures): Sides {
+  const [longest, middle, least] = sides.toSorted((a, b) => b - a) as [number, number, number]
+  const thick = Math.ceil(least * (2 + figureOf(figures, 'soft.fold-more')))
+  return [Math.ceil(longest / 2), middle, thick]
 }
 
 /**
@@ -72,7 +123,7 @@ export function cartonPieces(
       number,
       number,
     ]
-    const usual = figures(`stack.carton.${carton.carton}`) ?? figureOf(figures, 'stack.carton.other')
+    const usual = cartonBearsKg(kind, figures)
     const limit = carton.fragile ? usual * figureOf(figures, 'stack.fragile-share') : usual
     return {
       id: carton.number,
@@ -99,24 +150,22 @@ const turns = (figures: Figures, carton: string): boolean => figures(`turn.${car
 
 function bearsKg(goods: Goods, figures: Figures): number {
   const { packing, handling, usual } = goods
-  const delicate = handling.includes('fragile') || handling.includes('top-only')
+  const onTop = handling.includes('top-only') || usual?.bears === 'nothing'
+  const share = handling.includes('fragile') ? figureOf(figures, 'stack.fragile-share') : 1
   if (typeof packing !== 'string') {
-    const usually = figures(`stack.carton.${packing.id}`) ?? figureOf(figures, 'stack.carton.other')
-    if (handling.includes('top-only')) return 0
-    return delicate ? usually * figureOf(figures, 'stack.fragile-share') : usually
+    return handling.includes('top-only') ? 0 : cartonBearsKg(packing, figures) * share
   }
-  if (packing === 'crated') {
-    if (usual?.bears === 'nothing' || handling.includes('top-only')) return 0
-    return figureOf(figures, delicate ? 'stack.crated-fragile' : 'stack.crated')
-  }
-  if (delicate) return 0
-  return figureOf(figures, usual ? `stack.${usual.bears}` : 'stack.unknown')
+  if (onTop) return 0
+  if (packing === 'crated') return figureOf(figures, share < 1 ? 'stack.crated-fragile' : 'stack.crated')
+  const usually = figureOf(figures, usual ? `stack.${usual.bears}` : 'stack.unknown')
+  // Fragile does not mean that nothing may stand on it: that is what `top-only` and the item table say.
+  return share < 1 ? Math.min(usually, figureOf(figures, 'stack.light')) * share : usually
 }
 
-/** The longest beginning of an item code that a row `squeeze.*` names. */
-function squeezeShare(code: string | undefined, figures: Figures): number | undefined {
+/** The figure of the longest beginning of an item code that a row `<name>.*` names. */
+function figureOfCode(code: string | undefined, name: string, figures: Figures): number | undefined {
   for (let at = code?.length ?? 0; at > 2; at--) {
-    const found = figures(`squeeze.${code?.slice(0, at)}`)
+    const found = figures(`${name}.${code?.slice(0, at)}`)
     if (found !== undefined) return found
   }
   return undefined

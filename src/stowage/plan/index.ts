@@ -5,4 +5,6 @@ export {
   packContainer,
   type VehicleStand,
 } from './pack-container.js'
+export { loadRulesOf } from './rules.js'
+export { type Candidate, smallestContainer, type Tried } from './smallest.js'
 export { type PackVerdict, packVerdict, standsOf, type VerdictQuestion, verdictKey } from './verdict.js'

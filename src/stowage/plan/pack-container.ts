@@ -4,10 +4,10 @@ import {
   type LoadPlan,
   type LoadRules,
   type Piece,
+  stances,
   validate,
 } from '../packing/index.js'
 import type { LoadPiece, VehiclePlace } from '../pieces/index.js'
-import { viewsOf } from './views.js'
 
 /** One way to stand the vehicles of a load; without vehicles there is one, with nothing fixed. */
 export interface VehicleStand {
@@ -23,7 +23,12 @@ export interface ContainerSearch {
   readonly seed?: number
   /** Asked again and again; true ends with the best plan so far. */
   readonly stop?: () => boolean
-  readonly onProgress?: (progress: { placed: number; pieces: number; volumeShare: number }) => void
+  readonly onProgress?: (progress: {
+    container: string
+    placed: number
+    pieces: number
+    volumeShare: number
+  }) => void
 }
 
 /** The best valid plan of one container. */
@@ -43,8 +48,8 @@ interface Look {
 }
 
 /**
- * The best valid plan of one container over the places of its vehicles and the views of its pieces. All are looked at
- * with a tenth of the work; then the better half goes on with twice as much each, until one is left or everything is in.
+ * The best valid plan of one container over the places of its vehicles. All are looked at for a share of the work; then
+ * the better half goes on with more each, until one is left or everything is in.
  * Deterministic: the same pieces, hold, work and seed give the same plan on every machine, unless `stop` ends it early.
  *
  * @returns nothing when no plan tried keeps every rule
@@ -57,16 +62,15 @@ export function packContainer<H extends Hold>(
 ): ContainerPlan<H> | undefined {
   const { rules, seed = 1 } = search
   const stop = search.stop ?? ((): boolean => false)
-  let looks = viewsOf(pieces).flatMap((view) =>
-    stands.map(({ place, fixed }): Look => {
-      const full: Hold = fixed.length === 0 ? hold : { ...hold, fixed }
-      const options = { rules, seed, from: 'front', widest: 2, ceilingMm: hold.heightMm } as const
-      return {
-        at: { ...(place === undefined ? {} : { place }), fixed },
-        search: new HoldSearch(full, view, options),
-      }
-    }),
-  )
+  const valued = pieces.map(valuedByRoom)
+  let looks = stands.flatMap(({ place, fixed }): Look[] => {
+    const full: Hold = fixed.length === 0 ? hold : { ...hold, fixed }
+    return ceilings(full, pieces).map((ceilingMm): Look => {
+      const options = { rules, seed, from: 'front', widest: 2, ceilingMm } as const
+      const at = { ...(place === undefined ? {} : { place }), fixed }
+      return { at, search: new HoldSearch(full, valued, options) }
+    })
+  })
   const all = looks
   let round = Math.ceil(Math.log2(looks.length))
   let done: Look | undefined
@@ -78,7 +82,7 @@ export function packContainer<H extends Hold>(
         work: look.search.workUsed + part,
         stop,
         better: ({ placed, volumeShare }) =>
-          search.onProgress?.({ placed, pieces: pieces.length, volumeShare }),
+          search.onProgress?.({ container: hold.id, placed, pieces: pieces.length, volumeShare }),
       })
       if (look.search.isDone) done = look
       if (done !== undefined) break
@@ -91,6 +95,25 @@ export function packContainer<H extends Hold>(
     round--
   }
   return bestOf(hold, pieces, rules, done === undefined ? all : [done, ...all.filter((l) => l !== done)])
+}
+
+/** Share of the room under a lowered ceiling that goods fill: low enough to spread a part load, with room to spare. */
+const spreadShare = 0.62
+
+/**
+ * Heights to load up to, mm: the roof; and for a part load lower, so that it is spread over the length as a crew does,
+ * heavy goods low and the centre of gravity near the middle.
+ */
+function ceilings(hold: Hold, pieces: readonly LoadPiece[]): readonly number[] {
+  const taken = (hold.fixed ?? []).reduce((sum, { clear }) => sum + clear.dx * clear.dy, 0)
+  const floorMm2 = hold.lengthMm * hold.widthMm - taken
+  const goodsMm3 = pieces.reduce((sum, piece) => sum + m3(piece) * 1e9, 0)
+  const tallest = pieces.reduce((most, piece) => {
+    const least = Math.min(...stances(piece).map((s) => s.heightMm))
+    return least <= hold.heightMm ? Math.max(most, least) : most
+  }, 0)
+  const low = Math.ceil(Math.max(goodsMm3 / (floorMm2 * spreadShare), tallest))
+  return low < hold.heightMm * 0.9 ? [low, hold.heightMm] : [hold.heightMm]
 }
 
 function bestOf<H extends Hold>(
@@ -126,6 +149,14 @@ export function aboardScore(pieces: readonly LoadPiece[], plan: LoadPlan): numbe
   const out = new Set(plan.leftOut.map(({ pieceId }) => pieceId))
   const aboard = pieces.filter((piece) => !out.has(piece.id))
   return aboard.reduce((sum, p) => sum + m3(p) + p.worth / 1e4, 0)
+}
+
+// What a piece is worth to the search: its room, and up to three tenths more for what is dear, in steps, so that pieces
+// alike in size stay alike. Needed first is a matter of where a piece stands, not of whether it is taken.
+function valuedByRoom({ firstNeeded: _, ...piece }: LoadPiece): Piece {
+  const room = m3(piece)
+  const dear = room === 0 ? 0 : Math.min(3, Math.max(0, Math.floor(Math.log10(1 + piece.worth / room / 100))))
+  return { ...piece, value: room * (1 + dear / 10) }
 }
 
 const m3 = (p: Piece): number => (p.lengthMm * p.widthMm * p.heightMm) / 1e9

@@ -3,7 +3,6 @@ import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js'
 import { type Hold, impossible, type LeftOut, type LoadPlan, stowedM3 } from '../packing/index.js'
 import {
   type Figures,
-  figureOf,
   type LoadPiece,
   type LoadVehicle,
   placesFor,
@@ -12,6 +11,7 @@ import {
   type VehiclePlace,
 } from '../pieces/index.js'
 import { packContainer, type VehicleStand } from './pack-container.js'
+import { loadRulesOf } from './rules.js'
 
 /** Everything that decides whether a household goes into a container. */
 export interface VerdictQuestion<H extends Hold = Hold> {
@@ -48,7 +48,7 @@ export interface PackVerdict {
 }
 
 /** Changes whenever the packer may answer the same question in another way. */
-const packerEdition = 1
+const packerEdition = 2
 
 const usualWork = 20_000
 
@@ -79,7 +79,7 @@ export function packVerdict(question: VerdictQuestion): PackVerdict {
   })
   if (!stands.ok) return none(stands.reason, true, 0)
   const found = packContainer(hold, stands.stands, pieces, {
-    rules: { heavyFromKg: figureOf(figures, 'stack.heavy-from') },
+    rules: loadRulesOf(figures),
     work: question.work ?? usualWork,
     ...(question.seed === undefined ? {} : { seed: question.seed }),
   })
@@ -128,12 +128,14 @@ export function verdictKey(question: VerdictQuestion): string {
       p.keepTogether,
       p.firstNeeded,
       p.squeezeShare,
+      p.soft,
+      p.foldedMm,
       p.kind,
       p.worth,
     ]),
     stands.ok ? stands.stands : stands.reason,
     Object.entries({ ...inside, label: '', fixed: [] }).sort(([a], [b]) => (a < b ? -1 : 1)),
-    figureOf(figures, 'stack.heavy-from'),
+    loadRulesOf(figures),
     work ?? usualWork,
     seed ?? 1,
   ]

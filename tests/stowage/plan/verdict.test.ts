@@ -22,12 +22,21 @@ const carton = (i: number, more: Partial<LoadPiece> = {}): LoadPiece => ({
 
 const cartons = (n: number): LoadPiece[] => Array.from({ length: n }, (_, i) => carton(i + 1))
 
+const rows: Readonly<Record<string, number>> = {
+  'stack.heavy-from': 25,
+  'support.share': 1,
+  'support.soft-share': 1,
+  'support.level': 0,
+  'lift.from': 30,
+  'lift.highest': 1300,
+}
+
 const question = (more: Partial<VerdictQuestion> = {}): VerdictQuestion => ({
   pieces: cartons(120),
   vehicles: [],
   clearance: { sideMm: 50, endMm: 100, topMm: 50 },
   hold: container('22G1'),
-  figures: (id) => (id === 'stack.heavy-from' ? 25 : undefined),
+  figures: (id) => rows[id],
   work: 4000,
   ...more,
 })
@@ -86,7 +95,8 @@ describe('the key of a verdict', () => {
       { pieces: cartons(119) },
       { hold: container('42G1') },
       { hold: { ...container('22G1'), balanceShare: 0.04 } },
-      { figures: (id) => (id === 'stack.heavy-from' ? 20 : undefined) },
+      { figures: (id) => (id === 'stack.heavy-from' ? 20 : rows[id]) },
+      { figures: (id) => (id === 'support.share' ? 0.8 : rows[id]) },
       { work: 4001 },
       { seed: 2 },
     ]

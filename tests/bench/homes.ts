@@ -1,0 +1,150 @@
+import { readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { parseArgs } from 'node:util'
+import { type Hold, stowedM3, validate } from '../../src/stowage/index.js'
+import { loadRulesOf, smallestContainer, standsOf } from '../../src/stowage/plan/index.js'
+import { type Reference, readFolder, readReference } from '../../src/tables/index.js'
+import { home } from './homes/household.js'
+
+// node tests/bench/run.mjs homes [--from 1] [--count 20] [--seconds 10] [--seed 1] [--record]
+// Everything in the smallest container, on invented households. For each home the record file holds the smallest
+// container for which any run ever found a complete, valid plan; --record writes better ones down, never worse ones.
+
+const { values } = parseArgs({
+  options: {
+    from: { type: 'string', default: '1' },
+    count: { type: 'string', default: '20' },
+    seconds: { type: 'string', default: '10' },
+    seed: { type: 'string', default: '1' },
+    record: { type: 'boolean', default: false },
+  },
+})
+
+// run.mjs starts benchmarks from a bundle: paths are those of the folder it is called in.
+const recordFile = join(process.cwd(), 'tests/bench/homes/record.csv')
+
+function computingMs(): number {
+  const { user, system } = process.cpuUsage()
+  return (user + system) / 1000
+}
+
+async function reference(): Promise<Reference> {
+  const files = await readFolder(join(process.cwd(), 'data/reference'))
+  const read = files.ok ? readReference(files.value) : files
+  if (!read.ok) throw new Error(read.problems.map((p) => `${p.file}: ${p.expected}`).join('\n'))
+  return read.value
+}
+
+/** Containers as containers.csv has them, smallest inside first. */
+function holds({ containers }: Reference): Hold[] {
+  const mm = (value: { toNumber(): number }): number => Math.floor(value.toNumber())
+  const volume = (h: Hold): number => h.lengthMm * h.widthMm * h.heightMm
+  return containers
+    .map(
+      (c): Hold => ({
+        id: c.id,
+        lengthMm: mm(c.inside_length_mm),
+        widthMm: mm(c.inside_width_mm),
+        heightMm: mm(c.inside_height_mm),
+        doorWidthMm: mm(c.door_width_mm),
+        doorHeightMm: mm(c.door_height_mm),
+        payloadKg: c.max_gross_kg.toNumber() - c.tare_kg.toNumber(),
+        lineLoadKgPerM: c.line_load_kg_per_m.toNumber(),
+        balanceShare: 0.05,
+      }),
+    )
+    .sort((a, b) => volume(a) - volume(b))
+}
+
+const ref = await reference()
+const rows = new Map(ref.stowage.map((row) => [row.id, row.value.toNumber()]))
+const figures = (id: string): number | undefined => rows.get(id)
+const rules = loadRulesOf(figures)
+const all = holds(ref)
+const record = new Map(
+  readFileSync(recordFile, 'utf8')
+    .trim()
+    .split('\n')
+    .slice(1)
+    .map((line) => {
+      const [id = '', container = ''] = line.split(',')
+      return [id, container]
+    }),
+)
+const rank = (container: string): number => {
+  const at = all.findIndex((h) => h.id === container)
+  return at < 0 ? all.length : at
+}
+
+const from = Number(values.from)
+const count = Number(values.count)
+const seconds = Number(values.seconds)
+let equal = 0
+let proven = 0
+let invalid = 0
+const fullness: number[] = []
+for (let n = from; n < from + count; n++) {
+  const { id, pieces, vehicles } = home(n, ref, figures)
+  const clearance = { sideMm: 50, endMm: 100, topMm: 50 }
+  const candidates = all.flatMap((hold) => {
+    const stood = standsOf({ hold, vehicles, clearance, figures })
+    return stood.ok ? [{ hold, stands: stood.stands }] : []
+  })
+  const start = computingMs()
+  const stop = (): boolean => computingMs() - start > seconds * 1000
+  // The rate of this machine on these pieces, once it is running.
+  let [done, since] = [0, start]
+  for (const work of [500, 3000]) {
+    since = computingMs()
+    const sample = smallestContainer(candidates.slice(-1), pieces, { rules, work, stop })
+    done = sample.reduce((sum, t) => sum + (t.found?.workUsed ?? work), 0)
+  }
+  const perMs = done / Math.max(1, computingMs() - since)
+  const tries = smallestContainer(candidates, pieces, {
+    rules,
+    work: perMs * seconds * 1000,
+    seed: Number(values.seed),
+    stop,
+  })
+  const took = (computingMs() - start) / 1000
+  for (const { found } of tries) {
+    if (found === undefined) continue
+    const broken = validate(found.hold, pieces, found.plan, rules)
+    if (broken.length > 0) invalid++
+  }
+  const best = tries.find((t) => t.found?.plan.leftOut.length === 0)
+  const container = best?.candidate.hold.id ?? 'none'
+  const known = record.get(id) ?? 'none'
+  const isProven = tries.every(
+    (t) => t.impossible !== undefined || rank(t.candidate.hold.id) >= rank(container),
+  )
+  if (isProven) proven++
+  if (rank(container) <= rank(known)) equal++
+  if (rank(container) < rank(known)) record.set(id, container)
+  if (!record.has(id)) record.set(id, container)
+  const m3 = pieces.reduce((sum, p) => sum + stowedM3(p), 0)
+  const below = tries.filter(
+    (t) => t.tried && t.found !== undefined && rank(t.candidate.hold.id) < rank(container),
+  )
+  const note = below.map((t) => `${t.candidate.hold.id} leaves ${t.found?.plan.leftOut.length}`).join(', ')
+  const hold = best?.found?.hold
+  if (hold !== undefined) fullness.push(m3 / freeM3(hold))
+  console.log(
+    `${id}: ${pieces.length} pieces, ${m3.toFixed(1)} m³, ${vehicles.map((v) => v.label + (v.deck ? ' with deck' : '')).join(' and ') || 'no vehicle'}: ${container}${isProven ? ' (proven smallest)' : ''}, record ${record.get(id)}; ${took.toFixed(1)} s; ${note}`,
+  )
+}
+console.log(
+  `${count} homes, ${seconds} s of computing each, one core: ${equal} equal the record (${((equal / count) * 100).toFixed(1)} %), ${proven} proven smallest, plans that break a rule: ${invalid}`,
+)
+if (values.record) {
+  const lines = [...record].sort(([a], [b]) => Number(a.slice(5)) - Number(b.slice(5)))
+  writeFileSync(recordFile, `home,container\n${lines.map(([id, c]) => `${id},${c}`).join('\n')}\n`)
+}
+
+function freeM3(hold: Hold): number {
+  const taken = (hold.fixed ?? []).reduce(
+    (sum, { clear, deck }) => sum + clear.dx * clear.dy * (deck === undefined ? hold.heightMm : deck.zMm),
+    0,
+  )
+  return (hold.lengthMm * hold.widthMm * hold.heightMm - taken) / 1e9
+}
