@@ -10,6 +10,7 @@ import {
   packContainer,
   smallestContainer,
   standsOf,
+  workPerMs,
 } from '../stowage/plan/index.js'
 import type { NumberedCarton } from '../volume/carton-list.js'
 import { holdsOf, type LoadHold } from './hold-of.js'
@@ -148,9 +149,6 @@ function clearanceOf(move: Move, plan: Plan): VehicleClearance {
   return { sideMm: of('side'), endMm: of('end'), topMm: of('top') }
 }
 
-/** Work of a first look by which the speed of this machine is measured. */
-const sampleWork = 400
-
 /** The budget: as given, or what this machine does in the given time, measured on these very pieces. */
 function workOf(
   { work, seconds, now }: LoadOptions,
@@ -162,10 +160,8 @@ function workOf(
   if (work !== undefined || seconds === undefined || now === undefined || middle === undefined) {
     return work ?? 200_000
   }
-  const from = now()
-  const sample = packContainer(middle.hold, middle.stands.slice(0, 1), pieces, { rules, work: sampleWork })
-  const perMs = (sample?.workUsed ?? sampleWork) / Math.max(1, now() - from)
-  return Math.ceil(perMs * seconds * 1000)
+  const fixed = middle.stands[0]?.fixed ?? []
+  return Math.ceil(workPerMs(now, { ...middle.hold, fixed }, pieces, rules) * seconds * 1000)
 }
 
 /** Containers for what the first one leaves: the smallest that takes all of it, else the fullest again and again. */

@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
 import { type Hold, stowedM3, validate } from '../../src/stowage/index.js'
-import { loadRulesOf, smallestContainer, standsOf } from '../../src/stowage/plan/index.js'
+import { loadRulesOf, smallestContainer, standsOf, workPerMs } from '../../src/stowage/plan/index.js'
 import { type Reference, readFolder, readReference } from '../../src/tables/index.js'
 import { home } from './homes/household.js'
 
@@ -92,14 +92,11 @@ for (let n = from; n < from + count; n++) {
   })
   const start = computingMs()
   const stop = (): boolean => computingMs() - start > seconds * 1000
-  // The rate of this machine on these pieces, once it is running.
-  let [done, since] = [0, start]
-  for (const work of [500, 3000]) {
-    since = computingMs()
-    const sample = smallestContainer(candidates.slice(-1), pieces, { rules, work, stop })
-    done = sample.reduce((sum, t) => sum + (t.found?.workUsed ?? work), 0)
-  }
-  const perMs = done / Math.max(1, computingMs() - since)
+  const roomy = candidates.at(-1)
+  const perMs =
+    roomy === undefined
+      ? 1
+      : workPerMs(computingMs, { ...roomy.hold, fixed: roomy.stands[0]?.fixed ?? [] }, pieces, rules)
   const tries = smallestContainer(candidates, pieces, {
     rules,
     work: perMs * seconds * 1000,

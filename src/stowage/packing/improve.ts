@@ -13,6 +13,9 @@ const spaceKeys = [
 ] as const
 const roomPowers = [4, 4, 2, 6] as const
 
+/** Part of the hold's length, mm from the front wall. */
+type Stretch = readonly [from: number, to: number]
+
 /** Repackings in a row without a better load after which more would be in vain: so many, and more for each piece. */
 const vain = { always: 60, perPiece: 12 }
 
@@ -34,6 +37,8 @@ export class Improver {
   private readonly random: () => number
   private readonly factor: Float64Array
   private readonly noisy: Float64Array
+  /** Mass per volume of each kind over that of all goods. */
+  private readonly density: Float64Array
   private bestScore: number
   private readonly vain: number
   private sinceBetter = 0
@@ -50,6 +55,7 @@ export class Improver {
     this.random = seeded(Math.imul(seed, 0x9e3779b1) ^ 0x5bd1e995)
     this.factor = new Float64Array(model.kinds.length).fill(1)
     this.noisy = new Float64Array(model.kinds.length)
+    this.density = densities(model)
     this.bestScore = loadScore(model, start)
     const pieces = model.kinds.reduce((sum, kind) => sum + kind.pieces.length, 0)
     this.vain = vain.always + vain.perPiece * pieces
@@ -100,11 +106,11 @@ export class Improver {
     }
     // Sorting the blocks anew costs about as much as placing one; and where nothing goes in, work must still end.
     placer.work++
+    const stretches = this.stretches()
     placer.favour(this.noisy)
     placer.spaceKey = spaceKeys[Math.floor(random() * spaceKeys.length)] ?? spaceKeys[0]
     placer.roomPower = roomPowers[Math.floor(random() * roomPowers.length)] ?? 4
-    const [from, to] = this.stretch()
-    const kept = this.kept(from, to)
+    const kept = this.kept(stretches)
     placer.restart(trial, this.empty)
     for (const p of kept) {
       const at = p * 4
@@ -137,20 +143,36 @@ export class Improver {
     return missed
   }
 
-  /** The stretch of the hold that is taken out, mm from the front wall. */
-  private stretch(): readonly [from: number, to: number] {
-    const { random, model } = this
-    const used = Math.max(this.current.usedLength, 1)
+  /** What is taken out: one stretch of the hold, or one in each half, where mass has to change sides. */
+  private stretches(): readonly Stretch[] {
+    const { random, model, current } = this
+    const { lengthMm, kinds } = model
+    const off = current.mass === 0 ? 0 : current.massMoment / current.mass / lengthMm - 0.5
+    if (Math.abs(off) > model.balanceShare * 0.7 && random() < 0.5) {
+      // The first places filled lie to the front: light goods go there where the front is too heavy, else dense ones.
+      const power = off < 0 ? -0.8 : 0.8
+      for (let k = 0; k < kinds.length; k++) {
+        this.noisy[k] = (this.noisy[k] as number) * (this.density[k] as number) ** power
+      }
+      const length = lengthMm * (0.08 + 0.2 * random())
+      const front = random() * (lengthMm / 2 - length)
+      const rear = lengthMm / 2 + random() * (lengthMm / 2 - length)
+      return [
+        [front, front + length],
+        [rear, rear + length],
+      ]
+    }
+    const used = Math.max(current.usedLength, 1)
     const draw = random()
-    if (draw < 0.03) return [0, model.lengthMm]
-    const length = model.lengthMm * (0.08 + 0.4 * random() * random())
-    if (draw < 0.4) return [used - length, model.lengthMm]
+    if (draw < 0.03) return [[0, lengthMm]]
+    const length = lengthMm * (0.08 + 0.4 * random() * random())
+    if (draw < 0.4) return [[used - length, lengthMm]]
     const from = random() * (used + length) - length
-    return [from, from + length]
+    return [[from, from + length]]
   }
 
-  /** Rows of the present load that stay: outside the stretch, and on nothing that goes. */
-  private kept(from: number, to: number): number[] {
+  /** Rows of the present load that stay: outside the stretches, and on nothing that goes. */
+  private kept(stretches: readonly Stretch[]): number[] {
     const { current, model } = this
     const { blocks } = model
     const n = current.placedCount
@@ -165,7 +187,7 @@ export class Improver {
       const y = current.placed[p * 4 + 2] as number
       const dx = blocks.dx[b] as number
       const dy = blocks.dy[b] as number
-      let goes = x < to && from < x + dx
+      let goes = stretches.some(([from, to]) => x < to && from < x + dx)
       for (let g = 0; !goes && g < gone.length; g++) {
         const o = gone[g] as number
         const c = current.placed[o * 4] as number
@@ -183,6 +205,16 @@ export class Improver {
     }
     return kept
   }
+}
+
+function densities({ kinds }: SearchModel): Float64Array {
+  const mm3 = kinds.map(({ stances: [s] }) => (s === undefined ? 1 : s.dx * s.dy * s.heightMm))
+  const allKg = kinds.reduce((sum, kind) => sum + kind.massKg * kind.pieces.length, 0)
+  const allMm3 = kinds.reduce((sum, kind, k) => sum + (mm3[k] ?? 0) * kind.pieces.length, 0)
+  // Kept within a fifth and five times, so that what weighs nothing can still be scored.
+  return Float64Array.from(kinds, (kind, k) =>
+    Math.min(5, Math.max(0.2, allKg === 0 ? 1 : (kind.massKg * allMm3) / (allKg * (mm3[k] ?? 1)))),
+  )
 }
 
 /** Fills a hold up without looking back. */

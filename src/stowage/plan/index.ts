@@ -8,3 +8,4 @@ export {
 export { loadRulesOf } from './rules.js'
 export { type Candidate, smallestContainer, type Tried } from './smallest.js'
 export { type PackVerdict, packVerdict, standsOf, type VerdictQuestion, verdictKey } from './verdict.js'
+export { workPerMs } from './work-rate.js'

@@ -62,7 +62,7 @@ export function packContainer<H extends Hold>(
 ): ContainerPlan<H> | undefined {
   const { rules, seed = 1 } = search
   const stop = search.stop ?? ((): boolean => false)
-  const valued = pieces.map(valuedByRoom)
+  const valued = pieces.map(byRoom)
   let looks = stands.flatMap(({ place, fixed }): Look[] => {
     const full: Hold = fixed.length === 0 ? hold : { ...hold, fixed }
     return ceilings(full, pieces).map((ceilingMm): Look => {
@@ -151,12 +151,10 @@ export function aboardScore(pieces: readonly LoadPiece[], plan: LoadPlan): numbe
   return aboard.reduce((sum, p) => sum + m3(p) + p.worth / 1e4, 0)
 }
 
-// What a piece is worth to the search: its room, and up to three tenths more for what is dear, in steps, so that pieces
-// alike in size stay alike. Needed first is a matter of where a piece stands, not of whether it is taken.
-function valuedByRoom({ firstNeeded: _, ...piece }: LoadPiece): Piece {
-  const room = m3(piece)
-  const dear = room === 0 ? 0 : Math.min(3, Math.max(0, Math.floor(Math.log10(1 + piece.worth / room / 100))))
-  return { ...piece, value: room * (1 + dear / 10) }
+// To the search a piece is worth the room it takes: what it costs would only tell pieces alike in size apart. Needed first
+// is a matter of where a piece stands, not of whether it is taken.
+function byRoom({ firstNeeded: _, value: __, ...piece }: LoadPiece): Piece {
+  return piece
 }
 
 const m3 = (p: Piece): number => (p.lengthMm * p.widthMm * p.heightMm) / 1e9

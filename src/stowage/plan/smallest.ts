@@ -26,6 +26,9 @@ export interface Tried<H extends Hold = Hold> {
 
 /** Share of the work that goes into first looks; the rest goes to the container just below the one that takes all. */
 const firstLooks = 0.35
+/** Into how many goes the rest is cut at most, and the least share of all the work that is worth a go. */
+const goes = 4
+const leastGo = 0.04
 
 /**
  * Everything in the smallest container: the candidates are looked at from the smallest that is not proven too small,
@@ -49,11 +52,15 @@ export function smallestContainer<H extends Hold>(
   // Where every one is proven too small, the largest is packed as full as it goes.
   if (open.length === 0 && tries.length > 0) open.push(tries.length - 1)
   let spent = 0
-  const look = (i: number, work: number): boolean => {
+  const look = (i: number, work: number, more = 0): boolean => {
     const before = tries[i]
     if (before === undefined) return false
-    const found = packContainer(before.candidate.hold, before.candidate.stands, pieces, { ...search, work })
-    spent += found?.workUsed ?? work
+    const found = packContainer(before.candidate.hold, before.candidate.stands, pieces, {
+      ...search,
+      work,
+      seed: (search.seed ?? 1) + more,
+    })
+    spent += Math.max(found?.workUsed ?? work, 1000)
     const better =
       before.found === undefined ||
       (found !== undefined && aboardScore(pieces, found.plan) > aboardScore(pieces, before.found.plan))
@@ -66,12 +73,12 @@ export function smallestContainer<H extends Hold>(
   }
   let at = open.findIndex((i) => look(i, (search.work * firstLooks) / open.length) || stop())
   if (at < 0) at = open.length
-  while (at > 0 && !stop()) {
+  // Another seed at every go: the first look has seen what the usual one finds.
+  for (let go = 1; at > 0 && !stop(); go++) {
     const left = search.work - spent
     const below = open[at - 1]
-    // Too little to find more than the first look did.
-    if (below === undefined || left < search.work * 0.1 || !look(below, left)) break
-    at--
+    if (below === undefined || left < search.work * leastGo) break
+    if (look(below, left / Math.max(1, goes - go), go)) at--
   }
   return tries
 }
