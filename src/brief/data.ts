@@ -6,9 +6,12 @@ import type { ChartTheme } from '../charts/specs/index.js'
 import type { LoadResult } from '../load/index.js'
 import type { Block, PaperData, Section } from '../paper/blocks.js'
 import type { Move, Plan } from '../plan/move.js'
+import { Exact } from '../quantity/exact.js'
 import { customsBrief } from './customs-brief.js'
 import { moveDates } from './dates.js'
 import type { BriefSource } from './figure.js'
+import type { WidestInput } from './front/decision.js'
+import { dayText } from './names.js'
 import { recommendationBlocks } from './recommendation.js'
 import { basisSection } from './sections/basis.js'
 import { cautionsSection, traceSection } from './sections/cautions.js'
@@ -49,10 +52,8 @@ export function briefData(
 ): PaperData {
   const { facts } = move.household
   const recommendation = extras.recommendation ?? recommend(move, stated, extras.recommend)
-  const { plan: recommended, plans } = recommendation
-  const minorUnits =
-    move.reference.currencies.find((c) => c.code === facts.currency)?.minor_units.toNumber() ?? 2
-  const source: BriefSource = { move, plans, recommended, minorUnits }
+  const source = briefSource(move, recommendation)
+  const { recommended } = source
   const moved = recordScenarios(move, [recommended])
     .flatMap((scenario) => scenarioTornado(scenario, 'cost.total'))
     .filter(({ effect }) => effect > 0)
@@ -81,12 +82,28 @@ export function briefData(
     household: facts.name,
     from: `${facts.origin_place}, ${facts.origin_country}`,
     to: `${facts.destination_place}, ${facts.destination_country}`,
-    asOf: facts.as_of,
-    currency: facts.currency,
+    kind: 'Moving brief',
+    stated: `Prices and rules as of ${dayText(facts.as_of)}. Amounts in ${facts.currency}.`,
     recommended: recommended.name,
 
     sections: sections.filter((section) => section.blocks.length > 0),
   }
+}
+
+/** What every part of a brief is written from. */
+export function briefSource(move: Move, { plan, plans }: Recommendation): BriefSource {
+  const { currency } = move.household.facts
+  const minorUnits =
+    move.reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
+  return { move, plans, recommended: plan, minorUnits }
+}
+
+/** The one input that alone moves the total of a plan most; nothing where no input is a range. */
+export function widestInput(move: Move, plan: Plan): WidestInput | undefined {
+  const [first] = recordScenarios(move, [plan]).flatMap((scenario) => scenarioTornado(scenario, 'cost.total'))
+  if (!first || first.effect === 0) return undefined
+  const { label, unit, low, high, effect } = first
+  return { label, unit, low, high, swing: new Exact(effect) }
 }
 
 /** Warnings of all scenarios; one that several share is told once and names them. */

@@ -25,8 +25,7 @@ export function enquiryData(move: Move, plan: Plan, theme: ChartTheme): PaperDat
     household: facts.name,
     from: `${facts.origin_place}, ${facts.origin_country}`,
     to: `${facts.destination_place}, ${facts.destination_country}`,
-    asOf: facts.as_of,
-    currency: facts.currency,
+    stated: `As of ${dayText(facts.as_of)}.`,
     recommended: plan.name,
     sections: [
       askSection(source),

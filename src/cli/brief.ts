@@ -1,15 +1,17 @@
 import { recommend } from '../analysis/index.js'
-import { writeBrief } from '../brief/index.js'
+import { annexNames, chosenAnnexes, senderOf, writeBrief } from '../brief/index.js'
 import { type LoadResult, loadPlan } from '../load/index.js'
+import { chromiumPath } from '../paper/print.js'
+import { wordsIn } from '../paper/words-file.js'
 import type { Move, Plan } from '../plan/index.js'
 import { type Args, UsageError } from './args.js'
-import { type Command, openPlans, planOptions } from './command.js'
+import { type Command, householdFolder, openPlans, planOptions } from './command.js'
 import { outFolder } from './notebooks.js'
 
 export const brief: Command = {
   name: 'brief',
   words: '[DIR]',
-  says: 'writes the client brief, brief.html to read and print, brief.json for other programs',
+  says: 'writes the client brief: brief.html and brief.pdf to send, annexes.html to look up, brief.json for other programs',
   options: {
     ...planOptions,
     out: { value: 'DIR', says: 'where it goes; out/ and the household’s name otherwise' },
@@ -17,20 +19,42 @@ export const brief: Command = {
       value: 'NAME',
       says: 'the scenario to recommend; the one that asks least of the household otherwise',
     },
+    annex: {
+      value: 'a,b|all|none',
+      says: `annexes to put behind the brief, the others go into annexes.html: ${annexNames.join(', ')}`,
+    },
+    language: { value: 'en|fr|es|de', says: 'language of the brief; English otherwise' },
+    strings: { value: 'FILE', says: 'texts of another language: a CSV with the columns id and the language' },
+    copy: { value: 'client|analyst', says: 'the analyst’s copy names the cell of every figure' },
     load: {
       value: 'SECONDS',
       says: 'pack the recommended scenario piece by piece and show it, to be turned',
     },
+    'no-pdf': { says: 'write no PDF, even where a Chromium is found' },
   },
   writesTo: outFolder,
   async run(args, io) {
     const { move, plans } = await openPlans(args)
     const recommendation = recommend(move, plans, args.text('recommend'))
-    const load = packed(args, move, recommendation.plan)
-    const { html, json } = await writeBrief(outFolder(args), move, plans, { recommendation, ...load })
-    io.out(`${html}\n${json}`)
+    const sender = senderOf(householdFolder(args))
+    const chromium = args.flags.has('no-pdf') ? undefined : chromiumPath()
+    const paths = await writeBrief(outFolder(args), move, plans, {
+      recommendation,
+      words: await wordsIn(args.text('language'), args.text('strings')),
+      copy: copyOf(args.text('copy')),
+      annexes: chosenAnnexes(args.text('annex') ?? 'none'),
+      ...(sender ? { sender } : {}),
+      ...(chromium === undefined ? {} : { chromium }),
+      ...packed(args, move, recommendation.plan),
+    })
+    io.out(paths.join('\n'))
     return 0
   },
+}
+
+function copyOf(text = 'client'): 'client' | 'analyst' {
+  if (text === 'client' || text === 'analyst') return text
+  throw new UsageError(`--copy ${text}: write client or analyst`)
 }
 
 function packed(args: Args, move: Move, plan: Plan): { load?: LoadResult } {

@@ -1,9 +1,10 @@
 import { join, relative } from 'node:path'
 import { compare, recommend } from '../analysis/index.js'
-import { writeBrief } from '../brief/index.js'
+import { senderOf, writeBrief } from '../brief/index.js'
 import { writeExplore } from '../explore/index.js'
 import { COMMAND } from '../paper/command-line.js'
-import { type Command, openPlans, planOptions } from './command.js'
+import { chromiumPath } from '../paper/print.js'
+import { type Command, householdFolder, openPlans, planOptions } from './command.js'
 import { comparisonText, recommendationText } from './compare.js'
 import { notebookOptions, outFolder, report, runAll } from './notebooks.js'
 
@@ -18,7 +19,13 @@ export const start: Command = {
     const out = outFolder(args)
     const runs = await runAll(args, io, join(out, 'notebooks'))
     const recommendation = recommend(move, plans)
-    const { html, json } = await writeBrief(out, move, plans, { recommendation })
+    const sender = senderOf(householdFolder(args))
+    const chromium = chromiumPath()
+    const written = await writeBrief(out, move, plans, {
+      recommendation,
+      ...(sender ? { sender } : {}),
+      ...(chromium === undefined ? {} : { chromium }),
+    })
     const page = join(out, 'explore.html')
     await writeExplore(page, move, plans)
     const shown = (path: string) => `  ${relative('.', path)}`
@@ -28,7 +35,7 @@ export const start: Command = {
     io.out(comparisonText(move, recommendation.plans, compare(recommendation.plans)))
     io.out(`\n${recommendationText(recommendation)}`)
     io.out(
-      `\nThe brief, to read and print; and every figure for other programs:\n${shown(html)}\n${shown(json)}\nA page to move inputs on and see the totals follow:\n${shown(page)}`,
+      `\nThe brief to send, its annexes, and every figure for other programs:\n${written.map(shown).join('\n')}\nA page to move inputs on and see the totals follow:\n${shown(page)}`,
     )
     io.out(
       `The notebooks, executed:\n${runs.map((run) => shown(run.output.replace(/\.ipynb$/, '.html'))).join('\n')}`,

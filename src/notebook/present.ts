@@ -1,13 +1,10 @@
-import { type Block, type PaperData, shownFigure, type Text } from '../brief/index.js'
+import type { Block, PaperData } from '../paper/blocks.js'
+import { plainText as plain } from '../paper/figure-text.js'
 import { escapeHtml } from '../tables/as-data.js'
 import { show, showChart, showTable } from './show.js'
 
 /** Which blocks of a section a cell wants to see. */
 export type BlockKind = Block['kind']
-
-/** Words and figures of the brief as one line of text. */
-const plain = (text: Text): string =>
-  text.map((part) => (typeof part === 'string' ? part : shownFigure(part))).join('')
 
 /**
  * Shows a section of the brief in a cell: its paragraphs, tables and charts, in order.
@@ -35,7 +32,7 @@ async function showBlock(block: Block): Promise<void> {
     case 'paragraph':
       return showText([plain(block.text)])
     case 'list':
-      return showText(block.items.map(plain))
+      return showText(block.items.map((item) => plain(item)))
     case 'facts':
       return showTable({
         caption: 'At a glance',

@@ -19,8 +19,16 @@ export interface Figure {
   readonly bare?: true
 }
 
-/** Words and figures in a row. Words are data: whatever shows them must escape them. */
-export type Inline = string | Figure
+/** A pointer to a section of this paper, or of another file; on paper it says the page. */
+export interface Reference {
+  readonly kind: 'reference'
+  readonly to: string
+  readonly text: string
+  readonly file?: string
+}
+
+/** Words, figures and references in a row. Words are data: whatever shows them must escape them. */
+export type Inline = string | Figure | Reference
 export type Text = readonly Inline[]
 
 export interface Column {
@@ -28,10 +36,12 @@ export interface Column {
   readonly numeric?: boolean
 }
 
-/** A cell of a table: what it says, and small print under it. */
+/** A cell of a table: what it says, small print under it, and the id of the cell of the plan that it tells of. */
 export interface TableCell {
   readonly text: Text
   readonly small?: string
+  /** Shown in the analyst's copy alone. */
+  readonly trace?: string
 }
 
 export interface TableRow {
@@ -60,6 +70,8 @@ export type Block =
     }
   | { readonly kind: 'list'; readonly items: readonly Text[]; readonly fine?: true }
   | { readonly kind: 'chart'; readonly id: string; readonly caption: string; readonly chart: Chart }
+  | { readonly kind: 'heading'; readonly text: string }
+  | { readonly kind: 'references'; readonly references: readonly Omit<Reference, 'kind'>[] }
   | { readonly kind: 'pictures'; readonly pictures: readonly Picture[] }
   /** Where the load plan can be turned; what reads the brief brings the view, or leaves it out. */
   | { readonly kind: 'view' }
@@ -77,19 +89,37 @@ export interface Section {
   readonly id: string
   readonly title: string
   readonly blocks: readonly Block[]
+  /** Stands behind the pages that are sent. */
+  readonly annex?: boolean
+}
+
+/** Who sends a paper. */
+export interface Sender {
+  readonly name: string
+  readonly address: readonly string[]
+  readonly contact: readonly string[]
+  readonly closing: string
+  readonly logo?: {
+    /** A data: address. */
+    readonly address: string
+    readonly alt: string
+    readonly width: number
+    readonly height: number
+  }
 }
 
 /** A paper as data (the client brief, an enquiry): everything that is to be read, in order, with no markup. */
 export interface PaperData {
-  /** What the paper is, over its title; the client brief unless said. */
-  readonly kind?: string
+  /** What the paper is, over its title. */
+  readonly kind: string
   readonly household: string
   readonly from: string
   readonly to: string
-  readonly asOf: string
-  readonly currency: string
+  /** What was stated when, under the title. */
+  readonly stated: string
   readonly recommended: string
   readonly sections: readonly Section[]
+  readonly sender?: Sender
 }
 
 export const cell = (...text: Inline[]): TableCell => ({ text })

@@ -1,0 +1,84 @@
+import { cell, type Section } from '../../paper/blocks.js'
+import type { Words } from '../../paper/words.js'
+import { providers } from '../../plan/providers.js'
+import type { Provider } from '../../tables/household-columns.js'
+import type { MoveDates } from '../dates.js'
+import type { BriefSource } from '../figure.js'
+
+type Owner = 'household' | 'mover' | 'carrier' | 'broker' | 'haulier' | 'friends' | 'employer' | 'none'
+
+const OF_PROVIDER: Readonly<Record<Provider, Owner>> = {
+  mover: 'mover',
+  self: 'household',
+  friends: 'friends',
+  employer: 'employer',
+  none: 'none',
+}
+
+/** Who answers for a day of the calendar: a service's provider, or the party whose trade it is. */
+function ownerOf(id: string, who: ReadonlyMap<string, Provider>): Owner {
+  const does = (service: string): Owner => OF_PROVIDER[who.get(service) ?? 'none']
+  const part = id.replace(/^shared\./, '')
+  switch (part) {
+    case 'packing':
+      return does('packing')
+    case 'loading':
+      return does('loading')
+    case 'cut-off':
+    case 'empty-due':
+    case 'empty-back':
+      return 'haulier'
+    case 'sailing':
+    case 'discharge':
+      return 'carrier'
+    case 'clearance':
+    case 'import':
+    case 'last-free-day':
+    case 'release':
+      return does('import-clearance') === 'household' ? 'household' : 'broker'
+    case 'delivery':
+      return does('destination-haulage')
+    default:
+      return 'household'
+  }
+}
+
+/** Every day of the move with who keeps it, papers among them, in order. */
+export function datesSection(
+  { move, recommended: plan }: BriefSource,
+  words: Words,
+  dates: MoveDates,
+  papers: readonly { readonly on: string; readonly what: string }[],
+): Section {
+  const who = providers(move, plan)
+  const rows = [
+    ...dates.deadlines.map(({ on, what, cell: id }) => {
+      const part = id?.replace(/^time\.on\./, '') ?? ''
+      return {
+        on,
+        what: words.label(`date.${part}`, what),
+        owner: words.say(`owner.${ownerOf(part, who)}`),
+      }
+    }),
+    ...papers.map(({ on, what }) => ({ on, what, owner: words.say('owner.household') })),
+  ].sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
+  return {
+    id: 'dates',
+    title: words.say('dates.title'),
+    blocks: [
+      {
+        kind: 'table',
+        caption: words.say('dates.caption'),
+        columns: [
+          { label: words.say('dates.day') },
+          { label: words.say('dates.what') },
+          { label: words.say('dates.who') },
+        ],
+        rows: rows.map(({ on, what, owner }) => ({
+          cells: [cell(words.locale.day(on).replaceAll(' ', '\u00a0')), cell(what), cell(owner)],
+        })),
+      },
+      { kind: 'paragraph', text: [words.say('dates.note')] },
+    ],
+  }
+}

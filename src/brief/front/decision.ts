@@ -1,0 +1,214 @@
+import type { Decimal } from 'decimal.js'
+import type { Block, Figure, Inline, Section, Text } from '../../paper/blocks.js'
+import type { Words } from '../../paper/words.js'
+import type { Plan } from '../../plan/move.js'
+import { PHASES } from '../../plan/phases.js'
+import { providers } from '../../plan/providers.js'
+import { type BriefSource, difference, figure, hasCell, size } from '../figure.js'
+import { planWords } from '../names.js'
+import { carriageText, coverLabel, loadingDay } from './carriage.js'
+
+/** The one input that alone moves the total most. */
+export interface WidestInput {
+  readonly label: string
+  readonly unit: string
+  readonly low: Decimal
+  readonly high: Decimal
+  /** How far the total moves between the two. */
+  readonly swing: Decimal
+}
+
+/** P10 and P90 of a scenario's total. */
+export interface LikelyRange {
+  readonly low: Decimal
+  readonly high: Decimal
+}
+
+/** What the decision is told from besides the plans. */
+export interface DecisionFacts {
+  readonly widest?: WidestInput
+  readonly ranges: ReadonlyMap<string, LikelyRange>
+  /** Somebody named the scenario, so nothing was compared. */
+  readonly named: boolean
+}
+
+const HAND_WORK = ['packing', 'dismantling', 'loading', 'unloading', 'unpacking', 'assembly'] as const
+
+/** What to do, why, and what it rests on: the first page. */
+export function decisionSection(source: BriefSource, words: Words, facts: DecisionFacts): Section {
+  const { move, recommended: plan, plans } = source
+  const range = facts.ranges.get(plan.name)
+  const lead: Inline[] = [
+    ...words.write('decision.take', {
+      scenario: plan.name,
+      carriage: carriageText(words, move, plan),
+      date: loadingDay(words, move, plan),
+      place: move.household.facts.origin_place,
+    }),
+    ' ',
+    ...(planWords(move, plan).cover === 'none'
+      ? words.write('decision.no-cover', {})
+      : words.write('decision.cover', {
+          cover: coverLabel(words, move, plan),
+          insured: figure(source, plan, 'value.insured', 0),
+          premium: figure(source, plan, 'cost.cover.premium', 0),
+        })),
+    ' ',
+    ...words.write('decision.total', { total: figure(source, plan, 'cost.total', 0) }),
+    ...(range ? [' ', ...words.write('decision.range', ends(source, words, plan, range))] : []),
+    ...openText(source, words),
+  ]
+  const others = plans.filter((other) => other !== plan)
+  return {
+    id: 'decision',
+    title: words.say('decision.title'),
+    blocks: [
+      { kind: 'paragraph', lead: true, text: lead },
+      { kind: 'list', items: handsItems(source, words) },
+      {
+        kind: 'facts',
+        facts: [
+          { label: words.say('fact.total'), text: [figure(source, plan, 'cost.total', 0)] },
+          ...(range
+            ? [
+                {
+                  label: words.say('fact.between'),
+                  text: words.write('fact.and', ends(source, words, plan, range)),
+                },
+              ]
+            : []),
+          { label: words.say('fact.packed'), text: [figure(source, plan, 'volume.packed')] },
+          ...(hasCell(plan, 'time.door-to-door')
+            ? [{ label: words.say('fact.days'), text: [figure(source, plan, 'time.door-to-door')] }]
+            : []),
+          { label: words.say('fact.hours'), text: [figure(source, plan, 'work.own.hours', 0)] },
+        ],
+      },
+      { kind: 'heading', text: words.say('decision.why') },
+      {
+        kind: 'paragraph',
+        text: [words.say(facts.named ? 'decision.named' : 'decision.rule')],
+      },
+      ...(others.length > 0
+        ? [{ kind: 'list' as const, items: others.map((other) => comparison(source, words, other)) }]
+        : []),
+      { kind: 'heading', text: words.say('decision.rests') },
+      { kind: 'paragraph', text: basisText(source, words, facts.widest) },
+    ],
+  }
+}
+
+/** Amounts of a simulation: no cells stand behind them, so they are shown as text. */
+function ends(
+  { minorUnits, move }: BriefSource,
+  words: Words,
+  _plan: Plan,
+  { low, high }: LikelyRange,
+): Record<'low' | 'high', string> {
+  const amount = (value: Decimal) =>
+    words.locale.money(value, move.household.facts.currency, Math.min(0, minorUnits))
+  return { low: amount(low), high: amount(high) }
+}
+
+/** What customs could not determine stands beside the total that lacks it. */
+function openText({ recommended: plan }: BriefSource, words: Words): Inline[] {
+  const open = plan.sheet.customs.undetermined.map(({ what }) => what)
+  return open.length === 0 ? [] : [' ', words.say('decision.open', { what: words.locale.list(open) })]
+}
+
+/** Who does the work by hand, one line each. */
+function handsItems({ move, recommended }: BriefSource, words: Words): Text[] {
+  const who = providers(move, recommended)
+  return (['self', 'friends', 'mover', 'employer'] as const).flatMap((provider) => {
+    const works = HAND_WORK.filter((service) => who.get(service) === provider).map((service) =>
+      serviceLabel(words, move.reference.services, service).toLocaleLowerCase(words.locale.tag),
+    )
+    return works.length === 0
+      ? []
+      : [[words.say(`hands.${provider}`, { works: words.locale.list(works) })] as Text]
+  })
+}
+
+/** A service by its label in the language of the paper. */
+export const serviceLabel = (
+  words: Words,
+  services: readonly { readonly id: string; readonly label: string }[],
+  id: string,
+): string => words.label(`service.${id}`, services.find((s) => s.id === id)?.label ?? id)
+
+function comparison(source: BriefSource, words: Words, other: Plan): Text {
+  const { recommended } = source
+  const gap = difference(source, other, recommended, 'cost.total', 0)
+  const cheaper = gap.value.gte(0)
+  const hours = difference(source, recommended, other, 'work.own.hours', 0)
+  const mostly = mainReasons(source, words, other, cheaper)
+  return [
+    ...words.write(cheaper ? 'decision.saves' : 'decision.costs', { other: other.name, gap: size(gap) }),
+    ...(mostly.length === 0 ? [] : words.write('decision.mostly', { what: words.locale.list(mostly) })),
+    ...hoursText(words, hours),
+  ]
+}
+
+function hoursText(words: Words, hours: Figure): Text {
+  if (hours.value.round().isZero()) return [words.say('decision.same-hours')]
+  return words.write(hours.value.gt(0) ? 'decision.more-hours' : 'decision.fewer-hours', {
+    hours: size(hours),
+  })
+}
+
+/** The lines that make most of the difference between two plans. */
+function mainReasons(
+  { move, recommended }: BriefSource,
+  words: Words,
+  other: Plan,
+  cheaper: boolean,
+): readonly string[] {
+  const phases = PHASES.map(({ phase }) => phase).join('|')
+  const lines = new RegExp(`^cost\\.(?:${phases})\\.(?!total$|wage$)(.+)$`)
+  return [...recommended.sheet.cells.values()]
+    .flatMap(({ id, label, value }) => {
+      const service = lines.exec(id)?.[1]
+      const theirs = other.sheet.cells.get(id)?.value
+      if (service === undefined || !theirs) return []
+      const known = move.reference.services.some((s) => s.id === service)
+      const shown = known
+        ? serviceLabel(words, move.reference.services, service)
+        : service === 'premium'
+          ? words.say('phase.cover')
+          : label
+      return [{ shown: shown.toLocaleLowerCase(words.locale.tag), gap: theirs.minus(value) }]
+    })
+    .filter(({ gap }) => (cheaper ? gap.gt(0) : gap.lt(0)))
+    .sort((a, b) => b.gap.abs().cmp(a.gap.abs()))
+    .slice(0, 2)
+    .map(({ shown }) => shown)
+}
+
+function basisText(source: BriefSource, words: Words, widest: WidestInput | undefined): Text {
+  const { recommended: plan, move } = source
+  const used = [...plan.inputs.numbers.values()].filter(
+    ({ id }) => plan.sheet.cells.has(id) && !/^(line|vehicle|item|quote)\./.test(id),
+  )
+  const count = (kind: string) => String(used.filter(({ confirmed }) => confirmed === kind).length)
+  const basis = words.write('decision.basis', {
+    count: String(used.length),
+    stated: count('stated'),
+    'looked-up': count('looked up'),
+    secondary: count('secondary'),
+    memory: count('from memory'),
+    practice: count('common practice'),
+  })
+  if (!widest) return basis
+  const value = (x: Decimal) =>
+    words.locale.figure(x, widest.unit, Math.min(4, widest.unit === '1' ? 1 : x.decimalPlaces()))
+  return [
+    ...basis,
+    ' ',
+    words.say('decision.widest', {
+      input: words.label(`input.${widest.label}`, widest.label),
+      low: value(widest.low),
+      high: value(widest.high),
+      swing: words.locale.money(widest.swing, move.household.facts.currency, 0),
+    }),
+  ]
+}

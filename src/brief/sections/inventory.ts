@@ -1,0 +1,55 @@
+import { cell, type Section } from '../../paper/blocks.js'
+import { shipped } from '../../plan/providers.js'
+import { type BriefSource, figure, hasCell } from '../figure.js'
+
+/** Every line that travels, room by room, with its volume and mass. */
+export function inventorySection(source: BriefSource): Section {
+  const { move, recommended: plan } = source
+  const { lines, vehicles } = shipped(move, plan)
+  const rooms = [...new Set(lines.map(({ room }) => room))]
+  const of = (id: string) => cell(hasCell(plan, id) ? figure(source, plan, id) : '\u2013')
+  return {
+    id: 'inventory',
+    title: 'Inventory',
+    blocks: [
+      {
+        kind: 'table',
+        fine: true,
+        caption: `What travels in \u201c${plan.name}\u201d`,
+        columns: [
+          { label: 'Line' },
+          { label: 'What' },
+          { label: 'How many', numeric: true },
+          { label: 'Packed', numeric: true },
+          { label: 'Mass', numeric: true },
+        ],
+        rows: [
+          ...rooms.flatMap((room) => [
+            { kind: 'group' as const, cells: [cell(room)] },
+            ...lines
+              .filter((line) => line.room === room)
+              .map((line) => ({
+                cells: [
+                  cell(line.line),
+                  cell(line.item),
+                  cell(line.quantity.toString()),
+                  of(`volume.line.${line.line}.packed`),
+                  of(`mass.line.${line.line}`),
+                ],
+              })),
+          ]),
+          ...(vehicles.length > 0 ? [{ kind: 'group' as const, cells: [cell('Vehicles')] }] : []),
+          ...vehicles.map((vehicle) => ({
+            cells: [
+              cell(vehicle.vehicle),
+              cell(vehicle.label),
+              cell('1'),
+              cell('\u2013'),
+              of(`vehicle.${vehicle.vehicle}.mass`),
+            ],
+          })),
+        ],
+      },
+    ],
+  }
+}
