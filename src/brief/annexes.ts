@@ -64,6 +64,9 @@ export function annexList(words: Words, annexes: readonly Annex[], inside: Reado
     id: 'annexes',
     title: words.say('annexes.title'),
     blocks: [
+      ...(annexes.some(({ id }) => !inside.has(id))
+        ? [{ kind: 'paragraph' as const, text: [words.say('annexes.file', { file: ANNEX_FILE })] }]
+        : []),
       {
         kind: 'references',
         references: annexes.map(({ id, section }) => ({

@@ -11,6 +11,7 @@ import { datesSection } from './front/dates.js'
 import { decisionSection } from './front/decision.js'
 import { moversSection } from './front/movers.js'
 import { paperDays, papersSection } from './front/papers.js'
+import { phasesBlock } from './front/phases.js'
 import { scenariosSection } from './front/scenarios.js'
 import { inventorySection } from './sections/inventory.js'
 
@@ -53,9 +54,10 @@ export function briefPapers(
     decisionSection(source, words, {
       ranges,
       named: choices.recommend !== undefined,
+      chart: phasesBlock(source, words, theme),
       ...(widest ? { widest } : {}),
     }),
-    scenariosSection(source, words, theme, ranges),
+    scenariosSection(source, words, ranges),
     moversSection(source, words),
     datesSection(source, words, moveDates(move, source.recommended), paperDays(source, words)),
     papersSection(source, words),

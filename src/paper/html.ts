@@ -160,14 +160,7 @@ function inlineHtml(inline: Inline, assets: PaperAssets): string {
 /** A pointer to a section, with the page it is on where that is known. */
 function referenceHtml({ to, text, file }: Reference, { pages, words }: PaperAssets): string {
   const page = pages?.get(file === undefined ? to : `${file}#${to}`)
-  const where =
-    file === undefined
-      ? page === undefined
-        ? ''
-        : words.say('annexes.page', { page: String(page) })
-      : page === undefined
-        ? words.say('annexes.in-file', { file })
-        : words.say('annexes.in-file-page', { file, page: String(page) })
+  const where = page === undefined ? '' : words.say('annexes.page', { page: String(page) })
   return `<a href="${escaped(`${file ?? ''}#${to}`)}">${escaped(text)}</a>${where === '' ? '' : `, ${escaped(where)}`}`
 }
 

@@ -6,6 +6,10 @@ import { isDate, isMoney } from './format.js'
 /** Unit words of a language: one and many. Units without words (m³, kg) stand as they are. */
 export type UnitWords = (unit: string, one: boolean) => string | undefined
 
+/** Whether a figure without a unit is a share of one, which people read in per cent, and not a factor or a count. */
+const isShare = (unit: string, low: Decimal, high: Decimal): boolean =>
+  unit === '1' && low.gte(0) && high.lte(1) && !(low.isInteger() && high.isInteger())
+
 /**
  * Numbers, money, dates and lists as one language writes them, by the rules of Unicode CLDR that `Intl` carries.
  * Rounding is half-even, before the text is made, so that every language shows the same figure.
@@ -72,6 +76,19 @@ export class Locale {
     if (unit === '1') return this.percent(value, decimals)
     const word = this.units(unit, value.eq(1)) ?? unit.replaceAll('m3', 'm³')
     return `${this.number(value, decimals)}\u00a0${word}`
+  }
+
+  /** A range with its unit once: `2 to 3.5 %`, `75 to 95 %`, `6,500 to 7,200 CLP/h`. Digits as they were given. */
+  range(low: Decimal, high: Decimal, unit: string, to: (low: string, high: string) => string): string {
+    const scaled = (x: Decimal) => (isShare(unit, low, high) ? x.times(100) : x)
+    const plain = (x: Decimal) => this.number(scaled(x), Math.min(6, scaled(x).decimalPlaces()))
+    const word = isShare(unit, low, high)
+      ? '%'
+      : unit === '1'
+        ? ''
+        : (this.units(unit, high.eq(1)) ?? unit.replaceAll('m3', 'm³'))
+    const span = low.eq(high) ? plain(high) : to(plain(low), plain(high))
+    return word === '' ? span : `${span}\u00a0${word}`
   }
 
   /** Words in a row: `a, b and c`. */

@@ -1,5 +1,5 @@
 import type { Decimal } from 'decimal.js'
-import type { Block, Figure, Inline, Section, Text } from '../../paper/blocks.js'
+import type { Block, Inline, Section, Text } from '../../paper/blocks.js'
 import type { Words } from '../../paper/words.js'
 import type { Plan } from '../../plan/move.js'
 import { PHASES } from '../../plan/phases.js'
@@ -30,6 +30,8 @@ export interface DecisionFacts {
   readonly ranges: ReadonlyMap<string, LikelyRange>
   /** Somebody named the scenario, so nothing was compared. */
   readonly named: boolean
+  /** The scenarios by phase of the move. */
+  readonly chart: Block
 }
 
 const HAND_WORK = ['packing', 'dismantling', 'loading', 'unloading', 'unpacking', 'assembly'] as const
@@ -55,7 +57,7 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
         })),
     ' ',
     ...words.write('decision.total', { total: figure(source, plan, 'cost.total', 0) }),
-    ...(range ? [' ', ...words.write('decision.range', ends(source, words, plan, range))] : []),
+    ...(range ? [' ', ...words.write('decision.range', ends(source, words, range))] : []),
     ...openText(source, words),
   ]
   const others = plans.filter((other) => other !== plan)
@@ -73,7 +75,7 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
             ? [
                 {
                   label: words.say('fact.between'),
-                  text: words.write('fact.and', ends(source, words, plan, range)),
+                  text: words.write('fact.and', ends(source, words, range)),
                 },
               ]
             : []),
@@ -94,19 +96,18 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
         : []),
       { kind: 'heading', text: words.say('decision.rests') },
       { kind: 'paragraph', text: basisText(source, words, facts.widest) },
+      facts.chart,
     ],
   }
 }
 
 /** Amounts of a simulation: no cells stand behind them, so they are shown as text. */
 function ends(
-  { minorUnits, move }: BriefSource,
+  { move }: BriefSource,
   words: Words,
-  _plan: Plan,
   { low, high }: LikelyRange,
 ): Record<'low' | 'high', string> {
-  const amount = (value: Decimal) =>
-    words.locale.money(value, move.household.facts.currency, Math.min(0, minorUnits))
+  const amount = (value: Decimal) => words.locale.money(value, move.household.facts.currency, 0)
   return { low: amount(low), high: amount(high) }
 }
 
@@ -121,13 +122,17 @@ function handsItems({ move, recommended }: BriefSource, words: Words): Text[] {
   const who = providers(move, recommended)
   return (['self', 'friends', 'mover', 'employer'] as const).flatMap((provider) => {
     const works = HAND_WORK.filter((service) => who.get(service) === provider).map((service) =>
-      serviceLabel(words, move.reference.services, service).toLocaleLowerCase(words.locale.tag),
+      inSentence(words, serviceLabel(words, move.reference.services, service)),
     )
     return works.length === 0
       ? []
       : [[words.say(`hands.${provider}`, { works: words.locale.list(works) })] as Text]
   })
 }
+
+/** A label inside a sentence: German keeps the capitals of its nouns. */
+const inSentence = (words: Words, label: string): string =>
+  words.language === 'de' ? label : label.toLocaleLowerCase(words.locale.tag)
 
 /** A service by its label in the language of the paper. */
 export const serviceLabel = (
@@ -140,20 +145,23 @@ function comparison(source: BriefSource, words: Words, other: Plan): Text {
   const { recommended } = source
   const gap = difference(source, other, recommended, 'cost.total', 0)
   const cheaper = gap.value.gte(0)
-  const hours = difference(source, recommended, other, 'work.own.hours', 0)
   const mostly = mainReasons(source, words, other, cheaper)
   return [
     ...words.write(cheaper ? 'decision.saves' : 'decision.costs', { other: other.name, gap: size(gap) }),
     ...(mostly.length === 0 ? [] : words.write('decision.mostly', { what: words.locale.list(mostly) })),
-    ...hoursText(words, hours),
+    ...hoursText(source, words, other),
   ]
 }
 
-function hoursText(words: Words, hours: Figure): Text {
+function hoursText(source: BriefSource, words: Words, other: Plan): Text {
+  const { recommended } = source
+  const hours = difference(source, recommended, other, 'work.own.hours', 0)
   if (hours.value.round().isZero()) return [words.say('decision.same-hours')]
-  return words.write(hours.value.gt(0) ? 'decision.more-hours' : 'decision.fewer-hours', {
-    hours: size(hours),
-  })
+  const value = difference(source, recommended, other, 'work.own.value', 0)
+  const which = hours.value.gt(0) ? 'decision.more-hours' : 'decision.fewer-hours'
+  return value.value.isZero()
+    ? words.write(which, { hours: size(hours) })
+    : words.write(`${which}-valued`, { hours: size(hours), value: size(value) })
 }
 
 /** The lines that make most of the difference between two plans. */
@@ -176,7 +184,7 @@ function mainReasons(
         : service === 'premium'
           ? words.say('phase.cover')
           : label
-      return [{ shown: shown.toLocaleLowerCase(words.locale.tag), gap: theirs.minus(value) }]
+      return [{ shown: inSentence(words, shown), gap: theirs.minus(value) }]
     })
     .filter(({ gap }) => (cheaper ? gap.gt(0) : gap.lt(0)))
     .sort((a, b) => b.gap.abs().cmp(a.gap.abs()))
@@ -199,15 +207,14 @@ function basisText(source: BriefSource, words: Words, widest: WidestInput | unde
     practice: count('common practice'),
   })
   if (!widest) return basis
-  const value = (x: Decimal) =>
-    words.locale.figure(x, widest.unit, Math.min(4, widest.unit === '1' ? 1 : x.decimalPlaces()))
   return [
     ...basis,
     ' ',
     words.say('decision.widest', {
       input: words.label(`input.${widest.label}`, widest.label),
-      low: value(widest.low),
-      high: value(widest.high),
+      range: words.locale.range(widest.low, widest.high, widest.unit, (low, high) =>
+        words.say('fact.and', { low, high }),
+      ),
       swing: words.locale.money(widest.swing, move.household.facts.currency, 0),
     }),
   ]

@@ -118,9 +118,9 @@ function restrictedTable(hits: readonly RestrictionHit[], words: Words): Block {
 
 /** The first of many things; the rest are counted. */
 function fewOf(words: Words, things: readonly string[]): string {
-  if (things.length <= NAMED + 1) return words.locale.list(things)
+  if (things.length <= NAMED + 1) return things.join('; ')
   return words.say('paper.more', {
-    words: things.slice(0, NAMED).join(', '),
+    words: things.slice(0, NAMED).join('; '),
     count: String(things.length - NAMED),
   })
 }

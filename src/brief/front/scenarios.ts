@@ -1,21 +1,17 @@
-import { type ChartTheme, phasesChart } from '../../charts/specs/index.js'
 import { cell, type Section, type TableRow } from '../../paper/blocks.js'
 import type { Words } from '../../paper/words.js'
 import { PHASES } from '../../plan/phases.js'
-import { exact } from '../../quantity/exact.js'
 import { type BriefSource, difference, figure, hasCell } from '../figure.js'
 import { coverLabel, loadingDay, transportLabel } from './carriage.js'
 import type { LikelyRange } from './decision.js'
 
-/** The scenarios as columns, and their phases as a chart. */
+/** The scenarios as columns. */
 export function scenariosSection(
   source: BriefSource,
   words: Words,
-  theme: ChartTheme,
   ranges: ReadonlyMap<string, LikelyRange>,
 ): Section {
   const { plans, move, recommended } = source
-  const { currency } = move.household.facts
   const phases = PHASES.filter(({ total }) => plans.every((plan) => hasCell(plan, total)))
   const row = (label: string, id: string, decimals?: number, kind?: 'total'): TableRow[] =>
     plans.every((plan) => hasCell(plan, id))
@@ -32,25 +28,6 @@ export function scenariosSection(
   const said = (id: string, texts: readonly string[]): TableRow => ({
     cells: [cell(words.say(id)), ...texts.map((text) => cell(text))],
   })
-  const amount = (plan: (typeof plans)[number], id: string) => plan.sheet.cells.get(id)?.value.toNumber() ?? 0
-  const bars = plans.map((plan) => {
-    const parts = phases.map(
-      ({ phase, total }) =>
-        `${words.say(`phase.${phase}`)} ${words.locale.number(exact.of(amount(plan, total)), 0)}`,
-    )
-    return `${plan.name} ${words.locale.number(exact.of(amount(plan, 'cost.total')), 0)} (${words.locale.list(parts)})`
-  })
-  const { spec } = phasesChart(
-    plans.flatMap((plan) =>
-      phases.map(({ total, phase }) => ({
-        scenario: plan.name,
-        phase: words.say(`phase.${phase}`),
-        amount: amount(plan, total),
-      })),
-    ),
-    currency,
-    theme,
-  )
   const employerPays = plans.some((plan) => plan.sheet.cells.get('employer.total')?.value.gt(0))
   return {
     id: 'scenarios',
@@ -125,12 +102,6 @@ export function scenariosSection(
           ...row(words.say('scenarios.value'), 'work.own.value', 0),
           ...row(words.say('scenarios.days'), 'time.door-to-door'),
         ],
-      },
-      {
-        kind: 'chart',
-        id: 'phases',
-        caption: words.say('scenarios.chart'),
-        chart: { spec, alt: words.say('scenarios.chart-alt', { currency, bars: bars.join('; ') }) },
       },
     ],
   }

@@ -45,7 +45,7 @@ export function basisSection(source: BriefSource, theme: ChartTheme, bars: reado
       { kind: 'group', cells: [cell(title), cell(''), cell(''), cell('')] },
       ...mine.map(({ id, label, low, likely, high, unit, source: from, confirmed }) => ({
         cells: [
-          { text: [label], small: id },
+          { text: [label], trace: id },
           cell(`${number(id, 'likely')}${unit === '1' ? '' : `\u00a0${unitText(unit)}`}`),
           cell(low.eq(likely) && high.eq(likely) ? '' : `${number(id, 'low')} \u2013 ${number(id, 'high')}`),
           cell(`${sourceMark(from)} ${confirmed}`),

@@ -59,7 +59,7 @@ export function containerSection(source: BriefSource, theme: ChartTheme): Sectio
                 id === chosen ? ' (chosen)' : '',
                 possible(id) ? '' : ' \u2013 not possible: vehicle',
               ],
-              small: `options.${id}.cost`,
+              trace: `options.${id}.cost`,
             },
             {
               text: hasCell(plan, `options.${id}.containers`)

@@ -32,7 +32,7 @@ export function costSection(source: BriefSource, theme: ChartTheme): Section {
         const service = id.split('.').at(-1) ?? ''
         return {
           cells: [
-            { text: [plans[0]?.sheet.cells.get(id)?.label ?? id], small: id },
+            { text: [plans[0]?.sheet.cells.get(id)?.label ?? id], trace: id },
             ...plans.map((plan, i) => {
               const provider = who[i]?.get(service)
               return {
@@ -48,7 +48,7 @@ export function costSection(source: BriefSource, theme: ChartTheme): Section {
             {
               kind: 'total' as const,
               cells: [
-                { text: [`${label}, together`], small: total },
+                { text: [`${label}, together`], trace: total },
                 ...plans.map((plan) => cell(bare(figure(source, plan, total)))),
               ],
             },
@@ -72,7 +72,7 @@ export function costSection(source: BriefSource, theme: ChartTheme): Section {
         {
           kind: 'total',
           cells: [
-            { text: ['The whole move'], small: 'cost.total' },
+            { text: ['The whole move'], trace: 'cost.total' },
             ...plans.map((plan) => cell(bare(figure(source, plan, 'cost.total')))),
           ],
         },
@@ -128,7 +128,7 @@ function offers(source: BriefSource): Block[] {
       rows: OFFER_ROWS.map(([part, label]) => ({
         ...(part === 'like-for-like' ? { kind: 'total' as const } : {}),
         cells: [
-          { text: [label], small: `quotes.*.${part}` },
+          { text: [label], trace: `quotes.*.${part}` },
           ...names.map((name) => cell(bare(figure(source, plan, `quotes.${name}.${part}`)))),
         ],
       })),

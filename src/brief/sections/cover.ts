@@ -48,7 +48,7 @@ export function coverSection(source: BriefSource, theme: ChartTheme): Section {
           cells: [
             {
               text: [row.label, row.id === chosen ? ' (chosen)' : ''],
-              small: `cover.${row.id}.premium`,
+              trace: `cover.${row.id}.premium`,
             },
             of(`cover.${row.id}.premium`),
             of(`cover.${row.id}.forced-services`),

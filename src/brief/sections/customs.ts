@@ -67,7 +67,7 @@ export function customsSection(source: BriefSource, customs: CustomsBrief): Sect
             ],
             rows: customs.dutiable.map((d) => ({
               cells: [
-                { text: [d.item], ...(d.cells.value === undefined ? {} : { small: d.cells.value }) },
+                { text: [d.item], ...(d.cells.value === undefined ? {} : { trace: d.cells.value }) },
                 cell(d.reason),
                 amount(source, plan, d.cells.value),
                 amount(source, plan, d.cells.duty),

@@ -20,7 +20,7 @@ export function scenarioSection(source: BriefSource, theme: ChartTheme): Section
       ? [
           {
             ...(kind ? { kind } : {}),
-            cells: [{ text: [label], small: id }, ...plans.map((plan) => cell(figure(source, plan, id)))],
+            cells: [{ text: [label], trace: id }, ...plans.map((plan) => cell(figure(source, plan, id)))],
           },
         ]
       : []
@@ -48,7 +48,7 @@ export function scenarioSection(source: BriefSource, theme: ChartTheme): Section
     ...row('Total', 'cost.total', 'total'),
     {
       cells: [
-        { text: ['Between'], small: 'cost.total' },
+        { text: ['Between'], trace: 'cost.total' },
         ...plans.map((plan) =>
           cell(
             endFigure(source, plan, 'cost.total', 'low', 0),
@@ -62,7 +62,7 @@ export function scenarioSection(source: BriefSource, theme: ChartTheme): Section
       ? [
           {
             cells: [
-              { text: [`Against \u201c${recommended.name}\u201d`], small: 'cost.total' },
+              { text: [`Against \u201c${recommended.name}\u201d`], trace: 'cost.total' },
               ...plans.map((plan) =>
                 cell(plan === recommended ? '\u2013' : difference(source, plan, recommended, 'cost.total')),
               ),

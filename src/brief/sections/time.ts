@@ -33,7 +33,7 @@ export function timeSection(
       : [
           {
             cells: [
-              { text: [label], small: id },
+              { text: [label], trace: id },
               ...plans.map((p) => (hasCell(p, id) ? cell(figure(source, p, id)) : cell('\u2013'))),
             ],
           },

@@ -16,7 +16,7 @@ export function volumeSection(source: BriefSource, theme: ChartTheme): Section {
   const roomRows: TableRow[] = [
     ...rooms.map(({ slug, name }) => ({
       cells: [
-        { text: [name], small: `volume.room.${slug}.packed` },
+        { text: [name], trace: `volume.room.${slug}.packed` },
         cell(figure(source, plan, `volume.room.${slug}.net`)),
         cell(figure(source, plan, `volume.room.${slug}.packed`)),
         cell(figure(source, plan, `mass.room.${slug}`)),
@@ -25,7 +25,7 @@ export function volumeSection(source: BriefSource, theme: ChartTheme): Section {
     {
       kind: 'total',
       cells: [
-        { text: ['All rooms'], small: 'volume.packed' },
+        { text: ['All rooms'], trace: 'volume.packed' },
         cell(figure(source, plan, 'volume.net')),
         cell(figure(source, plan, 'volume.packed')),
         cell(figure(source, plan, 'mass.goods')),
@@ -80,12 +80,12 @@ export function volumeSection(source: BriefSource, theme: ChartTheme): Section {
               columns: [{ label: 'Carton' }, { label: 'How many', numeric: true }],
               rows: [
                 ...cartons.map(({ id, label }) => ({
-                  cells: [{ text: [label], small: id }, cell(figure(source, plan, id))],
+                  cells: [{ text: [label], trace: id }, cell(figure(source, plan, id))],
                 })),
                 {
                   kind: 'total' as const,
                   cells: [
-                    { text: ['All cartons'], small: 'cartons.total' },
+                    { text: ['All cartons'], trace: 'cartons.total' },
                     cell(figure(source, plan, 'cartons.total')),
                   ],
                 },
