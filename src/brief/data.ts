@@ -93,8 +93,7 @@ export function briefData(
 /** What every part of a brief is written from. */
 export function briefSource(move: Move, { plan, plans }: Recommendation): BriefSource {
   const { currency } = move.household.facts
-  const minorUnits =
-    move.reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
+  const minorUnits = move.reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
   return { move, plans, recommended: plan, minorUnits }
 }
 
@@ -102,8 +101,8 @@ export function briefSource(move: Move, { plan, plans }: Recommendation): BriefS
 export function widestInput(move: Move, plan: Plan): WidestInput | undefined {
   const [first] = recordScenarios(move, [plan]).flatMap((scenario) => scenarioTornado(scenario, 'cost.total'))
   if (!first || first.effect === 0) return undefined
-  const { label, unit, low, high, effect } = first
-  return { label, unit, low, high, swing: new Exact(effect) }
+  const { id, label, unit, low, high, effect } = first
+  return { id, label, unit, low, high, swing: new Exact(effect) }
 }
 
 /** Warnings of all scenarios; one that several share is told once and names them. */

@@ -1,21 +1,38 @@
 import type { ChartTheme } from '../charts/specs/index.js'
-import type { PaperData, Section } from '../paper/blocks.js'
+import { FORM_COLUMNS } from '../movers/answers.js'
+import { wantedServices } from '../movers/bill.js'
+import { answersOf, type Rules } from '../movers/questions.js'
+import type { PaperData, Section, Sender } from '../paper/blocks.js'
 import { cell, paragraph } from '../paper/blocks.js'
 import { dayText } from '../paper/format.js'
-import type { Move, Plan } from '../plan/move.js'
+import { type Move, type Plan, planOf } from '../plan/move.js'
 import { providers } from '../plan/providers.js'
+import { csvCell } from '../tables/as-data.js'
+import type { Provider } from '../tables/household-columns.js'
+import type { Read } from '../tables/problem.js'
+import type { Service } from '../tables/reference.js'
 import { type BriefSource, figure } from './figure.js'
 import { carriageWords, planWords } from './names.js'
+import { inventorySection } from './sections/inventory.js'
 import { volumeSection } from './sections/volume.js'
 
 /** A piece from this mass on is named to the mover: it needs more hands or gear. */
 const HEAVY_KG = 80
 
+/** What an enquiry says besides the plan. */
+export interface EnquiryTerms {
+  readonly rules: Rules
+  /** The day by which answers are wanted, ISO date. */
+  readonly replyBy: string
+  readonly sender?: Sender
+}
+
 /**
  * An enquiry that brings like-for-like quotes: the same volume, list, access, dates and lines for every mover, a
- * price a line, and what each price leaves out. It tells nothing of what the household expects to pay.
+ * price a line, and the questions that decide such a job. It tells nothing of what the household expects to pay, what
+ * its goods are worth, in what capacity anybody moves, or what an employer pays.
  */
-export function enquiryData(move: Move, plan: Plan, theme: ChartTheme): PaperData {
+export function enquiryData(move: Move, plan: Plan, theme: ChartTheme, terms: EnquiryTerms): PaperData {
   const { facts } = move.household
   const minorUnits =
     move.reference.currencies.find((c) => c.code === facts.currency)?.minor_units.toNumber() ?? 2
@@ -25,53 +42,53 @@ export function enquiryData(move: Move, plan: Plan, theme: ChartTheme): PaperDat
     household: facts.name,
     from: `${facts.origin_place}, ${facts.origin_country}`,
     to: `${facts.destination_place}, ${facts.destination_country}`,
-    stated: `As of ${dayText(facts.as_of)}.`,
+    stated: `As of ${dayText(facts.as_of)}. Please answer by ${dayText(terms.replyBy)}.`,
     recommended: plan.name,
+    ...(terms.sender ? { sender: terms.sender } : {}),
     sections: [
-      askSection(source),
-      accessSection(move),
-      withoutIds(volumeSection(source, theme)),
+      askSection(source, terms),
+      accessSection(move, plan),
+      volumeSection(source, theme),
       specialSection(source),
-      priceSection(move, plan),
+      scopeSection(move, plan),
+      questionsSection(terms.rules),
+      { ...inventorySection(source), title: 'Goods, line by line' },
     ],
   }
 }
 
-/** A mover has no use for the ids of our cells. */
-function withoutIds(section: Section): Section {
-  return {
-    ...section,
-    blocks: section.blocks.map((block) =>
-      block.kind === 'table'
-        ? {
-            ...block,
-            rows: block.rows.map((row) => ({ ...row, cells: row.cells.map(({ text }) => ({ text })) })),
-          }
-        : block,
-    ),
-  }
-}
-
-function askSection({ move, recommended: plan }: BriefSource): Section {
+function askSection({ move, recommended: plan }: BriefSource, { replyBy, sender }: EnquiryTerms): Section {
+  const contact = sender && [sender.name, ...sender.contact].join(', ')
   return {
     id: 'ask',
     title: 'What we ask',
     blocks: [
       paragraph(
-        'Please quote for the goods and services below, so that quotes can be compared line by line.',
+        'Please quote for the goods and services below, so that quotes can be compared line by line. Fill in the form answer-form.csv and send it back as it is, with your terms beside it.',
       ),
       {
         kind: 'list',
         items: [
-          ['Give a price for each line of the last table. Where one price covers several lines, name them.'],
-          ['Tell the volume your price is made for and how you measured it: net, packed, or gross in cases.'],
-          ['We expect ', carriageWords(move, plan), '. If you would ship otherwise, say so and why.'],
           [
-            'Tell what is free and what is charged after it: hours at the door, days at the port, days with the container, carrying, floors.',
+            `Reply: by ${dayText(replyBy)}${contact ? `, to ${contact}` : ''}. A visit or a video survey before that is welcome.`,
           ],
-          ['Tell what your price leaves out, how long it holds, in which currency, and when it is due.'],
           [
-            'Tell your liability for loss and damage by weight or package, and which transit cover you offer, with its certificate.',
+            'Prices: one for each line. Where one price covers several lines, write “included in” and the name of the line that has the price; write “not offered” where you do not do it.',
+          ],
+          [
+            'Volume: tell the cubic metres your prices are for and how you measured them: net, packed, or gross in cases.',
+          ],
+          [
+            'Carriage: we expect ',
+            carriageWords(move, plan),
+            '. If you would ship otherwise, say so and why.',
+          ],
+          [
+            'Free time: tell what is free and what is charged after it: hours at the door, days at the port, days with the container, carrying, floors.',
+          ],
+          ['Terms: what your price leaves out, how long it holds, in which currency, and when it is due.'],
+          [
+            'Liability: yours for loss and damage by weight or package, and the transit cover you offer, with its certificate.',
           ],
           ['Weights here are estimates and no verified gross mass.'],
         ],
@@ -80,8 +97,9 @@ function askSection({ move, recommended: plan }: BriefSource): Section {
   }
 }
 
-function accessSection(move: Move): Section {
+function accessSection(move: Move, plan: Plan): Section {
   const { facts } = move.household
+  const day = (id: string, otherwise: string) => plan.inputs.choices.get(id)?.value ?? otherwise
   const row = (label: string, origin: string, destination: string) => ({
     cells: [cell(label), cell(origin), cell(destination)],
   })
@@ -105,7 +123,11 @@ function accessSection(move: Move): Section {
             facts.destination_lift ? 'yes' : 'no',
           ),
           row('Carry from truck to door', `${facts.origin_carry_m} m`, `${facts.destination_carry_m} m`),
-          row('When', `loading about ${dayText(facts.load_on)}`, `import about ${dayText(facts.import_on)}`),
+          row(
+            'When',
+            `loading about ${dayText(day('load-on', facts.load_on))}`,
+            `import about ${dayText(day('import-on', facts.import_on))}`,
+          ),
         ],
       },
     ],
@@ -158,45 +180,108 @@ function specialSection(source: BriefSource): Section {
   }
 }
 
-/** The services this scenario wants from a mover; those that cost nothing as planned (storage, demurrage) are asked for as terms. */
-function wanted(move: Move, plan: Plan) {
-  const by = providers(move, plan)
-  return move.reference.services.filter(
-    (service) =>
-      by.get(service.id) === 'mover' &&
-      !plan.sheet.cells.get(`cost.${service.phase}.${service.id}`)?.value.isZero(),
-  )
+const BY: Readonly<Record<Provider, string>> = {
+  mover: 'please quote',
+  self: 'we do this ourselves',
+  friends: 'we do this ourselves',
+  employer: 'arranged elsewhere',
+  none: 'not needed',
 }
 
-function priceSection(move: Move, plan: Plan): Section {
-  const currency = move.household.facts.currency
+/** Every service with who does it; those asked for have room for a price. */
+function scopeSection(move: Move, plan: Plan): Section {
+  const by = providers(move, plan)
+  const asked = new Set(wantedServices(move, plan).map(({ id }) => id))
+  const scope = (service: Service): string =>
+    by.get(service.id) === 'mover' && !asked.has(service.id)
+      ? 'only if it arises: state your terms'
+      : BY[by.get(service.id) ?? 'none']
   return {
-    id: 'prices',
-    title: 'Price schedule',
+    id: 'scope',
+    title: 'Scope and price schedule',
     blocks: [
       paragraph(
-        `What is not in this table we do ourselves or do not need. Cover we have in mind: ${planWords(move, plan).coverLabel.toLowerCase()}; quote it apart.`,
+        `Cover we have in mind: ${planWords(move, plan).coverLabel.toLowerCase()}; quote it separately.`,
       ),
       {
         kind: 'table',
-        caption: `A price a line, ${currency} or your own currency`,
+        caption: 'Line by line, in your own currency or ours',
         columns: [
           { label: 'Line' },
           { label: 'What is meant' },
+          { label: 'Scope' },
           { label: 'Price' },
           { label: 'Free, then charged' },
         ],
-        rows: wanted(move, plan).map((service) => ({
-          cells: [{ text: [service.label], small: service.id }, cell(service.meaning), cell(''), cell('')],
+        rows: move.reference.services.map((service) => ({
+          cells: [cell(service.label), cell(service.meaning), cell(scope(service)), cell(''), cell('')],
         })),
       },
     ],
   }
 }
 
-/** The form that comes back: a quotes.csv with a row a line, prices and volume to be filled in. */
-export function quoteForm(move: Move, plan: Plan): string {
+/** What decides such a job besides the price. */
+const questionsSection = ({ questions }: Rules): Section => ({
+  id: 'questions',
+  title: 'Questions that decide',
+  blocks: [
+    {
+      kind: 'table',
+      caption: 'Please answer each; the form takes the answers shown',
+      columns: [{ label: 'Question' }, { label: 'Answers' }],
+      rows: questions.map((question) => ({
+        cells: [
+          cell(question.asked),
+          cell(
+            question.kind === 'choice'
+              ? answersOf(question).join(' / ')
+              : { number: 'a number', percent: 'per cent', money: 'an amount', text: 'in words' }[
+                  question.kind
+                ],
+          ),
+        ],
+      })),
+    },
+  ],
+})
+
+/** The form that comes back: a row for each price and question, the answers to be filled in. */
+export function answerForm(move: Move, plan: Plan, { questions }: Rules): string {
   const { currency } = move.household.facts
-  const rows = wanted(move, plan).map((service) => `,,${service.id},,${currency},`)
-  return `${['quote,volume_m3,services,price,currency,note', ...rows].join('\n')}\n`
+  const rows: (readonly string[])[] = [
+    FORM_COLUMNS,
+    ['mover', 'Your name, in short', '', '', ''],
+    ['volume_m3', 'Cubic metres your prices are for', '', '', ''],
+    ...wantedServices(move, plan).map(({ id, label, meaning }) => [
+      `price.${id}`,
+      `${label}: ${meaning}`,
+      '',
+      currency,
+      '',
+    ]),
+    ...questions.map((question) => [
+      `question.${question.id}`,
+      question.kind === 'choice' ? `${question.asked} (${answersOf(question).join(' / ')})` : question.asked,
+      '',
+      question.kind === 'money' ? currency : '',
+      '',
+    ]),
+  ]
+  return `${rows.map((row) => row.map(csvCell).join(',')).join('\n')}\n`
+}
+
+/** The forms in which a scenario can be asked for. */
+export const ENQUIRY_FORMS = ['as planned', 'full', 'part', 'own work'] as const
+export type EnquiryForm = (typeof ENQUIRY_FORMS)[number]
+
+/** The same scenario with the mover doing everything, a part, or what cannot be done by oneself. */
+export function planInForm(move: Move, plan: Plan, form: EnquiryForm): Read<Plan> {
+  if (form === 'as planned') return { ok: true, value: plan }
+  const level = { full: 'full', part: 'part', 'own work': 'diy' }[form]
+  const place = { file: '--form', line: 1 }
+  return planOf(move, `${plan.name}, ${form}`, [
+    ...plan.changes.filter(({ id }) => !/^provider\.|^service-level$/.test(id)),
+    { id: 'service-level', value: level, place },
+  ])
 }

@@ -4,7 +4,14 @@ export { type PaperAssets, paperHtml } from '../paper/html.js'
 export { ANNEXES as annexNames, type AnnexId, chosenAnnexes } from './annexes.js'
 export { type BriefExtras, briefData } from './data.js'
 export { type Deadline, type MoveDates, moveDates } from './dates.js'
-export { enquiryData, quoteForm } from './enquiry.js'
+export {
+  answerForm,
+  ENQUIRY_FORMS,
+  type EnquiryForm,
+  type EnquiryTerms,
+  enquiryData,
+  planInForm,
+} from './enquiry.js'
 export { briefJson } from './json.js'
 export { type BriefPapers, briefPapers, type PaperChoices } from './paper.js'
 export type { CustomsBrief } from './sections/customs.js'

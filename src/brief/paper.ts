@@ -1,8 +1,9 @@
+import type { Recommendation } from '../analysis/recommend.js'
 import { totalRanges } from '../analysis/total-ranges.js'
 import type { ChartTheme } from '../charts/specs/index.js'
 import type { PaperData, Section, Sender } from '../paper/blocks.js'
 import type { Words } from '../paper/words.js'
-import type { Move, Plan } from '../plan/move.js'
+import type { Move } from '../plan/move.js'
 import { type Annex, type AnnexId, annexList, lettered } from './annexes.js'
 import { type BriefExtras, briefData, briefSource, widestInput } from './data.js'
 import { moveDates } from './dates.js'
@@ -32,28 +33,30 @@ export interface BriefPapers {
  * The client brief in a language: decision, scenarios, movers, dates, papers, cautions; then the annexes chosen. The
  * other annexes are a paper of their own.
  *
- * @param plans the scenarios, planned; at least one
+ * @param recommendation of the scenarios, with the plans to show
  */
 export function briefPapers(
   move: Move,
-  plans: readonly Plan[],
+  recommendation: Recommendation,
   theme: ChartTheme,
   words: Words,
   choices: PaperChoices = {},
 ): BriefPapers {
-  const source = briefSource(move, plans, choices)
-  const shown = source.plans
+  const source = briefSource(move, recommendation)
+  const { plans } = source
   const { facts } = move.household
   const ranges = new Map(
-    [...totalRanges(move, shown)].map(([name, { p10, p90 }]) => [name, { low: p10, high: p90 }]),
+    [...totalRanges(move, plans)].map(([name, { p10, p90 }]) => [name, { low: p10, high: p90 }]),
   )
   const widest = widestInput(move, source.recommended)
-  const annexes = annexesOf(source, words, briefData(move, plans, theme, choices))
+  const annexes = annexesOf(source, words, briefData(move, plans, theme, { ...choices, recommendation }))
   const inside = new Set(choices.annexes ?? [])
   const front: Section[] = [
     decisionSection(source, words, {
       ranges,
-      named: choices.recommend !== undefined,
+      named: recommendation.named,
+      coverChanged: recommendation.coverChanged,
+      stops: recommendation.stops,
       chart: phasesBlock(source, words, theme),
       ...(widest ? { widest } : {}),
     }),

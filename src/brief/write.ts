@@ -18,7 +18,7 @@ import { replaceFiles } from '../paper/replace-file.js'
 import type { Move, Plan } from '../plan/move.js'
 import { Refusal } from '../plan/refusal.js'
 import { ANNEX_FILE } from './annexes.js'
-import { enquiryData, quoteForm } from './enquiry.js'
+import { answerForm, type EnquiryTerms, enquiryData } from './enquiry.js'
 import { briefJson } from './json.js'
 import { briefPapers, type PaperChoices } from './paper.js'
 import { readSender } from './sender.js'
@@ -96,12 +96,13 @@ export async function briefFiles(
   return files
 }
 
-/** The two texts of an enquiry for movers: the page to send, and the form that comes back as a quotes.csv. */
+/** The two texts of an enquiry for movers: the page to send, and the form that comes back. */
 export async function enquiryFiles(
   move: Move,
   plan: Plan,
+  terms: EnquiryTerms,
 ): Promise<{ readonly html: string; readonly csv: string }> {
-  const data = enquiryData(move, plan, chartTheme())
+  const data = enquiryData(move, plan, chartTheme(), terms)
   return {
     html: paperHtml(data, {
       css: pageCss('brief'),
@@ -109,7 +110,7 @@ export async function enquiryFiles(
       copy: 'client',
       pictures: await briefPictures(data),
     }),
-    csv: quoteForm(move, plan),
+    csv: answerForm(move, plan, terms.rules),
   }
 }
 

@@ -14,6 +14,7 @@ import { explainCommand } from './explain.js'
 import { explore } from './explore.js'
 import { kernel } from './kernel.js'
 import { loadCommand } from './load.js'
+import { moversCommand } from './movers.js'
 import { newCommand } from './new.js'
 import { notebooks } from './notebooks.js'
 import { simulateCommand } from './simulate.js'
@@ -31,6 +32,7 @@ const commands: readonly Command[] = [
   explore,
   customs,
   enquiry,
+  moversCommand,
   notebooks,
   kernel,
   loadCommand,

@@ -15,6 +15,8 @@ export interface Figure {
   readonly apart?: string
   /** Which end of the cell's range this is, if not the likely value. */
   readonly end?: 'low' | 'high'
+  /** How it was worked out where it is no value of the cells themselves: a percentile of draws, the effect of an input. */
+  readonly how?: string
   /** Shown without its unit, where the table says it once for all. */
   readonly bare?: true
 }

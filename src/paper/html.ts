@@ -1,4 +1,5 @@
 import { escapeHtml as escaped } from '../tables/as-data.js'
+import { isoDay } from '../time/day-number.js'
 import type {
   Block,
   Figure,
@@ -12,6 +13,7 @@ import type {
   Text,
 } from './blocks.js'
 import { shownFigure } from './figure-text.js'
+import { isDate } from './format.js'
 import { contentsHtml, coverHtml, pageHtml, sectionHtml } from './page.js'
 import { svgImage } from './picture.js'
 import type { Words } from './words.js'
@@ -166,20 +168,24 @@ function referenceHtml({ to, text, file }: Reference, { pages, words }: PaperAss
 
 /** A figure; in the analyst's copy with the cells it comes from, so that a reader and a program can trace it. */
 export function figureHtml(figure: Figure, { copy, words }: Pick<PaperAssets, 'copy' | 'words'>): string {
-  const { value, scenario, cells, against, apart, end } = figure
+  const { value, scenario, cells, against, apart, end, how } = figure
   const shown = escaped(shownFigure(figure, words.locale))
-  if (copy === 'client') return `<data value="${value.toFixed()}">${shown}</data>`
+  // A day is stated as a program reads it, not as the number the model counts with.
+  const plain = isDate(figure.unit) && against === undefined && apart === undefined
+  const stated = plain ? isoDay(value.toNumber()) : value.toFixed()
+  if (copy === 'client') return `<data value="${stated}">${shown}</data>`
   const where = `${cells.join(' + ')} \u00b7 ${scenario}${end ? `, ${end} end` : ''}${
     against === undefined ? '' : `, less ${against}`
-  }${apart === undefined ? '' : `, apart from ${apart}`}`
+  }${apart === undefined ? '' : `, apart from ${apart}`}${how === undefined ? '' : `, ${how}`}`
   const attributes = [
-    `value="${value.toFixed()}"`,
+    `value="${stated}"`,
     `title="${escaped(where)}"`,
     `data-cells="${escaped(cells.join(' '))}"`,
     `data-scenario="${escaped(scenario)}"`,
     ...(against === undefined ? [] : [`data-against="${escaped(against)}"`]),
     ...(apart === undefined ? [] : [`data-apart="${escaped(apart)}"`]),
     ...(end === undefined ? [] : [`data-end="${end}"`]),
+    ...(how === undefined ? [] : [`data-how="${escaped(how)}"`]),
   ]
   return `<data ${attributes.join(' ')}>${shown}</data>`
 }

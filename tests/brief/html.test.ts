@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest'
 import { type PaperData, paperHtml } from '../../src/brief/index.js'
+import { wordsIn } from '../../src/paper/words-file.js'
 import { exact } from '../../src/quantity/exact.js'
 
 const figure = {
@@ -16,8 +17,8 @@ const data: PaperData = {
   household: 'Two rooms <and> a cat',
   from: 'Ålesund, NO',
   to: 'Nelson, NZ',
-  asOf: '2026-11-25',
-  currency: 'EUR',
+  kind: 'Moving brief',
+  stated: 'Prices and rules as of 25 November 2026.',
   recommended: 'One & only',
   sections: [
     {
@@ -35,7 +36,7 @@ const data: PaperData = {
             { kind: 'group', cells: [{ text: ['Origin'] }, { text: [''] }] },
             {
               cells: [
-                { text: ['Loading'], small: 'cost.origin.loading' },
+                { text: ['Loading'], trace: 'cost.origin.loading' },
                 { text: [figure], small: 'mover' },
               ],
             },
@@ -59,18 +60,22 @@ const data: PaperData = {
     },
   ],
 }
+const words = await wordsIn()
+const copy = 'analyst'
 const svg = '<svg xmlns="http://www.w3.org/2000/svg" width="40" height="20"><text>100 %</text></svg>'
 
 it('writes each kind of block as the golden file has it', async () => {
-  const html = paperHtml(data, { css: 'p { margin: 0 }\n', pictures: new Map([['c', svg]]) })
+  const html = paperHtml(data, { css: 'p { margin: 0 }\n', pictures: new Map([['c', svg]]), words, copy })
   await expect(html).toMatchFileSnapshot('golden/blocks.html')
 })
 
 it('keeps a style sheet inside its element', () => {
-  const html = paperHtml(data, { css: '</style><script>', pictures: new Map([['c', svg]]) })
+  const html = paperHtml(data, { css: '</style><script>', pictures: new Map([['c', svg]]), words, copy })
   expect(html).not.toContain('</style><script>')
 })
 
 it('refuses to write a chart that nobody drew', () => {
-  expect(() => paperHtml(data, { css: '', pictures: new Map() })).toThrow('no picture for the chart "c"')
+  expect(() => paperHtml(data, { css: '', pictures: new Map(), words, copy })).toThrow(
+    'no picture for the chart "c"',
+  )
 })

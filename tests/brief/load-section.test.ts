@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import { beforeAll, describe, expect, it } from 'vitest'
 import { recommend } from '../../src/analysis/index.js'
-import { briefFiles } from '../../src/brief/index.js'
+import { annexNames, briefFiles } from '../../src/brief/index.js'
 import { type LoadResult, loadPlan } from '../../src/load/index.js'
 import type { Move, Plan } from '../../src/plan/index.js'
 import { openDemo, plansOf } from '../plan/households.js'
@@ -15,13 +15,13 @@ beforeAll(async () => {
   move = await openDemo('student-tromso-wellington')
   plans = plansOf(move)
   load = loadPlan(move, recommend(move, plans).plan, { work: 20_000 })
-  html = (await briefFiles(move, plans, { load })).html
+  html = String((await briefFiles(move, plans, { load, annexes: annexNames })).get('brief.html'))
 })
 
 describe('a brief with the load plan in it', () => {
   it('answers whether everything goes in, with a picture a stage', () => {
-    const section = /<section id="load"[\s\S]*?<\/section>/.exec(html)?.[0] ?? ''
-    expect(section).toContain('Does it really go in?')
+    const section = /<section id="annex-load"[\s\S]*?<\/section>/.exec(html)?.[0] ?? ''
+    expect(section).toContain('Load plan')
     expect(section).toContain('Everything goes into one')
     expect(section.match(/<figure>/g)?.length).toBeGreaterThan(0)
   })
@@ -37,8 +37,8 @@ describe('a brief with the load plan in it', () => {
   })
 
   it('has no script and no such section where no container was packed', async () => {
-    const plain = (await briefFiles(move, plans)).html
+    const plain = String((await briefFiles(move, plans, { annexes: annexNames })).get('brief.html'))
     expect(plain).not.toContain('<script')
-    expect(plain).not.toContain('id="load"')
+    expect(plain).not.toContain('id="annex-load"')
   })
 })

@@ -1,5 +1,5 @@
 import type { Decimal } from 'decimal.js'
-import type { Block, Inline, Section, Text } from '../../paper/blocks.js'
+import type { Block, Figure, Inline, Section, Text } from '../../paper/blocks.js'
 import type { Words } from '../../paper/words.js'
 import type { Plan } from '../../plan/move.js'
 import { PHASES } from '../../plan/phases.js'
@@ -10,6 +10,7 @@ import { carriageText, coverLabel, loadingDay } from './carriage.js'
 
 /** The one input that alone moves the total most. */
 export interface WidestInput {
+  readonly id: string
   readonly label: string
   readonly unit: string
   readonly low: Decimal
@@ -30,6 +31,10 @@ export interface DecisionFacts {
   readonly ranges: ReadonlyMap<string, LikelyRange>
   /** Somebody named the scenario, so nothing was compared. */
   readonly named: boolean
+  /** The cover stated would leave the household more than it can bear, and was changed. */
+  readonly coverChanged: boolean
+  /** What forbids even this plan. */
+  readonly stops: readonly string[]
   /** The scenarios by phase of the move. */
   readonly chart: Block
 }
@@ -57,7 +62,7 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
         })),
     ' ',
     ...words.write('decision.total', { total: figure(source, plan, 'cost.total', 0) }),
-    ...(range ? [' ', ...words.write('decision.range', ends(source, words, range))] : []),
+    ...(range ? [' ', ...words.write('decision.range', ends(source, plan, range))] : []),
     ...openText(source, words),
   ]
   const others = plans.filter((other) => other !== plan)
@@ -65,6 +70,19 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
     id: 'decision',
     title: words.say('decision.title'),
     blocks: [
+      ...(facts.stops.length > 0
+        ? [
+            {
+              kind: 'warnings' as const,
+              warnings: facts.stops.map((text) => ({
+                severity: 'stop' as const,
+                text,
+                scenarios: [],
+                cells: [],
+              })),
+            },
+          ]
+        : []),
       { kind: 'paragraph', lead: true, text: lead },
       { kind: 'list', items: handsItems(source, words) },
       {
@@ -75,7 +93,7 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
             ? [
                 {
                   label: words.say('fact.between'),
-                  text: words.write('fact.and', ends(source, words, range)),
+                  text: words.write('fact.and', ends(source, plan, range)),
                 },
               ]
             : []),
@@ -89,7 +107,10 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
       { kind: 'heading', text: words.say('decision.why') },
       {
         kind: 'paragraph',
-        text: [words.say(facts.named ? 'decision.named' : 'decision.rule')],
+        text: [
+          words.say(facts.named ? 'decision.named' : 'decision.rule'),
+          ...(facts.coverChanged ? [' ', words.say('decision.cover-changed')] : []),
+        ],
       },
       ...(others.length > 0
         ? [{ kind: 'list' as const, items: others.map((other) => comparison(source, words, other)) }]
@@ -101,14 +122,17 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
   }
 }
 
-/** Amounts of a simulation: no cells stand behind them, so they are shown as text. */
-function ends(
-  { move }: BriefSource,
-  words: Words,
+/** Both ends of the range of a plan's total. */
+export function ends(
+  source: BriefSource,
+  plan: Plan,
   { low, high }: LikelyRange,
-): Record<'low' | 'high', string> {
-  const amount = (value: Decimal) => words.locale.money(value, move.household.facts.currency, 0)
-  return { low: amount(low), high: amount(high) }
+): Readonly<Record<'low' | 'high', Figure>> {
+  const total = figure(source, plan, 'cost.total', 0)
+  return {
+    low: { ...total, value: low, how: 'P10 of the simulation' },
+    high: { ...total, value: high, how: 'P90 of the simulation' },
+  }
 }
 
 /** What customs could not determine stands beside the total that lacks it. */
@@ -193,7 +217,7 @@ function mainReasons(
 }
 
 function basisText(source: BriefSource, words: Words, widest: WidestInput | undefined): Text {
-  const { recommended: plan, move } = source
+  const { recommended: plan } = source
   const used = [...plan.inputs.numbers.values()].filter(
     ({ id }) => plan.sheet.cells.has(id) && !/^(line|vehicle|item|quote)\./.test(id),
   )
@@ -210,12 +234,16 @@ function basisText(source: BriefSource, words: Words, widest: WidestInput | unde
   return [
     ...basis,
     ' ',
-    words.say('decision.widest', {
-      input: words.label(`input.${widest.label}`, widest.label),
+    ...words.write('decision.widest', {
+      input: words.label(`input.${widest.id}`, widest.label),
       range: words.locale.range(widest.low, widest.high, widest.unit, (low, high) =>
         words.say('fact.and', { low, high }),
       ),
-      swing: words.locale.money(widest.swing, move.household.facts.currency, 0),
+      swing: {
+        ...figure(source, plan, 'cost.total', 0),
+        value: widest.swing,
+        how: `effect of ${widest.id}`,
+      },
     }),
   ]
 }

@@ -1,9 +1,9 @@
 import { cell, type Section, type TableRow } from '../../paper/blocks.js'
 import type { Words } from '../../paper/words.js'
 import { PHASES } from '../../plan/phases.js'
-import { type BriefSource, difference, figure, hasCell } from '../figure.js'
+import { type BriefSource, bare, difference, figure, hasCell } from '../figure.js'
 import { coverLabel, loadingDay, transportLabel } from './carriage.js'
-import type { LikelyRange } from './decision.js'
+import { ends, type LikelyRange } from './decision.js'
 
 /** The scenarios as columns. */
 export function scenariosSection(
@@ -67,18 +67,17 @@ export function scenariosSection(
           ...row(words.say('scenarios.total'), 'cost.total', 0, 'total'),
           ...(ranges.size > 0
             ? [
-                said(
-                  'scenarios.range',
-                  plans.map((plan) => {
-                    const range = ranges.get(plan.name)
-                    return range
-                      ? words.say('fact.and', {
-                          low: words.locale.number(range.low, 0),
-                          high: words.locale.number(range.high, 0),
-                        })
-                      : '\u2013'
-                  }),
-                ),
+                {
+                  cells: [
+                    cell(words.say('scenarios.range')),
+                    ...plans.map((plan) => {
+                      const range = ranges.get(plan.name)
+                      if (!range) return cell('\u2013')
+                      const { low, high } = ends(source, plan, range)
+                      return cell(...words.write('fact.and', { low: bare(low), high: bare(high) }))
+                    }),
+                  ],
+                },
               ]
             : []),
           ...(plans.length > 1

@@ -20,7 +20,7 @@ export function inventorySection(source: BriefSource): Section {
           { label: 'Line' },
           { label: 'What' },
           { label: 'How many', numeric: true },
-          { label: 'Packed', numeric: true },
+          { label: 'Volume, net', numeric: true },
           { label: 'Mass', numeric: true },
         ],
         rows: [
@@ -33,7 +33,7 @@ export function inventorySection(source: BriefSource): Section {
                   cell(line.line),
                   cell(line.item),
                   cell(line.quantity.toString()),
-                  of(`volume.line.${line.line}.packed`),
+                  of(`volume.line.${line.line}.net`),
                   of(`mass.line.${line.line}`),
                 ],
               })),
