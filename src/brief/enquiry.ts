@@ -184,6 +184,7 @@ const BY: Readonly<Record<Provider, string>> = {
   mover: 'please quote',
   self: 'we do this ourselves',
   friends: 'we do this ourselves',
+  hired: 'arranged elsewhere',
   employer: 'arranged elsewhere',
   none: 'not needed',
 }

@@ -1,8 +1,9 @@
 import type { Decimal } from 'decimal.js'
 import { Exact } from '../quantity/exact.js'
-import { type CsvFile, readGrid, withPoint } from '../tables/csv.js'
+import { type CsvFile, readGrid } from '../tables/csv.js'
 import { suggestion } from '../tables/nearest.js'
 import type { Problem, Read } from '../tables/problem.js'
+import { numberReadings } from '../tables/written.js'
 import { answersOf, type Question } from './questions.js'
 
 /** The columns of the form that goes out and comes back. */
@@ -78,8 +79,10 @@ export function readAnswer(csv: CsvFile, asked: Asked): Read<MoverAnswer> {
     else given.set(id, { text: of('answer').trim(), currency: of('currency').trim(), line })
   }
   const amount = (text: string): Decimal | undefined => {
-    const plain = decimalComma ? withPoint(text) : text
-    return NUMBER.test(plain) ? new Exact(plain) : undefined
+    const readings = numberReadings(text, decimalComma)
+    const [plain] = readings
+    // A text that can be read two ways is asked about, never guessed.
+    return readings.length === 1 && plain !== undefined && NUMBER.test(plain) ? new Exact(plain) : undefined
   }
   const mover = given.get('mover')
   if (!mover || mover.text === '')

@@ -5,11 +5,21 @@ import type { Provider } from '../../tables/household-columns.js'
 import type { MoveDates } from '../dates.js'
 import type { BriefSource } from '../figure.js'
 
-type Owner = 'household' | 'mover' | 'carrier' | 'broker' | 'haulier' | 'friends' | 'employer' | 'none'
+type Owner =
+  | 'household'
+  | 'hired'
+  | 'mover'
+  | 'carrier'
+  | 'broker'
+  | 'haulier'
+  | 'friends'
+  | 'employer'
+  | 'none'
 
 const OF_PROVIDER: Readonly<Record<Provider, Owner>> = {
   mover: 'mover',
   self: 'household',
+  hired: 'hired',
   friends: 'friends',
   employer: 'employer',
   none: 'none',

@@ -144,7 +144,7 @@ function openText({ recommended: plan }: BriefSource, words: Words): Inline[] {
 /** Who does the work by hand, one line each. */
 function handsItems({ move, recommended }: BriefSource, words: Words): Text[] {
   const who = providers(move, recommended)
-  return (['self', 'friends', 'mover', 'employer'] as const).flatMap((provider) => {
+  return (['self', 'friends', 'hired', 'mover', 'employer'] as const).flatMap((provider) => {
     const works = HAND_WORK.filter((service) => who.get(service) === provider).map((service) =>
       inSentence(words, serviceLabel(words, move.reference.services, service)),
     )
@@ -196,8 +196,9 @@ function mainReasons(
   cheaper: boolean,
 ): readonly string[] {
   const phases = PHASES.map(({ phase }) => phase).join('|')
-  const lines = new RegExp(`^cost\\.(?:${phases})\\.(?!total$|wage$)(.+)$`)
+  const lines = new RegExp(`^cost\\.(?:${phases})\\.(?!total$)(.+)$`)
   return [...recommended.sheet.cells.values()]
+    .filter(({ kind, unit }) => kind === 'derived' && unit === move.household.facts.currency)
     .flatMap(({ id, label, value }) => {
       const service = lines.exec(id)?.[1]
       const theirs = other.sheet.cells.get(id)?.value

@@ -13,11 +13,20 @@ import { providerText } from '../names.js'
 export function costSection(source: BriefSource, theme: ChartTheme): Section {
   const { plans, move } = source
   const who = plans.map((plan) => providers(move, plan))
-  const ids = [...new Set(plans.flatMap((plan) => [...plan.sheet.cells.keys()]))]
+  const { currency } = move.household.facts
+  // Inputs such as wages stand under the same phases; only amounts of the statement are lines.
+  const ids = [
+    ...new Set(
+      plans.flatMap((plan) =>
+        [...plan.sheet.cells.values()].flatMap(({ id, unit, kind }) =>
+          unit === currency && kind === 'derived' ? [id] : [],
+        ),
+      ),
+    ),
+  ]
   const rows = PHASES.flatMap(({ phase, label }): TableRow[] => {
     const lines = ids.filter(
-      (id) =>
-        id.startsWith(`cost.${phase}.`) && !/\.(total|wage)$/.test(id) && plans.every((p) => hasCell(p, id)),
+      (id) => id.startsWith(`cost.${phase}.`) && !/\.total$/.test(id) && plans.every((p) => hasCell(p, id)),
     )
     const shown = lines.filter((id) => {
       const service = id.split('.').at(-1) ?? ''

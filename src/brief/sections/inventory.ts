@@ -7,7 +7,8 @@ export function inventorySection(source: BriefSource): Section {
   const { move, recommended: plan } = source
   const { lines, vehicles } = shipped(move, plan)
   const rooms = [...new Set(lines.map(({ room }) => room))]
-  const of = (id: string) => cell(hasCell(plan, id) ? figure(source, plan, id) : '\u2013')
+  const of = (id: string, decimals?: number) =>
+    cell(hasCell(plan, id) ? figure(source, plan, id, decimals) : '\u2013')
   return {
     id: 'inventory',
     title: 'Inventory',
@@ -33,7 +34,7 @@ export function inventorySection(source: BriefSource): Section {
                   cell(line.line),
                   cell(line.item),
                   cell(line.quantity.toString()),
-                  of(`volume.line.${line.line}.net`),
+                  of(`volume.line.${line.line}.net`, 2),
                   of(`mass.line.${line.line}`),
                 ],
               })),
