@@ -1,11 +1,10 @@
 import { cell, type Section } from '../../paper/blocks.js'
-import { shipped } from '../../plan/providers.js'
 import { type BriefSource, figure, hasCell } from '../figure.js'
 
 /** Every line that travels, room by room, with its volume and mass. */
 export function inventorySection(source: BriefSource): Section {
-  const { move, recommended: plan } = source
-  const { lines, vehicles } = shipped(move, plan)
+  const { recommended: plan } = source
+  const { lines, vehicles } = plan.shipment
   const rooms = [...new Set(lines.map(({ room }) => room))]
   const of = (id: string, decimals?: number) =>
     cell(hasCell(plan, id) ? figure(source, plan, id, decimals) : '\u2013')
