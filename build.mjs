@@ -29,4 +29,22 @@ for (const [from, to] of scripts) {
     legalComments: 'inline',
   })
 }
+// The page of an open household: a first piece that shows the household, further ones loaded when asked for.
+buildSync({
+  entryPoints: {
+    main: join(root, 'src/open/page/main.ts'),
+    plan: join(root, 'src/open/page/plan-worker.ts'),
+    study: join(root, 'src/open/page/study-worker.ts'),
+    math: join(root, 'node_modules/katex/dist/katex.min.css'),
+  },
+  outdir: join(root, 'dist/open/page'),
+  bundle: true,
+  splitting: true,
+  minify: true,
+  format: 'esm',
+  target: 'es2022',
+  charset: 'ascii',
+  legalComments: 'inline',
+  loader: { '.woff2': 'file', '.woff': 'empty', '.ttf': 'empty' },
+})
 writeFileSync(join(root, 'dist', '.built'), '')

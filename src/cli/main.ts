@@ -17,6 +17,7 @@ import { loadCommand } from './load.js'
 import { moversCommand } from './movers.js'
 import { newCommand } from './new.js'
 import { notebooks } from './notebooks.js'
+import { openCommand } from './open.js'
 import { simulateCommand } from './simulate.js'
 import { start } from './start.js'
 import { sweepCommand } from './sweep.js'
@@ -25,6 +26,7 @@ import { workbookCommand } from './workbook.js'
 
 const commands: readonly Command[] = [
   start,
+  openCommand,
   brief,
   check,
   compareCommand,

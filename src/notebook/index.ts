@@ -12,7 +12,7 @@ export {
   type TextCell,
   writeNotebook,
 } from './format.js'
-export { type ErrorDetail, type Execution, Kernel, type KernelOptions } from './kernel.js'
+export { type Completion, type ErrorDetail, type Execution, Kernel, type KernelOptions } from './kernel.js'
 export { KERNEL_METADATA, KERNEL_NAME, writeKernelspec } from './kernelspec.js'
 export type { JsonValue, Parameters } from './parameters.js'
 export {

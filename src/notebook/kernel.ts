@@ -38,6 +38,13 @@ export interface Execution {
   readonly error?: ErrorDetail
 }
 
+/** Words that fit at a place of a cell, and the stretch they replace. */
+export interface Completion {
+  readonly matches: readonly string[]
+  readonly start: number
+  readonly end: number
+}
+
 export interface KernelOptions {
   /** Folder the cells run in: their relative paths and package look-ups start here. */
   readonly workingDir: string
@@ -145,6 +152,8 @@ class Exchange {
   readonly reply = new Deferred<WireMessage>()
   readonly idle = new Deferred<'idle'>()
   readonly collector = new OutputCollector()
+  /** Told whenever the outputs have changed. */
+  heard: () => void = () => {}
 }
 
 const asBundle = (value: unknown): MimeBundle =>
@@ -185,7 +194,6 @@ export class Kernel {
   private constructor(child: ChildProcess, dir: string, key: string) {
     this.#child = child
     this.#dir = dir
-    this.#key = key
     this.#key = key
     const listen = (chunk: Buffer): void => {
       this.#lastWords = (this.#lastWords + chunk.toString()).slice(-4_000)
@@ -257,9 +265,15 @@ export class Kernel {
   /**
    * Runs one cell.
    *
-   * @param timeoutMs time limit; then the cell is interrupted and, if that does not help, the kernel killed
+   * @param timeoutMs time limit; then the cell is interrupted and, if that does not help, the kernel killed;
+   *   Infinity: none
+   * @param heard is handed the outputs so far whenever they change; it is called often, so it must be quick
    */
-  async execute(code: string, timeoutMs: number): Promise<Execution> {
+  async execute(
+    code: string,
+    timeoutMs: number,
+    heard?: (outputs: () => readonly Output[]) => void,
+  ): Promise<Execution> {
     await sleep(Math.max(0, this.#pauseUntil - Date.now()))
     const content = {
       code,
@@ -272,6 +286,7 @@ export class Kernel {
     // Stays among the exchanges: what a cell shows late, because nobody awaited it, still becomes its output.
     const { exchange } = await this.#send('shell', 'execute_request', content)
     const outputs = (): readonly Output[] => exchange.collector.outputs()
+    if (heard) exchange.heard = () => heard(outputs)
     let reply = await this.#first(exchange.reply.promise, timeoutMs)
     const timedOut = reply === 'late'
     if (timedOut) {
@@ -294,6 +309,24 @@ export class Kernel {
       traceback: Array.isArray(traceback) ? traceback.map(String) : [],
     }
     return { status: timedOut ? 'timeout' : 'error', executionCount, outputs, error }
+  }
+
+  /**
+   * What could be written at a place of a cell.
+   *
+   * @param cursor place in the code, UTF-16 units from its start
+   * @returns words, and the stretch of the code that each of them would replace; none while a cell runs
+   */
+  async complete(code: string, cursor: number, timeoutMs = 3_000): Promise<Completion> {
+    const { exchange, id } = await this.#send('shell', 'complete_request', { code, cursor_pos: cursor })
+    const reply = await this.#first(exchange.reply.promise, timeoutMs)
+    this.#exchanges.delete(id)
+    const none = { matches: [], start: cursor, end: cursor }
+    if (typeof reply === 'string') return none
+    const { matches, cursor_start, cursor_end } = reply.content
+    if (!Array.isArray(matches) || typeof cursor_start !== 'number' || typeof cursor_end !== 'number')
+      return none
+    return { matches: matches.map(String), start: cursor_start, end: cursor_end }
   }
 
   /** Interrupts the running cell by signal; the kernel goes on unless the cell refuses. */
@@ -339,6 +372,7 @@ export class Kernel {
 
   /** The first of: the awaited value, the kernel's end, the end of the time. */
   async #first<T>(awaited: Promise<T>, timeoutMs: number): Promise<T | 'gone' | 'late'> {
+    if (timeoutMs === Number.POSITIVE_INFINITY) return Promise.race([awaited, this.#gone.promise])
     const timer = new AbortController()
     const late = sleep(timeoutMs, 'late' as const, { signal: timer.signal }).catch(() => 'late' as const)
     try {
@@ -438,5 +472,6 @@ export class Kernel {
         })
         break
     }
+    exchange.heard()
   }
 }
