@@ -1,6 +1,7 @@
 // What the server hands out beside the folder itself: the built page, its styles, the reference tables. Read once.
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { extname, join } from 'node:path'
+import { chartTheme } from '../charts/theme-file.js'
 import { packageRoot } from '../plan/open.js'
 import { readFolder } from '../tables/disk.js'
 import type { ReferenceTexts } from './protocol.js'
@@ -44,7 +45,7 @@ async function referenceTexts(folder: string): Promise<ReferenceTexts> {
   const reference = await readFolder(folder, 'reference')
   const customs = await readFolder(join(folder, 'customs'), 'reference/customs')
   if (!reference.ok || !customs.ok) throw new Error(`${folder} holds no reference tables in UTF-8`)
-  return { reference: reference.value, customs: customs.value }
+  return { reference: reference.value, customs: customs.value, theme: chartTheme() }
 }
 
 const PAGE = `<!doctype html>

@@ -1,4 +1,5 @@
 // What page and server say to each other over the socket.
+import type { ChartTheme } from '../charts/specs/chart.js'
 import type { Problem } from '../tables/problem.js'
 import type { Conflict } from './desk.js'
 import type { Edit, FileChange, Step, Texts } from './edits.js'
@@ -58,8 +59,9 @@ export type FromPage =
   | { readonly kind: 'stop-paper'; readonly paper: Paper }
   | { readonly kind: 'notebook'; readonly message: unknown }
 
-/** The reference tables as texts: what the page's model reads beside the household's files. */
+/** The reference tables as texts, what the page's model reads beside the household's files; and the look of charts. */
 export interface ReferenceTexts {
+  readonly theme: ChartTheme
   readonly reference: readonly { readonly file: string; readonly text: string }[]
   readonly customs: readonly { readonly file: string; readonly text: string }[]
 }

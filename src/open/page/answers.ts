@@ -1,0 +1,224 @@
+// What comes out, always in view: a card a scenario, what the last edit changed, how scenarios differ.
+import { button, el, refill, say, select } from './dom.js'
+import type { Answers, ScenarioAnswer } from './model.js'
+
+type Good = Extract<Answers, { ok: true }>
+
+export interface Spread {
+  readonly name: string
+  readonly p10: number
+  readonly p90: number
+}
+
+export interface AnswersContext {
+  readonly explain: (scenario: string, cell: string) => void
+}
+
+/** Rows that a card shows, in the words of the household. */
+const ROWS: readonly (readonly [id: string, words: string])[] = [
+  ['volume.packed', 'Packed volume'],
+  ['cost.origin.total', 'At the old home and to the port'],
+  ['cost.crossing.total', 'The crossing'],
+  ['cost.destination.total', 'From the port to the new home'],
+  ['cost.customs.total', 'Customs'],
+  ['cost.cover.premium', 'Insurance premium'],
+  ['employer.total', 'Paid by an employer'],
+  ['work.own.hours', 'Hours of your own'],
+  ['time.door-to-door', 'Door to door'],
+]
+
+export class AnswersPane {
+  readonly root = el('aside', { id: 'answers', 'aria-label': 'Answers' })
+  readonly #changed = el('div', { class: 'changed', role: 'status', 'aria-live': 'polite' })
+  readonly #cards = el('div', { class: 'cards' })
+  readonly #differences = el('div')
+  readonly #state = el('p', { class: 'fine' })
+  #good: Good | undefined
+  #spreads: ReadonlyMap<string, Spread> = new Map()
+  #fresh = false
+  #against = ''
+
+  constructor(readonly context: AnswersContext) {
+    this.root.append(el('h2', {}, 'Answers'), this.#state, this.#changed, this.#cards, this.#differences)
+  }
+
+  /** The totals last shown, by scenario: for tests and for the words about a change. */
+  get totals(): Readonly<Record<string, number>> {
+    return Object.fromEntries(
+      (this.#good?.scenarios ?? []).map((one) => [one.name, one.figures['cost.total']?.value ?? Number.NaN]),
+    )
+  }
+
+  /**
+   * Shows new answers.
+   *
+   * @param why the edit that they follow from; '' where there was none
+   * @param trial they belong to a slider that still moves: nothing is said about them
+   */
+  show(answers: Answers, why: string, trial = false): void {
+    this.root.classList.toggle('trial', trial)
+    if (!answers.ok) {
+      const count = answers.problems.length
+      this.#state.textContent = `Nothing can be calculated until ${count === 1 ? 'one problem is' : `${count} problems are`} put right.${this.#good ? ' The figures below are those from before.' : ''}`
+      this.root.classList.add('old')
+      return
+    }
+    this.root.classList.remove('old')
+    const before = this.#good
+    if (!trial && before && why !== '') this.#tell(before, answers, why)
+    if (!trial) this.#good = answers
+    this.#fresh = false
+    this.#state.textContent = trial ? 'While you move the slider.' : ''
+    this.#draw(answers)
+  }
+
+  spread(spreads: readonly Spread[]): void {
+    this.#spreads = new Map(spreads.map((one) => [one.name, one]))
+    this.#fresh = true
+    if (this.#good) this.#draw(this.#good)
+  }
+
+  #tell(before: Good, now: Good, why: string): void {
+    const lines = now.scenarios.flatMap((one) => {
+      const old = before.scenarios.find(({ name }) => name === one.name)
+      const [from, to] = [old?.figures['cost.total'], one.figures['cost.total']]
+      if (!old || !from || !to) return [`${one.name}: ${to?.text ?? ''}`]
+      const gap = to.value - from.value
+      const moved = Math.abs(gap) < 0.005 ? [] : [`${one.name}: ${from.text} → ${to.text} (${signed(gap)})`]
+      const carriage =
+        old.carriage === one.carriage ? [] : [`${one.name}: now ${one.carriage}, before ${old.carriage}`]
+      return [...moved, ...carriage]
+    })
+    const gone = before.scenarios.filter(({ name }) => !now.scenarios.some((one) => one.name === name))
+    const words = lines.length > 0 || gone.length > 0 ? lines : ['No total changed.']
+    refill(this.#changed, el('strong', {}, why), el('ul', {}, ...words.map((text) => el('li', {}, text))))
+    say(`${why}. ${words.join('. ')}`)
+  }
+
+  #draw(answers: Good): void {
+    refill(this.#cards, ...answers.scenarios.map((one) => this.#card(one, answers)))
+    this.#differ(answers)
+  }
+
+  #card(one: ScenarioAnswer, answers: Good): HTMLElement {
+    const figure = (id: string, label: string): HTMLElement | undefined => {
+      const found = one.figures[id]
+      if (!found) return undefined
+      return button(found.text, () => this.context.explain(one.name, id), {
+        class: 'figure',
+        'aria-label': `${label}, ${one.name}: ${found.text}. Where it comes from`,
+      })
+    }
+    const spread = this.#spreads.get(one.name)
+    const range = !spread
+      ? 'how sure: still being worked out'
+      : `in 8 of 10 cases ${answers.currency} ${whole(spread.p10)} to ${whole(spread.p90)} (P10 to P90)${this.#fresh ? '' : ', before the last change'}`
+    const pairs = ROWS.flatMap(([id, label]) => {
+      const shown = figure(id, label)
+      return shown ? [el('dt', {}, label), el('dd', {}, shown)] : []
+    })
+    const today = new Date().toISOString().slice(0, 10)
+    const [next, ...later] = one.deadlines.filter(({ on }) => on >= today)
+    const stops = one.warnings.filter(({ severity }) => severity === 'stop')
+    const cares = one.warnings.filter(({ severity }) => severity !== 'stop')
+    return el(
+      'section',
+      { class: stops.length > 0 ? 'card stop' : 'card', 'aria-label': one.name },
+      el('h3', {}, one.name),
+      el('p', { class: 'total' }, figure('cost.total', 'The whole move')),
+      el('p', { class: 'fine' }, range),
+      ...stops.map(({ text }) => el('p', { class: 'stops' }, el('strong', {}, 'Stop: '), text)),
+      el('p', {}, `${capital(one.carriage)}; cover: ${one.cover.toLowerCase()}.`),
+      el('dl', {}, ...pairs),
+      next &&
+        el(
+          'p',
+          {},
+          el('strong', {}, 'Next: '),
+          `${dayWords(next.on)}, ${next.what}`,
+          el('small', {}, ` (${next.why})`),
+        ),
+      later.length > 0 &&
+        el(
+          'details',
+          {},
+          el('summary', {}, `${later.length} dates after that`),
+          el(
+            'ul',
+            {},
+            ...later.map(({ on, what, why }) =>
+              el('li', {}, `${dayWords(on)}: ${what} `, el('small', {}, `(${why})`)),
+            ),
+          ),
+        ),
+      cares.length > 0 &&
+        el(
+          'details',
+          {},
+          el('summary', {}, `${cares.length} ${cares.length === 1 ? 'caution' : 'cautions'}`),
+          el('ul', {}, ...cares.map(({ text }) => el('li', {}, text))),
+        ),
+    )
+  }
+
+  #differ({ scenarios }: Good): void {
+    const names = scenarios.map(({ name }) => name)
+    if (scenarios.length < 2) return refill(this.#differences)
+    if (!names.includes(this.#against)) this.#against = names[0] ?? ''
+    const base = scenarios.find(({ name }) => name === this.#against)
+    const pick = select(
+      'Compare with',
+      names.map((name) => [name, name] as const),
+      this.#against,
+      (name) => {
+        this.#against = name
+        if (this.#good) this.#differ(this.#good)
+      },
+    )
+    const rows = [['cost.total', 'The whole move'] as const, ...ROWS].flatMap(([id, label]) => {
+      const from = base?.figures[id]
+      const gaps = scenarios
+        .filter(({ name }) => name !== this.#against)
+        .map((one) => {
+          const to = one.figures[id]
+          return el('td', {}, from && to ? signed(to.value - from.value) : '–')
+        })
+      return from ? [el('tr', {}, el('th', { scope: 'row' }, label), ...gaps)] : []
+    })
+    const others = names.filter((name) => name !== this.#against)
+    refill(
+      this.#differences,
+      el('h3', {}, 'Compared with ', pick),
+      el(
+        'div',
+        { class: 'wide' },
+        el(
+          'table',
+          { class: 'gaps' },
+          el('caption', { class: 'said' }, `Differences to ${this.#against}`),
+          el('thead', {}, el('tr', {}, el('td'), ...others.map((name) => el('th', { scope: 'col' }, name)))),
+          el('tbody', {}, ...rows),
+        ),
+      ),
+    )
+  }
+}
+
+const wholes = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })
+const cents = new Intl.NumberFormat('en-GB', { minimumFractionDigits: 0, maximumFractionDigits: 2 })
+const whole = (value: number): string => wholes.format(value)
+
+/** A difference with its sign. */
+export function signed(value: number): string {
+  if (Math.abs(value) < 0.005) return 'the same'
+  return `${value < 0 ? '\u2212' : '+'}${cents.format(Math.abs(value))}`
+}
+
+const days = new Intl.DateTimeFormat('en-GB', {
+  day: 'numeric',
+  month: 'long',
+  year: 'numeric',
+  timeZone: 'UTC',
+})
+const dayWords = (iso: string): string => days.format(new Date(`${iso}T00:00:00Z`))
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)

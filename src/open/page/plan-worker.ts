@@ -1,0 +1,71 @@
+// The worker that plans after every change, so that typing never waits for it.
+import type { Texts } from '../edits.js'
+import type { ReferenceTexts } from '../protocol.js'
+import { type Answers, type Explained, type Lists, Model, type NumberFacts } from './model.js'
+
+export type ToPlan =
+  | { readonly ask: 'read'; readonly reference: ReferenceTexts }
+  | { readonly ask: 'plan'; readonly turn: number; readonly texts: Texts }
+  | { readonly ask: 'explain'; readonly id: number; readonly scenario: string; readonly cell: string }
+  | { readonly ask: 'numbers' }
+
+export type FromPlan =
+  | { readonly tell: 'lists'; readonly lists: Lists }
+  | { readonly tell: 'answers'; readonly turn: number; readonly answers: Answers; readonly ms: number }
+  | { readonly tell: 'explained'; readonly id: number; readonly explained?: Explained; readonly why?: string }
+  | { readonly tell: 'numbers'; readonly numbers: readonly NumberFacts[] }
+  | { readonly tell: 'trouble'; readonly why: string }
+
+const scope = self as unknown as {
+  postMessage(message: FromPlan): void
+  onmessage: ((event: MessageEvent<ToPlan>) => void) | null
+}
+
+let model: Model | undefined
+let latest = 0
+
+scope.onmessage = ({ data }) => {
+  if (data.ask === 'plan') {
+    // Of texts that came while it planned, only the last are planned.
+    latest = data.turn
+    setTimeout(() => answer(data))
+  } else answer(data)
+}
+
+function answer(asked: ToPlan): void {
+  try {
+    act(asked)
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error)
+    if (asked.ask === 'explain') scope.postMessage({ tell: 'explained', id: asked.id, why })
+    else scope.postMessage({ tell: 'trouble', why })
+  }
+}
+
+function act(asked: ToPlan): void {
+  switch (asked.ask) {
+    case 'read':
+      model = Model.read(asked.reference)
+      return scope.postMessage({ tell: 'lists', lists: model.lists() })
+    case 'plan': {
+      if (!model || asked.turn !== latest) return
+      const started = performance.now()
+      const answers = model.answers(asked.texts)
+      return scope.postMessage({
+        tell: 'answers',
+        turn: asked.turn,
+        answers,
+        ms: performance.now() - started,
+      })
+    }
+    case 'explain':
+      if (!model) return
+      return scope.postMessage({
+        tell: 'explained',
+        id: asked.id,
+        explained: model.explained(asked.scenario, asked.cell),
+      })
+    case 'numbers':
+      return scope.postMessage({ tell: 'numbers', numbers: model?.numbers() ?? [] })
+  }
+}
