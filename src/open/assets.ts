@@ -26,7 +26,7 @@ const TYPES: Readonly<Record<string, string>> = {
 
 /** Reads the built page and the reference tables. Throws one sentence where the package is not built. */
 export async function openAssets(reference = join(packageRoot, 'data', 'reference')): Promise<Assets> {
-  const built = join(packageRoot, 'dist', 'open', 'page')
+  const built = join(packageRoot, 'dist', 'open', 'bundle')
   if (!existsSync(join(built, 'main.js')))
     throw new Error(`${built} is not there; build the package first: npm run build`)
   const files = new Map<string, Asset>()

@@ -381,7 +381,7 @@ function study(): void {
     texts: book.texts,
     turn: at,
     charts: wantsCharts,
-    theme: theme as ChartTheme,
+    theme: reference.theme,
   }
   worker.postMessage(message)
 }
