@@ -1,6 +1,8 @@
 // A CSV file as text that can be changed without touching what was not meant: every cell knows where it stands, and a
 // change is a list of replaced stretches, whose inverse is exact.
 
+import { delimiterOf } from './split.js'
+
 /** One stretch of a text replaced by another. `at` counts UTF-16 units from the start of the text. */
 export interface Patch {
   readonly at: number
@@ -37,7 +39,7 @@ export interface CsvSheet {
   readonly rows: readonly CsvRecord[]
 }
 
-const COMMENT = /^\s*"?#/
+const COMMENT = /^\s*"?#|^sep=.$/i
 const DECIMAL_COMMA = /^\s*"?#\s*decimal\s*:\s*comma\s*"?[\s,;]*$/i
 
 /**
@@ -59,7 +61,7 @@ export function csvSheet(text: string): CsvSheet | undefined {
     line += 1
   }
   if (at >= text.length) return undefined
-  const delimiter = delimiterOf(text.slice(at, lineAt(text, at).end))
+  const delimiter = delimiterOf(text.slice(at).replace(/\r\n?/g, '\n'))
   const records: CsvRecord[] = []
   while (at < text.length) {
     const record = recordAt(text, at, line, delimiter)
@@ -86,11 +88,6 @@ const afterLineEnd = (text: string, at: number): number =>
 
 const lineEnds = (text: string): number => text.match(/\r\n|\n|\r/g)?.length ?? 0
 
-function delimiterOf(header: string): string {
-  const counted = [',', ';', '\t'].map((mark) => ({ mark, times: header.split(mark).length }))
-  return counted.reduce((best, next) => (next.times > best.times ? next : best)).mark
-}
-
 function recordAt(text: string, start: number, line: number, delimiter: string): CsvRecord | undefined {
   const cells: CellSpan[] = []
   const isBlank = (at: number): boolean => text[at] !== delimiter && /[^\S\r\n]/.test(text[at] ?? '\n')
@@ -108,10 +105,7 @@ function recordAt(text: string, start: number, line: number, delimiter: string):
       while (isBlank(at)) at += 1
       if (!isEnd(at) && text[at] !== delimiter) return undefined
     } else {
-      while (!isEnd(at) && text[at] !== delimiter) {
-        if (text[at] === '"') return undefined
-        at += 1
-      }
+      while (!isEnd(at) && text[at] !== delimiter) at += 1
       let end = at
       while (end > from && isBlank(end - 1)) end -= 1
       cells.push({ start: from, end, value: text.slice(from, end) })
@@ -150,7 +144,8 @@ export function setCell(sheet: CsvSheet, row: CsvRecord, column: string, value: 
   if (at < 0) {
     if (value.trim() === '') return []
     // From the back, so that the first patch leaves the positions of the second as they are.
-    return [...putAt(sheet, row, sheet.header.cells.length, value), ...addColumn(sheet, column)]
+    const named = sheet.header.cells.findLastIndex((cell) => cell.value !== '')
+    return [...putAt(sheet, row, named + 1, value), ...addColumn(sheet, column)]
   }
   return putAt(sheet, row, at, value)
 }
@@ -169,10 +164,14 @@ export function putAt(sheet: CsvSheet, row: CsvRecord, position: number, value: 
   return [{ at: row.end, removed: '', inserted: `${missing}${cellText(value, delimiter)}` }]
 }
 
-/** A column added behind the last; rows stay as they are, and read as blank there. */
-export const addColumn = ({ header, delimiter }: CsvSheet, name: string): Patch[] => [
-  { at: header.end, removed: '', inserted: `${delimiter}${cellText(name, delimiter)}` },
-]
+/** A column added behind the last that has a name; rows stay as they are, and read as blank there. */
+export function addColumn(sheet: CsvSheet, name: string): Patch[] {
+  const { header, delimiter } = sheet
+  const named = header.cells.findLastIndex(({ value }) => value !== '')
+  // Spreadsheet programs leave nameless columns at the end: the first of them takes the name.
+  if (header.cells[named + 1]) return putAt(sheet, header, named + 1, name)
+  return [{ at: header.end, removed: '', inserted: `${delimiter}${cellText(name, delimiter)}` }]
+}
 
 /** A column taken away from the header and from every row that reaches it. */
 export function removeColumn(sheet: CsvSheet, position: number): Patch[] {

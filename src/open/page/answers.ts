@@ -23,8 +23,6 @@ const ROWS: readonly (readonly [id: string, words: string])[] = [
   ['cost.customs.total', 'Customs'],
   ['cost.cover.premium', 'Insurance premium'],
   ['employer.total', 'Paid by an employer'],
-  ['work.own.hours', 'Hours of your own'],
-  ['time.door-to-door', 'Door to door'],
 ]
 
 export class AnswersPane {
@@ -42,6 +40,9 @@ export class AnswersPane {
     this.root.append(el('h2', {}, 'Answers'), this.#state, this.#changed, this.#cards, this.#differences)
   }
 
+  /** Whether what is shown belongs to the household as it stands. */
+  calculated = false
+
   /** The totals last shown, by scenario: for tests and for the words about a change. */
   get totals(): Readonly<Record<string, number>> {
     return Object.fromEntries(
@@ -57,6 +58,7 @@ export class AnswersPane {
    */
   show(answers: Answers, why: string, trial = false): void {
     this.root.classList.toggle('trial', trial)
+    if (!trial) this.calculated = answers.ok
     if (!answers.ok) {
       const count = answers.problems.length
       this.#state.textContent = `Nothing can be calculated until ${count === 1 ? 'one problem is' : `${count} problems are`} put right.${this.#good ? ' The figures below are those from before.' : ''}`
@@ -117,6 +119,8 @@ export class AnswersPane {
       const shown = figure(id, label)
       return shown ? [el('dt', {}, label), el('dd', {}, shown)] : []
     })
+    const hours = figure('work.own.hours', 'Hours of your own')
+    const days = figure('time.door-to-door', 'Door to door')
     const today = new Date().toISOString().slice(0, 10)
     const [next, ...later] = one.deadlines.filter(({ on }) => on >= today)
     const stops = one.warnings.filter(({ severity }) => severity === 'stop')
@@ -129,7 +133,14 @@ export class AnswersPane {
       el('p', { class: 'fine' }, range),
       ...stops.map(({ text }) => el('p', { class: 'stops' }, el('strong', {}, 'Stop: '), text)),
       el('p', {}, `${capital(one.carriage)}; cover: ${one.cover.toLowerCase()}.`),
-      el('dl', {}, ...pairs),
+      el(
+        'p',
+        {},
+        hours && el('span', {}, hours, ' of your own'),
+        hours && days && '; ',
+        days && el('span', {}, days, ' door to door'),
+        '.',
+      ),
       next &&
         el(
           'p',
@@ -138,6 +149,12 @@ export class AnswersPane {
           `${dayWords(next.on)}, ${next.what}`,
           el('small', {}, ` (${next.why})`),
         ),
+      el(
+        'details',
+        { open: this.#opened.has(one.name), ontoggle: (event) => this.#remember(one.name, event) },
+        el('summary', {}, 'What it is made of'),
+        el('dl', {}, ...pairs),
+      ),
       later.length > 0 &&
         el(
           'details',
@@ -161,9 +178,19 @@ export class AnswersPane {
     )
   }
 
+  readonly #opened = new Set<string>()
+  #remember(name: string, event: Event): void {
+    if (!(event.target instanceof HTMLDetailsElement)) return
+    if (event.target.open) this.#opened.add(name)
+    else this.#opened.delete(name)
+  }
+
   #differ({ scenarios }: Good): void {
     const names = scenarios.map(({ name }) => name)
-    if (scenarios.length < 2) return refill(this.#differences)
+    if (scenarios.length < 2) {
+      refill(this.#differences)
+      return
+    }
     if (!names.includes(this.#against)) this.#against = names[0] ?? ''
     const base = scenarios.find(({ name }) => name === this.#against)
     const pick = select(
@@ -175,7 +202,12 @@ export class AnswersPane {
         if (this.#good) this.#differ(this.#good)
       },
     )
-    const rows = [['cost.total', 'The whole move'] as const, ...ROWS].flatMap(([id, label]) => {
+    const rows = [
+      ['cost.total', 'The whole move'] as const,
+      ...ROWS,
+      ['work.own.hours', 'Hours of your own'] as const,
+      ['time.door-to-door', 'Days door to door'] as const,
+    ].flatMap(([id, label]) => {
       const from = base?.figures[id]
       const gaps = scenarios
         .filter(({ name }) => name !== this.#against)

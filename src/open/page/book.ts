@@ -130,7 +130,9 @@ export class Book {
         this.online = true
         this.#stand(message)
         this.#rebuild()
-        return this.#tell({ kind: 'texts', why: '' })
+        this.#tell({ kind: 'texts', why: '' })
+        this.#tell({ kind: 'standing' })
+        return
       }
       case 'stepped': {
         const { step, changes, revision } = message
@@ -143,37 +145,45 @@ export class Book {
         this.#stand(message)
         if (step.kind === 'edit' && this.#pending[0]?.id === step.id) {
           this.#pending.shift()
-          return this.#tell({ kind: 'standing' })
+          this.#tell({ kind: 'standing' })
+          return
         }
         this.#rebuild()
         const about = step.kind === 'undo' ? this.names[this.done] : this.names[this.done - 1]
         const word = step.kind === 'undo' ? 'undone: ' : step.kind === 'redo' ? 'redone: ' : ''
         this.#tell({ kind: 'texts', why: `${word}${about ?? ''}` })
-        return this.#tell({ kind: 'standing' })
+        this.#tell({ kind: 'standing' })
+        return
       }
       case 'refused': {
         const lost = this.#pending.find(({ id }) => id === message.id)
         this.#pending = this.#pending.filter(({ id }) => id !== message.id)
         this.#rebuild()
         this.#tell({ kind: 'texts', why: '' })
-        return this.#tell({ kind: 'word', text: `“${lost?.name ?? ''}” was not taken: ${message.why}` })
+        this.#tell({ kind: 'word', text: `“${lost?.name ?? ''}” was not taken: ${message.why}` })
+        return
       }
       case 'saved':
         this.#stand(message)
         this.#tell({ kind: 'standing' })
-        return this.#tell({
+        this.#tell({
           kind: 'word',
           text: message.files.length > 0 ? `Saved: ${message.files.join(', ')}` : 'Nothing to save.',
         })
+        return
       case 'standing':
         this.#stand(message)
-        return this.#tell({ kind: 'standing' })
+        this.#tell({ kind: 'standing' })
+        return
       case 'paper':
-        return this.#tell(message)
+        this.#tell(message)
+        return
       case 'notebook':
-        return this.#tell(message)
+        this.#tell(message)
+        return
       case 'trouble':
-        return this.#tell({ kind: 'word', text: message.why })
+        this.#tell({ kind: 'word', text: message.why })
+        return
     }
   }
 
@@ -197,6 +207,8 @@ export class Book {
       }
     }
     this.#pending = kept
-    kept.forEach((pending, place) => this.#submit(pending, place))
+    kept.forEach((pending, place) => {
+      this.#submit(pending, place)
+    })
   }
 }

@@ -61,12 +61,17 @@ export class Field {
     this.#show()
   }
 
+  /** What holds where nothing is written. */
+  hint(text: string): void {
+    this.input.placeholder = text || (this.facts.placeholder ?? '')
+  }
+
   /** What is wrong with the value, or asked about it; `confirm` makes the question go. */
-  mark(problem: string, question = '', confirm?: () => void): void {
+  mark(problem: string, question = '', confirm?: (() => void) | undefined): void {
+    this.#confirm = confirm
     if (problem === this.#problem && question === this.#question) return
     this.#problem = problem
     this.#question = question
-    this.#confirm = confirm
     this.#show()
   }
 
@@ -75,7 +80,8 @@ export class Field {
     if (typed.trim() === this.#value.trim()) {
       this.#refused = false
       this.#note = ''
-      return this.#show()
+      this.#show()
+      return
     }
     const read = this.facts.take(typed)
     this.#refused = !read.ok
@@ -93,10 +99,9 @@ export class Field {
     if (wrong) this.input.setAttribute('aria-invalid', 'true')
     else this.input.removeAttribute('aria-invalid')
     if (!wrong && !this.#note && this.#question && this.#confirm) {
-      const confirm = this.#confirm
       this.#word.append(
         ' ',
-        el('button', { type: 'button', class: 'small', onclick: () => confirm() }, 'It is right'),
+        el('button', { type: 'button', class: 'small', onclick: () => this.#confirm?.() }, 'It is right'),
       )
     }
   }

@@ -1,4 +1,4 @@
-// What choosing a thing of the item table fills in, what each room is begun with, and what looks unlikely.
+// What choosing a thing of the item table fills in, and what each room is begun with.
 
 /** A row of data/reference/items.csv, as far as the page needs it. */
 export interface KnownItem {
@@ -156,56 +156,3 @@ export const STARTERS: Readonly<Record<string, readonly (readonly [id: string, q
     ['grill', 1],
   ],
 }
-
-/** What is asked about before an unlikely figure is believed. */
-export interface Question {
-  readonly column: string
-  readonly text: string
-}
-
-/** A line of the inventory as numbers, NaN where a cell is blank. */
-export interface LineFigures {
-  readonly quantity: number
-  readonly volumeM3: number
-  readonly massKg: number
-  readonly value: number
-  readonly newValue: number
-  readonly longestCm: number
-  readonly shortestCm: number
-}
-
-const M3_PER_FT3 = 0.028316846592
-
-/**
- * What a practised eye would ask about a line. Bounds are common practice, no source: goods lighter than 15 or heavier
- * than 900 kg a cubic metre, pieces of more than 8 m³, a third or three times the item table's size.
- */
-export function questions(line: LineFigures, item: KnownItem | undefined): Question[] {
-  const asked: Question[] = []
-  const ask = (column: string, text: string): number => asked.push({ column, text })
-  const usual = item && item.ft3 * M3_PER_FT3
-  const { volumeM3, massKg, quantity, value, newValue, longestCm, shortestCm } = line
-  if (volumeM3 > 8)
-    ask('size', `${round(volumeM3)} m³ for one piece: is that the volume of all of them, or another unit?`)
-  else if (usual !== undefined && volumeM3 > usual * 3)
-    ask('size', `${round(volumeM3)} m³; such a thing usually takes ${round(usual)} m³. Right?`)
-  else if (usual !== undefined && volumeM3 < usual / 3)
-    ask('size', `only ${round(volumeM3)} m³; such a thing usually takes ${round(usual)} m³. Right?`)
-  if (item && longestCm < 10) ask('size', `${round(longestCm)} cm long at most: were metres meant?`)
-  else if (shortestCm < 1) ask('size', `${round(shortestCm)} cm is thinner than a board. Right?`)
-  const density = massKg / volumeM3
-  if (density > 900)
-    ask(
-      'mass',
-      `${round(massKg)} kg in ${round(volumeM3)} m³ is nearly as heavy as water. Is it the mass of one?`,
-    )
-  else if (density < 15 && massKg > 0)
-    ask('mass', `${round(massKg)} kg is very light for ${round(volumeM3)} m³. Is it the mass of one?`)
-  if (quantity > 200) ask('quantity', `${quantity} alike? One line may stand for a set.`)
-  if (newValue < value) ask('replacement_value', 'New it costs less than it would sell for today. Right?')
-  if (quantity >= 4 && value * quantity > 20_000)
-    ask('value', `The value is for one: ${round(value * quantity)} for all ${quantity}. Right?`)
-  return asked
-}
-
-const round = (value: number): string => String(Number(value.toPrecision(3)))

@@ -25,16 +25,17 @@ export type Intent = (texts: Texts) => FileChange[]
 export const HEADERS: Readonly<Record<string, string>> = {
   'household.csv': 'fact,value,note',
   'people.csv':
-    'person,status,adult,abroad_since,leaves_on,arrives_on,first_arrival_on,permit_months,nationality,note',
+    'person,status,adult,abroad_since,leaves_on,arrives_on,first_arrival_on,also,permit_months,nationality,married_on,inherited_on,relief_used_on,lived_there_before,note',
   'inventory.csv':
     'line,room,item,quantity,item_code,volume_m3,volume_ft3,length_cm,width_cm,height_cm,mass_kg,value,replacement_value,currency,acquired_on,owner,held,class,material,packing,handling,take,serial,condition,note',
   'exchange.csv': 'from,to,rate,on,source',
   'vehicles.csv':
-    'vehicle,label,kind,class,length_mm,width_mm,height_mm,mass_kg,powertrain,steering,value,replacement_value,currency,acquired_on,made_on,owner,held,deck,take,note',
+    'vehicle,label,kind,class,length_mm,width_mm,height_mm,mass_kg,powertrain,steering,value,replacement_value,currency,acquired_on,made_on,euro_class,owner,held,deck,take,note',
   'services.csv': 'service,provider,note',
   'rates.csv': 'id,low,likely,high,source',
   'quotes.csv': 'quote,volume_m3,services,price,currency,note',
   'scenarios.csv': 'id,As stated',
+  'confirmed.csv': 'file,row,column,found,note',
 }
 
 /** A row of a file by its place and the mark it had there, so that it is found after others moved it. */

@@ -1,6 +1,6 @@
 // The page of an open household: puts the parts together and carries what happens in one to the others.
 import { csvSheet } from '../../tables/csv-edit.js'
-import { type Problem, problemText } from '../../tables/problem.js'
+import { isUnlikely, type Problem, problemText } from '../../tables/problem.js'
 import type { Texts } from '../edits.js'
 import type { ReferenceTexts } from '../protocol.js'
 import { AnswersPane } from './answers.js'
@@ -268,11 +268,10 @@ function conflictNotice({ file, mine, disk }: (typeof book.conflicts)[number]): 
 }
 
 function showProblems(): void {
-  const all = [...book.unreadable, ...problems]
+  const all = [...book.unreadable, ...problems.filter((problem) => !isUnlikely(problem))]
+  const questions = problems.filter(isUnlikely)
   const broken = [
-    ...new Set(
-      problems.filter(({ column }) => column === 'line' || column === 'header').map(({ file }) => file),
-    ),
+    ...new Set(all.filter(({ column }) => column === 'line' || column === 'header').map(({ file }) => file)),
   ].filter((file) => book.texts[file] !== undefined)
   refill(
     problemPlace,
@@ -283,6 +282,29 @@ function showProblems(): void {
         el('summary', {}, `${all.length} ${all.length === 1 ? 'problem' : 'problems'} to put right`),
         el('ul', {}, ...all.slice(0, 100).map((problem) => el('li', {}, problemText(problem)))),
         ...broken.map(asText),
+      ),
+    questions.length > 0 &&
+      el(
+        'details',
+        { class: 'notice asked' },
+        el(
+          'summary',
+          {},
+          `${questions.length} unlikely ${questions.length === 1 ? 'figure' : 'figures'}: right, or a slip?`,
+        ),
+        el(
+          'ul',
+          {},
+          ...questions.slice(0, 100).map((problem) =>
+            el(
+              'li',
+              {},
+              problemText(problem),
+              ' ',
+              button('It is right', () => things.confirm(problem), { class: 'small' }),
+            ),
+          ),
+        ),
       ),
   )
 }
@@ -315,7 +337,7 @@ planner.addEventListener('message', ({ data }: MessageEvent<FromPlan>) => {
       if (!about || data.turn < planned) return
       planned = data.turn
       if (!about.trial) {
-        problems = data.answers.ok ? [] : data.answers.problems
+        problems = data.answers.ok ? data.answers.questions : data.answers.problems
         showProblems()
       }
       pane.show(data.answers, about.why, about.trial)
@@ -363,7 +385,7 @@ function later(): void {
 
 function study(): void {
   const wantsCharts = inView === 'charts'
-  if (!reference || !answers || problems.length > 0) return
+  if (!reference || !answers || !pane.calculated) return
   const at = planned
   if (studied.turn === at && (!wantsCharts || studied.charts === at)) return
   if (studying && studying.turn === at && (studying.charts || !wantsCharts)) return

@@ -106,6 +106,8 @@ export type Answers =
       readonly rows: readonly { readonly id: string; readonly label: string }[]
       readonly choices: readonly ChoiceFacts[]
       readonly asOf: string
+      /** What is unlikely in the files and not confirmed yet. */
+      readonly questions: readonly Problem[]
     }
 
 export interface Explained {
@@ -282,5 +284,6 @@ function answersOf(move: Move, plans: readonly Plan[]): Answers {
     rows,
     choices: choices.map(({ id, label, kind, value, allowed }) => ({ id, label, kind, value, allowed })),
     asOf: move.household.facts.as_of,
+    questions: move.questions,
   }
 }

@@ -1,10 +1,435 @@
-// (to come)
+// Notebooks inside the page: a question, cells that run on the household as edited, outputs, prose.
+import type { Cell, CodeCell, Notebook, Output } from '../../notebook/format.js'
+import type { FromRoom, KernelState, ToRoom } from '../notebook-talk.js'
 import type { Book } from './book.js'
+import { button, el, refill, say, setText } from './dom.js'
+import { type Editor, editor } from './notebook-editor.js'
+import { freshNames, movingNames } from './notebook-names.js'
+import { asText } from './notebook-text.js'
+import { outputView, proseView } from './notebook-view.js'
+
+/** How long after the last keystroke a notebook is written, ms. */
+const SAVE_AFTER_MS = 800
+
+interface Shown {
+  readonly root: HTMLElement
+  readonly editor: Editor
+  readonly prose: HTMLElement
+  readonly outputs: HTMLElement
+  readonly state: HTMLElement
+  cell: Cell
+  /** The household's texts when the cell ran, in this page's life. */
+  ranOn: unknown
+  running: boolean
+}
+
+const STATES: Readonly<Record<KernelState, string>> = {
+  none: 'No kernel runs; the first cell that is run starts one.',
+  starting: 'The kernel is starting …',
+  ready: 'The kernel is ready.',
+  stubborn:
+    'The cell does not stop. Restart the kernel: what its cells have worked out is lost, the notebook is not.',
+}
+
 export class Notebooks {
+  readonly #list = el('div', { class: 'row' })
+  readonly #word = el('p', { class: 'word', role: 'status' })
+  readonly #bar = el('div', { class: 'row bar' })
+  readonly #kernel = el('p', { class: 'fine', role: 'status' })
+  readonly #cells = el('div', { class: 'cells' })
+  #name = ''
+  #metadata: Notebook['metadata'] = {}
+  #shown: Shown[] = []
+  #past: { cells: readonly Cell[] }[] = []
+  #timer: number | undefined
+  #count = 0
+  readonly #completions = new Map<number, (found: Extract<FromRoom, { tell: 'completions' }>) => void>()
+
   constructor(
     readonly book: Book,
     readonly root: HTMLElement,
-  ) {}
-  hear(_message: unknown): void {}
-  changed(): void {}
+  ) {
+    const title = el('input', {
+      type: 'text',
+      'aria-label': 'Title of a new notebook',
+      placeholder: 'A new notebook',
+    })
+    const begin = (): void => {
+      const words = title.value.trim()
+      if (words === '') {
+        title.focus()
+        return
+      }
+      const name = `${
+        words
+          .toLowerCase()
+          .normalize('NFKD')
+          .replace(/[^a-z0-9]+/g, '-')
+          .replace(/^-+|-+$/g, '')
+          .slice(0, 60) || 'notebook'
+      }.ipynb`
+      this.#ask({ ask: 'new', name, title: words })
+      title.value = ''
+    }
+    this.root.append(
+      el(
+        'p',
+        { class: 'fine' },
+        'Cells see the household as it stands on this page, saved or not. A notebook of the package that you change becomes your own copy in the folder “notebooks”; it opens in Jupyter, too.',
+      ),
+      this.#list,
+      el('div', { class: 'row' }, title, button('Begin', begin)),
+      this.#word,
+      this.#bar,
+      this.#kernel,
+      this.#cells,
+    )
+    this.#listed()
+  }
+
+  /** The household has changed: cells that ran on another one are out of date. */
+  changed(): void {
+    const moving = movingNames(
+      this.#shown.map(({ cell }) => ({
+        code: cell.cell_type === 'code' ? asText(cell.source) : '',
+        tags: cell.metadata.tags ?? [],
+      })),
+    )
+    this.#shown.forEach((one, at) => {
+      const old = one.ranOn !== undefined && one.ranOn !== this.book.texts && moving[at] === true
+      one.root.classList.toggle('stale', old)
+      if (!one.running)
+        setText(one.state, old ? 'out of date: the household has changed since' : countText(one.cell))
+    })
+    const stale = this.#stale.length
+    const again = this.#bar.querySelector<HTMLButtonElement>('.again')
+    if (again) {
+      again.hidden = stale === 0
+      setText(again, `Run the ${stale} out of date again`)
+    }
+  }
+
+  get #stale(): Shown[] {
+    return this.#shown.filter(({ root }) => root.classList.contains('stale'))
+  }
+
+  hear(message: unknown): void {
+    const told = message as FromRoom
+    if (told.tell === 'names') {
+      this.book.notebooks = told.notebooks
+      this.#listed()
+      this.#open(told.name)
+      return
+    }
+    if (told.tell === 'completions') {
+      const done = this.#completions.get(told.id)
+      this.#completions.delete(told.id)
+      done?.(told)
+      return
+    }
+    if (told.name !== this.#name) return
+    switch (told.tell) {
+      case 'opened':
+        this.#fill(told.notebook)
+        return
+      case 'saved':
+        this.book.notebooks = this.book.notebooks.map((one) =>
+          one.name === told.name ? { ...one, own: true } : one,
+        )
+        this.#listed()
+        setText(this.#word, 'The notebook is saved.')
+        return
+      case 'kernel':
+        setText(this.#kernel, STATES[told.state])
+        if (told.state === 'none') {
+          for (const one of this.#shown) {
+            one.ranOn = undefined
+            one.running = false
+          }
+          this.changed()
+        }
+        return
+      case 'running': {
+        const one = this.#of(told.cell)
+        if (one) {
+          one.ranOn = this.book.texts
+          setText(one.state, 'running …')
+        }
+        return
+      }
+      case 'outputs':
+        this.#output(told.cell, told.outputs)
+        return
+      case 'ran':
+        this.#ran(told)
+        return
+    }
+  }
+
+  #ask(message: ToRoom): void {
+    this.book.send({ kind: 'notebook', message })
+  }
+
+  #listed(): void {
+    refill(
+      this.#list,
+      ...this.book.notebooks.map(({ name, title, own }) =>
+        button(own ? `${title} (yours)` : title, () => this.#open(name), {
+          'aria-current': String(name === this.#name),
+        }),
+      ),
+    )
+  }
+
+  #open(name: string): void {
+    this.#saveNow()
+    this.#name = name
+    this.#past = []
+    this.#listed()
+    this.#ask({ ask: 'open', name })
+  }
+
+  #fill({ cells, metadata }: Notebook): void {
+    this.#metadata = metadata
+    this.#show(cells)
+    setText(this.#kernel, STATES.none)
+    refill(
+      this.#bar,
+      button('Run all', () => this.#run(this.#shown), { class: 'main' }),
+      button('Interrupt', () => this.#ask({ ask: 'interrupt', name: this.#name })),
+      button('Restart the kernel', () => this.#ask({ ask: 'restart', name: this.#name })),
+      button('Undo in this notebook', () => this.#undo()),
+      button('Run again', () => this.#run(this.#stale), { class: 'again', hidden: true }),
+    )
+  }
+
+  #show(cells: readonly Cell[]): void {
+    for (const { editor } of this.#shown) editor.end()
+    this.#shown = cells.map((cell) => this.#view(cell))
+    refill(this.#cells, ...this.#shown.map(({ root }) => root))
+    if (cells.length === 0)
+      refill(
+        this.#cells,
+        button('Add a cell', () => this.#insert(-1, 'code')),
+      )
+  }
+
+  #of(id: string): Shown | undefined {
+    return this.#shown.find(({ cell }) => cell.id === id)
+  }
+
+  #view(cell: Cell): Shown {
+    const code = cell.cell_type === 'code'
+    const at = (): number => this.#shown.indexOf(shown)
+    const made = editor(asText(cell.source), {
+      code,
+      label: code ? 'Code of the cell' : 'Text of the cell',
+      change: (text) => {
+        shown.cell = { ...shown.cell, source: text }
+        this.#later()
+      },
+      run: () => this.#runOrShow(shown),
+      complete: (text, cursor) => this.#complete(text, cursor),
+    })
+    const prose = el('div', { class: 'prose' })
+    const state = el('span', { class: 'fine' }, countText(cell))
+    const outputs = el('div', { class: 'outputs' })
+    const acts = el(
+      'div',
+      { class: 'row acts' },
+      code
+        ? button('Run', () => this.#run([shown]), { class: 'small' })
+        : button('Change', () => this.#runOrShow(shown), { class: 'small' }),
+      code && button('From here', () => this.#run(this.#shown.slice(at())), { class: 'small' }),
+      button('Up', () => this.#move(at(), -1), { class: 'small' }),
+      button('Down', () => this.#move(at(), 1), { class: 'small' }),
+      button('Split', () => this.#split(at()), { class: 'small' }),
+      button('Add code', () => this.#insert(at(), 'code'), { class: 'small' }),
+      button('Add text', () => this.#insert(at(), 'markdown'), { class: 'small' }),
+      button('Delete', () => this.#drop(at()), { class: 'small' }),
+      state,
+    )
+    const root = el(
+      'section',
+      { class: `cell ${cell.cell_type}`, 'aria-label': code ? 'Code cell' : 'Text cell' },
+      made.root,
+      prose,
+      outputs,
+      acts,
+    )
+    const shown: Shown = { root, editor: made, prose, outputs, state, cell, ranOn: undefined, running: false }
+    if (cell.cell_type === 'code') void outputView(outputs, cell.outputs)
+    else this.#prose(shown, true)
+    return shown
+  }
+
+  /** Shows the prose of a text cell, or its source to be changed. */
+  #prose(shown: Shown, read: boolean): void {
+    shown.editor.root.hidden = read
+    shown.prose.hidden = !read
+    if (read) void proseView(shown.prose, asText(shown.cell.source))
+    else shown.editor.focus()
+  }
+
+  #runOrShow(shown: Shown): void {
+    if (shown.cell.cell_type === 'code') this.#run([shown])
+    else this.#prose(shown, shown.prose.hidden !== false)
+  }
+
+  #run(cells: readonly Shown[]): void {
+    for (const one of cells) {
+      const source = asText(one.cell.source)
+      if (one.cell.cell_type !== 'code' || source.trim() === '') continue
+      one.running = true
+      one.root.classList.remove('stale')
+      setText(one.state, 'waiting …')
+      one.editor.mark([])
+      this.#ask({
+        ask: 'run',
+        name: this.#name,
+        cell: one.cell.id,
+        source,
+        tags: one.cell.metadata.tags ?? [],
+      })
+    }
+  }
+
+  #output(id: string, outputs: readonly Output[]): void {
+    const one = this.#of(id)
+    if (one) void outputView(one.outputs, outputs)
+  }
+
+  #ran(told: Extract<FromRoom, { tell: 'ran' }>): void {
+    const one = this.#of(told.cell)
+    if (!one) return
+    one.running = false
+    if (told.status === 'skipped') {
+      one.ranOn = undefined
+      setText(one.state, 'not run: what went before was interrupted')
+      return
+    }
+    const cell: CodeCell = { ...(one.cell as CodeCell), outputs: told.outputs, execution_count: told.count }
+    one.cell = cell
+    void outputView(one.outputs, told.outputs)
+    const took = told.ms < 1000 ? '' : ` in ${(told.ms / 1000).toFixed(1)} s`
+    setText(one.state, told.status === 'ok' ? `${countText(cell)}${took}` : 'ended with an error')
+    if (told.status !== 'ok') {
+      one.editor.mark(told.outputs.flatMap(placesIn))
+      say('A cell ended with an error')
+    }
+    this.#later()
+    this.changed()
+  }
+
+  async #complete(
+    code: string,
+    cursor: number,
+  ): Promise<{ matches: readonly string[]; start: number; end: number }> {
+    this.#count += 1
+    const id = this.#count
+    this.#ask({ ask: 'complete', name: this.#name, id, code, cursor })
+    return new Promise((resolve) => {
+      this.#completions.set(id, resolve)
+      setTimeout(() => resolve({ matches: [], start: cursor, end: cursor }), 3_000)
+    })
+  }
+
+  #insert(at: number, kind: 'code' | 'markdown'): void {
+    const id = freshNames(this.#shown.map(({ cell }) => cell.id))
+    const cell: Cell =
+      kind === 'code'
+        ? { cell_type: 'code', id, metadata: {}, source: '', execution_count: null, outputs: [] }
+        : { cell_type: 'markdown', id, metadata: {}, source: '' }
+    this.#change((cells) => [...cells.slice(0, at + 1), cell, ...cells.slice(at + 1)])
+    const made = this.#of(id)
+    if (made) this.#prose(made, false)
+  }
+
+  #move(at: number, by: 1 | -1): void {
+    if (at + by < 0 || at + by >= this.#shown.length) return
+    this.#change((cells) => {
+      const moved = [...cells]
+      moved.splice(at + by, 0, ...moved.splice(at, 1))
+      return moved
+    })
+    this.#shown[at + by]?.root.scrollIntoView({ block: 'nearest' })
+  }
+
+  #split(at: number): void {
+    const one = this.#shown[at]
+    if (!one) return
+    const text = asText(one.cell.source)
+    const cursor = one.editor.cursor()
+    const second = {
+      ...one.cell,
+      id: freshNames(this.#shown.map(({ cell }) => cell.id)),
+      source: text.slice(cursor).replace(/^\n+/, ''),
+      metadata: {},
+    }
+    const rest: Cell =
+      second.cell_type === 'code' ? { ...second, outputs: [], execution_count: null } : second
+    const first = { ...one.cell, source: text.slice(0, cursor).replace(/\n+$/, '') }
+    this.#change((cells) => [...cells.slice(0, at), first, rest, ...cells.slice(at + 1)])
+  }
+
+  #drop(at: number): void {
+    this.#change((cells) => cells.filter((_, i) => i !== at))
+    say('Cell deleted; “Undo in this notebook” brings it back')
+  }
+
+  #change(make: (cells: readonly Cell[]) => readonly Cell[]): void {
+    const before = this.#shown.map(({ cell }) => cell)
+    this.#past.push({ cells: before })
+    const ran = new Map(this.#shown.map((one) => [one.cell.id, one.ranOn]))
+    this.#show(make(before))
+    for (const one of this.#shown) one.ranOn = ran.get(one.cell.id)
+    this.#later()
+    this.changed()
+  }
+
+  #undo(): void {
+    const before = this.#past.pop()
+    if (!before) {
+      setText(this.#word, 'Nothing to undo among the cells; inside a cell Ctrl+Z undoes typing.')
+      return
+    }
+    this.#show(before.cells)
+    this.#later()
+  }
+
+  #later(): void {
+    clearTimeout(this.#timer)
+    this.#timer = window.setTimeout(() => this.#saveNow(), SAVE_AFTER_MS)
+  }
+
+  #saveNow(): void {
+    if (this.#timer === undefined || this.#name === '') return
+    clearTimeout(this.#timer)
+    this.#timer = undefined
+    const notebook: Notebook = {
+      cells: this.#shown.map(({ cell }) => cell),
+      metadata: this.#metadata,
+      nbformat: 4,
+      nbformat_minor: 5,
+    }
+    this.#ask({ ask: 'save', name: this.#name, notebook })
+  }
+}
+
+const countText = (cell: Cell): string =>
+  cell.cell_type === 'code' && cell.execution_count !== null ? `run ${cell.execution_count}` : ''
+
+/** Lines that an error of the compiler names: `3:7 - Type …`. */
+function placesIn(output: Output): { line: number; column: number; text: string }[] {
+  const text =
+    output.output_type === 'stream'
+      ? asText(output.text)
+      : output.output_type === 'error'
+        ? output.traceback.join('\n')
+        : ''
+  return [...text.matchAll(/(?:^|\s)(\d{1,4}):(\d{1,4}) - (.*)$/gm)].map(([, line, column, words]) => ({
+    line: Number(line),
+    column: Number(column),
+    text: words ?? '',
+  }))
 }

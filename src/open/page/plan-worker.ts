@@ -46,26 +46,30 @@ function act(asked: ToPlan): void {
   switch (asked.ask) {
     case 'read':
       model = Model.read(asked.reference)
-      return scope.postMessage({ tell: 'lists', lists: model.lists() })
+      scope.postMessage({ tell: 'lists', lists: model.lists() })
+      return
     case 'plan': {
       if (!model || asked.turn !== latest) return
       const started = performance.now()
       const answers = model.answers(asked.texts)
-      return scope.postMessage({
+      scope.postMessage({
         tell: 'answers',
         turn: asked.turn,
         answers,
         ms: performance.now() - started,
       })
+      return
     }
     case 'explain':
       if (!model) return
-      return scope.postMessage({
+      scope.postMessage({
         tell: 'explained',
         id: asked.id,
         explained: model.explained(asked.scenario, asked.cell),
       })
+      return
     case 'numbers':
-      return scope.postMessage({ tell: 'numbers', numbers: model?.numbers() ?? [] })
+      scope.postMessage({ tell: 'numbers', numbers: model?.numbers() ?? [] })
+      return
   }
 }

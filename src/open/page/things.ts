@@ -1,18 +1,10 @@
 // The things of the household: rooms with their lines, typed into, pasted into, moved between.
 import { type CsvSheet, csvSheet, valueIn } from '../../tables/csv-edit.js'
-import type { Problem } from '../../tables/problem.js'
+import { isUnlikely, type Problem, short } from '../../tables/problem.js'
 import type { Book } from './book.js'
 import { button, el, refill, say, select } from './dom.js'
 import { Field } from './field.js'
-import {
-  filledBy,
-  type KnownItem,
-  type LineFigures,
-  matching,
-  questions,
-  quickLine,
-  STARTERS,
-} from './fill.js'
+import { filledBy, type KnownItem, matching, quickLine, STARTERS } from './fill.js'
 import {
   addLines,
   dropLine,
@@ -166,19 +158,34 @@ class LineRow {
     this.#open.setAttribute('aria-label', `More about ${this.#name}`)
   }
 
-  mark(problems: ReadonlyMap<string, string>, item: KnownItem | undefined): void {
-    const asked = this.things.isSure(this.line) ? [] : questions(figuresOf(this.line, item), item)
-    let elsewhere = ''
-    for (const [name, text] of problems) {
-      const column = [...SHOWN, ...MORE].find((one) => (BEHIND[one] ?? [one]).includes(name)) ?? 'item'
-      if (!this.#fields.has(column)) elsewhere = `${HEADS[column]}: ${text}`
+  mark(problems: readonly Problem[]): void {
+    const words = new Map<Column, string[]>()
+    const asked = new Map<Column, Problem>()
+    for (const problem of problems) {
+      const place =
+        [...SHOWN, ...MORE].find((one) => (BEHIND[one] ?? [one]).includes(problem.column)) ?? 'item'
+      // A word about a cell that is not open stands beside the first one.
+      const column = this.#fields.has(place) ? place : 'item'
+      if (isUnlikely(problem)) {
+        if (!asked.has(column)) asked.set(column, problem)
+        continue
+      }
+      const where = column === place ? '' : `${HEADS[place]}: `
+      words.set(column, [
+        ...(words.get(column) ?? []),
+        `${where}Expected ${problem.expected}. ${problem.fix}`,
+      ])
     }
     for (const [column, field] of this.#fields) {
-      const own = (BEHIND[column] ?? [column]).map((name) => problems.get(name) ?? '').filter(Boolean)
-      if (column === 'item' && elsewhere !== '') own.push(elsewhere)
-      const question = asked.find((one) => one.column === column)?.text ?? ''
-      field.mark(own.join(' '), question, () => this.things.sure(this.line))
+      const question = asked.get(column)
+      const text = question
+        ? `Unlikely: ${short(question.found)}. Expected ${short(question.expected, 160)}.`
+        : ''
+      field.mark((words.get(column) ?? []).join(' '), text, question && (() => this.things.confirm(question)))
     }
+    const item = this.things.itemOf(this.line)
+    this.#fields.get('size')?.hint(item ? `${item.ft3} ft³, usual` : '')
+    this.#fields.get('mass')?.hint(item ? `${item.massKg}, usual` : '')
   }
 
   #put(name: string, values: Readonly<Record<string, string>>): Understood<unknown> {
@@ -284,25 +291,6 @@ function shownIn({ cell }: Line, column: Column): string {
   return cell('volume_ft3') === '' ? '' : `${cell('volume_ft3')} ft³`
 }
 
-const figure = (text: string): number => (text === '' ? Number.NaN : Number(text.replace(',', '.')))
-
-function figuresOf({ cell }: Line, item: KnownItem | undefined): LineFigures {
-  const sides = ['length_cm', 'width_cm', 'height_cm'].map((name) => figure(cell(name)))
-  const box = sides.reduce((product, side) => product * side, 1) / 1_000_000
-  const own =
-    cell('volume_ft3') === '' ? figure(cell('volume_m3')) : figure(cell('volume_ft3')) * 0.028316846592
-  const volumeM3 = Number.isNaN(own) ? box : own
-  return {
-    quantity: figure(cell('quantity')),
-    volumeM3,
-    massKg: figure(cell('mass_kg')) || (item && Number.isNaN(volumeM3) ? item.massKg : Number.NaN),
-    value: figure(cell('value')),
-    newValue: figure(cell('replacement_value')),
-    longestCm: Math.max(...sides),
-    shortestCm: Math.min(...sides),
-  }
-}
-
 class Room {
   readonly root: HTMLElement
   readonly #heading: HTMLElement
@@ -376,7 +364,7 @@ class Room {
     }
   }
 
-  show(lines: readonly Line[], problems: ReadonlyMap<number, ReadonlyMap<string, string>>): void {
+  show(lines: readonly Line[], problems: ReadonlyMap<number, readonly Problem[]>): void {
     while (this.#rows.length > lines.length) {
       const row = this.#rows.pop()
       row?.root.remove()
@@ -384,20 +372,21 @@ class Room {
     }
     lines.forEach((line, i) => {
       const known = this.#rows[i]
-      if (known) return known.show(line)
+      if (known) {
+        known.show(line)
+        return
+      }
       const made = new LineRow(this.things, line)
       made.show(line)
       this.#rows.push(made)
       this.#body.append(made.root, made.more)
     })
-    for (const row of this.#rows) row.mark(problems.get(row.line.line) ?? NONE, this.things.itemOf(row.line))
+    for (const row of this.#rows) row.mark(problems.get(row.line.line) ?? [])
     const staying = lines.filter(({ cell }) => cell('take') !== 'ship').length
     const count = `${lines.length} ${lines.length === 1 ? 'line' : 'lines'}${staying > 0 ? `, ${staying} not shipped` : ''}`
     refill(this.#heading, this.name, ' ', el('small', {}, count))
   }
 }
-
-const NONE: ReadonlyMap<string, string> = new Map()
 
 /** The part of the page where things are listed. */
 export class Things {
@@ -419,7 +408,10 @@ export class Things {
     })
     const add = (): void => {
       const room = name.value.trim()
-      if (room === '') return name.focus()
+      if (room === '') {
+        name.focus()
+        return
+      }
       this.begin(room)
       name.value = ''
     }
@@ -466,12 +458,9 @@ export class Things {
       ? 'inventory.csv cannot be shown as a table; its problems are told under Problems.'
       : ''
     this.#lines = sheet ? linesOf(sheet) : []
-    const problems = new Map<number, Map<string, string>>()
-    for (const { file, line, column, expected, fix } of this.context.problems()) {
-      if (file !== FILE) continue
-      const of = problems.get(line) ?? new Map<string, string>()
-      of.set(column, `Expected ${expected}. ${fix}`)
-      problems.set(line, of)
+    const problems = new Map<number, Problem[]>()
+    for (const problem of this.context.problems()) {
+      if (problem.file === FILE) problems.set(problem.line, [...(problems.get(problem.line) ?? []), problem])
     }
     const byRoom = new Map<string, Line[]>()
     for (const line of this.#lines) byRoom.set(line.room, [...(byRoom.get(line.room) ?? []), line])
@@ -594,26 +583,15 @@ export class Things {
     if (to) this.#do(`${line.cell('item')} moved`, moveLine(FILE, line.ref, to.ref))
   }
 
-  /** Lines whose unlikely figures somebody has said are right: kept with the browser, not in the files. */
-  readonly #sure = new Set<string>()
-  isSure = (line: Line): boolean => this.#sure.has(sureKey(line))
-  sure(line: Line): void {
-    this.#sure.add(sureKey(line))
-    this.show()
+  /** An unlikely cell that is meant: confirmed.csv says so, and nobody asks again while it stands there. */
+  confirm({ file, row = '', column, found }: Problem): void {
+    this.#do(`${row} ${column} ${found} confirmed`, addLines('confirmed.csv', [{ file, row, column, found }]))
   }
 
   #do(name: string, ...intents: readonly Intent[]): void {
     this.#word.textContent = this.context.book.edit(name, together(...intents)) ?? ''
   }
 }
-
-const sureKey = ({ ref, cell }: Line): string =>
-  [
-    ref.key,
-    ...['quantity', 'volume_m3', 'volume_ft3', 'length_cm', 'width_cm', 'height_cm', 'mass_kg', 'value'].map(
-      cell,
-    ),
-  ].join('|')
 
 function linesOf(sheet: CsvSheet): Line[] {
   const mark = sheet.header.cells[0]?.value ?? ''
