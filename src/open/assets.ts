@@ -12,7 +12,8 @@ export interface Asset {
 }
 
 export interface Assets {
-  readonly page: string
+  /** The page, with the mark under which its policy allows a style sheet. */
+  readonly page: (styleMark: string) => string
   readonly files: ReadonlyMap<string, Asset>
   /** The reference tables as JSON. */
   readonly reference: string
@@ -38,7 +39,7 @@ export async function openAssets(reference = join(packageRoot, 'data', 'referenc
     type: TYPES['.css'] ?? '',
     content: readFileSync(join(packageRoot, 'shared', 'open.css')),
   })
-  return { page: PAGE, files, reference: JSON.stringify(await referenceTexts(reference)) }
+  return { page: pageText, files, reference: JSON.stringify(await referenceTexts(reference)) }
 }
 
 async function referenceTexts(folder: string): Promise<ReferenceTexts> {
@@ -48,12 +49,13 @@ async function referenceTexts(folder: string): Promise<ReferenceTexts> {
   return { reference: reference.value, customs: customs.value, theme: chartTheme() }
 }
 
-const PAGE = `<!doctype html>
+const pageText = (styleMark: string): string => `<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
+<meta name="style-mark" content="${styleMark}">
 <title>Quaybook</title>
 <link rel="icon" href="data:,">
 <link rel="stylesheet" href="/page/open.css">

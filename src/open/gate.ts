@@ -51,20 +51,25 @@ function equal(found: string, expected: string): boolean {
   return a.length === b.length && timingSafeEqual(a, b)
 }
 
-/** What the page may load and do. Worker scripts run under the policy they are sent with, the same one. */
-export const PAGE_POLICY = [
-  "default-src 'none'",
-  "script-src 'self'",
-  "style-src 'self'",
-  "img-src 'self' data:",
-  "font-src 'self'",
-  "connect-src 'self'",
-  "worker-src 'self'",
-  "frame-src 'self'",
-  "base-uri 'none'",
-  "form-action 'none'",
-  "frame-ancestors 'none'",
-].join('; ')
+/**
+ * What the page may load and do. Worker scripts run under the policy they are sent with, the same one.
+ *
+ * @param styleMark a word of this answer alone, under which the page may add a style sheet of its own
+ */
+export const pagePolicy = (styleMark?: string): string =>
+  [
+    "default-src 'none'",
+    "script-src 'self'",
+    `style-src 'self'${styleMark === undefined ? '' : ` 'nonce-${styleMark}'`}`,
+    "img-src 'self' data:",
+    "font-src 'self'",
+    "connect-src 'self'",
+    "worker-src 'self'",
+    "frame-src 'self'",
+    "base-uri 'none'",
+    "form-action 'none'",
+    "frame-ancestors 'none'",
+  ].join('; ')
 
 /** A paper brings its own policy, by hashes; here it is kept from the page it is opened from. */
 export const PAPER_POLICY =

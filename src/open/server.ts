@@ -1,4 +1,5 @@
 // The local server of an open folder: one page, one socket, nothing that reaches beyond this machine.
+import { randomBytes } from 'node:crypto'
 import { watch } from 'node:fs'
 import { basename } from 'node:path'
 import websocket from '@fastify/websocket'
@@ -6,7 +7,7 @@ import fastify, { type FastifyInstance, type FastifyRequest } from 'fastify'
 import type { WebSocket } from 'ws'
 import type { Assets } from './assets.js'
 import { Desk } from './desk.js'
-import { Gate, type Knock, PAGE_POLICY, PAPER_POLICY } from './gate.js'
+import { Gate, type Knock, PAPER_POLICY, pagePolicy } from './gate.js'
 import { isEdit } from './journal.js'
 import { NotebookRoom } from './notebook-room.js'
 import { PaperShop } from './papers.js'
@@ -98,7 +99,7 @@ function guard(app: FastifyInstance, gateNow: () => Gate | undefined): void {
     const gate = gateNow()
     const knock = knockOf(request)
     void reply.headers({
-      'content-security-policy': PAGE_POLICY,
+      'content-security-policy': pagePolicy(),
       'x-content-type-options': 'nosniff',
       'referrer-policy': 'no-referrer',
       'cross-origin-opener-policy': 'same-origin',
@@ -122,7 +123,13 @@ function guard(app: FastifyInstance, gateNow: () => Gate | undefined): void {
 }
 
 function routes(app: FastifyInstance, pages: Pages, assets: Assets): void {
-  app.get('/', (_request, reply) => reply.type('text/html; charset=utf-8').send(assets.page))
+  app.get('/', (_request, reply) => {
+    const mark = randomBytes(16).toString('base64url')
+    return reply
+      .header('content-security-policy', pagePolicy(mark))
+      .type('text/html; charset=utf-8')
+      .send(assets.page(mark))
+  })
   app.get<{ Params: { '*': string } }>('/page/*', (request, reply) => {
     const asset = assets.files.get(request.params['*'])
     if (!asset) return reply.code(404).type('text/plain').send('There is no such file.\n')

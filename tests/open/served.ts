@@ -9,7 +9,7 @@ import type { FromPage, FromServer } from '../../src/open/protocol.js'
 
 /** Enough to start a server where no page is looked at. */
 export const NO_PAGE: Assets = {
-  page: '<!doctype html><title>Quaybook</title>',
+  page: () => '<!doctype html><title>Quaybook</title>',
   files: new Map(),
   reference: '{}',
 }

@@ -1,6 +1,6 @@
 // The scenarios side by side: a column each, a row for every input that differs or may be decided.
 import { csvSheet, valueIn } from '../../tables/csv-edit.js'
-import type { Problem } from '../../tables/problem.js'
+import { isUnlikely, type Problem, problemText } from '../../tables/problem.js'
 import type { Texts } from '../edits.js'
 import type { Book } from './book.js'
 import { button, el, refill, select } from './dom.js'
@@ -72,7 +72,7 @@ export class Choices {
           return { ok: false, why: 'No input of the plan has that name; choose one of the list.' }
         this.#added = [...new Set([...this.#added, id])]
         find.input.value = ''
-        this.#build()
+        this.show()
         return { ok: true, value: id, note: `${typed} is a row of the table now` }
       },
     })
@@ -103,26 +103,23 @@ export class Choices {
       el('option', { value: `${label} (${id})` }),
     )
     refill(this.#finder, ...words)
-    this.#build()
+    this.show()
   }
 
   show(): void {
-    const shape = `${scenarioNames(this.context.book.texts).join('|')}#${this.#rows().join()}#${this.#numbers.length}#${this.#choices.map(({ value, id }) => id + value).join()}`
+    const { texts } = this.context.book
+    const facts = this.#choices.map(({ id, value }) => `${id}=${value}`)
+    const shape = `${scenarioNames(texts).join('|')}#${this.#rows().join()}#${this.#numbers.length}#${facts.join()}`
     if (shape !== this.#shape) this.#build()
     this.#shape = shape
-    const sheet = csvSheet(this.context.book.texts['scenarios.csv'] ?? '')
+    const sheet = csvSheet(texts['scenarios.csv'] ?? '')
     for (const [key, put] of this.#cells) {
       const [name = '', id = ''] = key.split('\u0000')
       const row = sheet?.rows.find((one) => valueIn(sheet, one, 'id') === id)
       put(sheet && row ? valueIn(sheet, row, name) : '')
     }
-    const problems = this.context.problems().filter(({ file }) => file === 'scenarios.csv')
-    if (problems.length > 0)
-      this.#word.textContent = problems
-        .map(
-          ({ column, found, expected, fix }) => `${column}: found “${found}”, expected ${expected}. ${fix}`,
-        )
-        .join(' ')
+    const problems = this.context.problems().filter((one) => one.file === 'scenarios.csv' && !isUnlikely(one))
+    if (problems.length > 0) this.#word.textContent = problems.map(problemText).join(' ')
     else if (this.#word.dataset.problem === 'yes') this.#word.textContent = ''
     this.#word.dataset.problem = problems.length > 0 ? 'yes' : 'no'
   }

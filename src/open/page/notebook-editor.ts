@@ -50,6 +50,8 @@ export function editor(text: string, facts: EditorFacts): Editor {
   const view = new EditorView({
     doc: text,
     extensions: [
+      // The page's policy allows the one style sheet that the editor makes by this mark.
+      EditorView.cspNonce.of(document.querySelector<HTMLMetaElement>('meta[name=style-mark]')?.content ?? ''),
       Prec.highest(keymap.of([{ key: 'Shift-Enter', run: ran(facts.run) }])),
       history(),
       indentOnInput(),
