@@ -188,7 +188,9 @@ export function removeColumn(sheet: CsvSheet, position: number): Patch[] {
 
 /** The text of a row in the file's own order of columns; columns that the file lacks are left out. */
 export function rowText(sheet: CsvSheet, values: Readonly<Record<string, string>>): string {
-  const texts = sheet.header.cells.map(({ value }) => cellText(values[value] ?? '', sheet.delimiter))
+  // A column may be named as what every object has, `toString` for instance.
+  const own = new Map(Object.entries(values))
+  const texts = sheet.header.cells.map(({ value }) => cellText(own.get(value) ?? '', sheet.delimiter))
   return texts.join(sheet.delimiter)
 }
 
