@@ -1,8 +1,9 @@
 import type { Decimal } from 'decimal.js'
 import type { Move, Plan } from '../plan/move.js'
-import { type PlanContext, slug } from '../plan/plan-context.js'
+import type { PlanContext } from '../plan/plan-context.js'
 import { choicesOf } from '../plan/providers.js'
 import { UnusableInput } from '../plan/refusal.js'
+import { roomId } from '../plan/rooms.js'
 import { M3_PER_FT3 } from '../quantity/units.js'
 import {
   type CartonKind,
@@ -67,7 +68,7 @@ function cartonGroups(context: PlanContext<Decimal>, plan: Plan): CartonGroup[] 
   for (const line of context.shipment.lines) {
     const carton = context.reference.cartons.find((c) => c.id === line.packing)
     if (carton?.holds !== 'loose') continue
-    const id = `${slug(line.room)}.${carton.id}`
+    const id = `${roomId(context.household, line.room)}.${carton.id}`
     const group = groups.get(id) ?? { carton, room: line.room, lines: [] }
     groups.set(id, group)
     group.lines.push(line)

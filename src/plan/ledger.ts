@@ -4,6 +4,7 @@ import { Exact } from '../quantity/exact.js'
 import { nearest } from '../tables/nearest.js'
 import { dayNumber } from '../time/day-number.js'
 import type { InputTable } from './inputs.js'
+import { referenceRow } from './reference-row.js'
 import { UnusableInput } from './refusal.js'
 
 /** A named, labelled result of a plan: what a spreadsheet's cell would be. */
@@ -68,8 +69,12 @@ export class Ledger<N extends Num<N>> {
   row(id: string): NumberInput {
     const row = this.inputs.numbers.get(id)
     if (row) return row
+    const from = referenceRow(id)
+    const where = from
+      ? ` It comes from the row ${from.row} of the reference table ${from.file}: put it back.`
+      : ''
     throw new UnusableInput(
-      `unknown input "${id}"; nearest: ${nearest(id, this.inputs.numbers.keys()).join(', ')}`,
+      `unknown input "${id}"; nearest: ${nearest(id, this.inputs.numbers.keys()).join(', ')}.${where}`,
     )
   }
 

@@ -22,14 +22,6 @@ export interface PlanContext<N extends Num<N>> {
   readonly reference: References
 }
 
-/** A room or carton name as a part of an id: lower case, hyphens. Example: `Child's room` → `child-s-room`. */
-export const slug = (name: string): string =>
-  name
-    .normalize('NFKD')
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, '-')
-    .replace(/^-|-$/g, '') || 'x'
-
 /**
  * Who does a service: as chosen for it, else as the service level says. At the level `own` services.csv decides,
  * and part service where it is silent.

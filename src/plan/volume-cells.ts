@@ -2,7 +2,8 @@ import type { Num } from '../quantity/arithmetic.js'
 import { kgPerM3FromLbPerFt3, m3FromFt3 } from '../quantity/units.js'
 import { cartonCount } from '../volume/cartons.js'
 import { boxM3, packedM3 } from '../volume/line-volume.js'
-import { type PlanContext, slug } from './plan-context.js'
+import type { PlanContext } from './plan-context.js'
+import { roomId } from './rooms.js'
 
 interface RoomTotals<N> {
   readonly name: string
@@ -38,14 +39,15 @@ export function volumeCells<N extends Num<N>>(context: PlanContext<N>): void {
       quantity.times(volumeOfOne(context, line)),
     )
     const mass = ledger.put(`mass.${id}`, `${line.item}: mass`, 'kg', massOf(context, line, quantity, net))
-    const room: RoomTotals<N> = rooms.get(slug(line.room)) ?? {
+    const roomPart = roomId(context.household, line.room)
+    const room: RoomTotals<N> = rooms.get(roomPart) ?? {
       name: line.room,
       net: [],
       packed: [],
       mass: [],
       loose: new Map(),
     }
-    rooms.set(slug(line.room), room)
+    rooms.set(roomPart, room)
     room.net.push(net)
     room.mass.push(mass)
     if (line.packing !== 'none') toPack.push(net)

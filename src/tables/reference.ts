@@ -1,6 +1,6 @@
 import type { z } from 'zod'
 import { type CsvFile, type Row, readTable } from './csv.js'
-import { type Problem, problemsOf, type Read } from './problem.js'
+import { type Problem, type Read, short } from './problem.js'
 import {
   cartonColumns,
   containerColumns,
@@ -60,10 +60,49 @@ export function readReference(files: readonly CsvFile[]): Read<Reference> {
         : ({ ok: false, problems: [missingFile(file)] } as const),
     ] as const
   })
-  const problems = problemsOf(reads.map(([, read]) => read))
+  const problems = reads.flatMap(([name, read]) => {
+    if (!read.ok) return read.problems
+    const [first = 'id'] = Object.keys(REFERENCE_TABLES[name as keyof Tables].columns.shape)
+    return doubled(read.value, [first, ...(ALSO_NAMED_BY[name] ?? [])])
+  })
   if (problems.length > 0) return { ok: false, problems }
   const tables = Object.fromEntries(reads.map(([name, read]) => [name, read.ok ? read.value : []]))
   return { ok: true, value: tables as unknown as Reference }
+}
+
+/** Columns that name a row together with the first one. */
+const ALSO_NAMED_BY: Readonly<Record<string, readonly string[]>> = {
+  freight: ['from_region', 'to_region'],
+  wages: ['who'],
+}
+
+/** Rows of one name are refused, unless the days on which they hold (`from`, `until`) tell them apart. */
+function doubled(rows: readonly Row<z.ZodObject>[], columns: readonly string[]): Problem[] {
+  const seen = new Map<string, Row<z.ZodObject>[]>()
+  return rows.flatMap((row): Problem[] => {
+    const name = columns.map((column) => String(row[column] ?? '')).join(', ')
+    const before = seen.get(name) ?? []
+    seen.set(name, [...before, row])
+    const day = (value: unknown, otherwise: string) => (typeof value === 'string' ? value : otherwise)
+    const same = before.find(
+      (other) =>
+        day(row.from, '') <= day(other.until, '9999') && day(other.from, '') <= day(row.until, '9999'),
+    )
+    if (same === undefined) return []
+    const fix =
+      row.from === undefined && row.until === undefined
+        ? `It is in line ${same.place.line} already: keep one row.`
+        : `End the row of line ${same.place.line} (until) before this one starts (from).`
+    return [
+      {
+        ...row.place,
+        column: columns[0] ?? 'id',
+        found: short(name),
+        expected: 'one row of a name for each day',
+        fix,
+      },
+    ]
+  })
 }
 
 /** What is said of a file that is not there. */

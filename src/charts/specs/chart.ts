@@ -29,9 +29,23 @@ export function chart(theme: ChartTheme, alt: string, rest: Readonly<Record<stri
       description: alt,
       width: theme.width,
       config: theme.config,
-      ...rest,
+      ...(plainNames(rest) as Readonly<Record<string, unknown>>),
     },
   }
+}
+
+/** Names that every object of the language has from birth; Vega keeps its groups by name in such objects. */
+const BORN = new Set(Object.getOwnPropertyNames(Object.prototype))
+
+/**
+ * The same values, where a name such as `constructor` has a character in front that is not seen (U+2060): Vega takes
+ * it for any other name then, and the reader sees no difference.
+ */
+function plainNames(value: unknown): unknown {
+  if (typeof value === 'string') return BORN.has(value) ? `\u2060${value}` : value
+  if (Array.isArray(value)) return value.map(plainNames)
+  if (typeof value !== 'object' || value === null) return value
+  return Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, plainNames(inner)]))
 }
 
 const whole = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })

@@ -33,7 +33,9 @@ export function timelineChart(steps: readonly TimelineStep[], theme: ChartTheme)
   const y = {
     field: 'label',
     type: 'nominal',
-    sort: steps.map((s) => s.label),
+    // A list to sort by would become the text of an expression; a domain stays data.
+    sort: null,
+    scale: { domain: steps.map((s) => s.label) },
     title: null,
     axis: { grid: true, labelLimit: 0 },
   }
