@@ -46,18 +46,24 @@ const move: DutyMove = {
   lines,
 }
 
+// Processor time beside wall time, so that a busy machine does not pass for slow code.
 const times: number[] = []
+const processor: number[] = []
 for (let i = 0; i < 12; i++) {
   const start = performance.now()
+  const used = process.cpuUsage()
   const cells = reliefMatrix(tables, move)
   times.push(performance.now() - start)
+  const { user, system } = process.cpuUsage(used)
+  processor.push((user + system) / 1000)
   if (cells.length !== tables.jurisdictions.size * 4) throw new Error(`${cells.length} cells`)
 }
 const [first] = times
-const sorted = times.toSorted((a, b) => a - b)
-const median = sorted[Math.floor(sorted.length / 2)] ?? 0
+const middle = (list: readonly number[]) => list.toSorted((a, b) => a - b)[Math.floor(list.length / 2)] ?? 0
+const median = middle(processor)
 console.log(
   `customs: ${tables.jurisdictions.size} jurisdictions x ${lines.length} things x 4 people: ` +
-    `first ${first?.toFixed(1)} ms, median ${median.toFixed(1)} ms, wanted under 100 ms`,
+    `first ${first?.toFixed(1)} ms, median ${middle(times).toFixed(1)} ms of wall and ` +
+    `${median.toFixed(1)} ms of processor time, wanted under 100 ms`,
 )
 if (median >= 100) process.exitCode = 1

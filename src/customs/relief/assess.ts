@@ -172,8 +172,18 @@ function routeFor(
   const usual = make(move.importOn)
   const later = new Map<IsoDate, OnImport>()
   const about = (levy: Levy) => row.effect === 'none' || row.frees.includes(levy)
-  const named = (names: ReadonlySet<string>) => (goodsClass: string) =>
-    names.size > 0 && (names.has(goodsClass) || names.has(tables.classes.get(goodsClass)?.group ?? ''))
+  const named = (names: ReadonlySet<string>) => {
+    if (names.size === 0) return () => false
+    // A thousand lines are of a few dozen classes.
+    const seen = new Map<string, boolean>()
+    return (goodsClass: string) => {
+      const known = seen.get(goodsClass)
+      if (known !== undefined) return known
+      const is = names.has(goodsClass) || names.has(tables.classes.get(goodsClass)?.group ?? '')
+      seen.set(goodsClass, is)
+      return is
+    }
+  }
   const isNamed = named(new Set(row.only))
   return {
     row,
