@@ -29,8 +29,8 @@ export interface CustomsAdvice {
 }
 
 /**
- * Asks the customs tables about a plan. Freight of a line is its share by net volume, because space is what the
- * freight pays for; what replacing it costs at the destination is the replacement value of the inventory.
+ * Asks the customs tables about a plan. Freight of a line is its share by volume, vehicles by their outside measures,
+ * because space is what the freight pays for; what replacing it costs at the destination is the replacement value of the inventory.
  *
  * @param packageOf marks of the cartons a line is in, for the customs list; left out: what it is packed in
  */
@@ -44,10 +44,11 @@ export function customsAdvice(
   const carriage = customsCarriage(cells)
   const counting = plan.inputs.choices.get('relief-counting')?.value === 'included' ? 'included' : 'excluded'
   const value = (id: string): Decimal => cells.get(id)?.value ?? exact.of(0)
-  const net = value('volume.net')
+  const vehicles = new Map(plan.shipment.vehicles.map(({ vehicle }) => [vehicle, outsideM3(plan, vehicle)]))
+  const all = exact.sum([value('volume.net'), ...vehicles.values()])
   const freightOf = (line: string): Decimal =>
-    carriage && !net.isZero()
-      ? carriage.freight.times(value(`volume.line.${line}.net`)).div(net)
+    carriage && !all.isZero()
+      ? carriage.freight.times(vehicles.get(line) ?? value(`volume.line.${line}.net`)).div(all)
       : exact.of(0)
   const { facts } = plan.household
   const shipped = plan.shipment.lines
@@ -72,6 +73,12 @@ export function customsAdvice(
       },
     }),
   }
+}
+
+/** Space a vehicle takes, by its outside measures, m³. */
+function outsideM3(plan: Plan, vehicle: string): Decimal {
+  const mm = (side: string) => plan.inputs.numbers.get(`vehicle.${vehicle}.${side}`)?.likely ?? exact.of(0)
+  return mm('length').times(mm('width')).times(mm('height')).div(1e9)
 }
 
 /** The vehicles shipped, as lines of the customs list. */

@@ -111,7 +111,7 @@ function staleText(move: Move, plan: Plan, json: boolean): string {
     `${row.table} ${row.row}`,
     row.label,
     row.confirmed,
-    row.lookedOn === undefined ? 'never' : `${row.lookedOn}, ${row.daysOld} days ago`,
+    row.lookedOn === undefined ? 'never' : `${row.lookedOn}, ${daysAgo(row.daysOld ?? 0)}`,
     row.ask,
   ])
   const shaky = rows.filter(({ confirmed }) => confirmed !== 'looked up').length
@@ -121,6 +121,8 @@ function staleText(move: Move, plan: Plan, json: boolean): string {
     `What an authority confirms goes into ${OWN_CUSTOMS_FILE} of the household's folder: table, row, column, value, confirmed_by, confirmed_on, answer.`,
   ].join('\n')
 }
+
+const daysAgo = (days: number) => (days === 1 ? '1 day ago' : `${days} days ago`)
 
 /** The marks of the cartons a line is in, the same as on the load plan. */
 function cartonMarks(move: Move, plan: Plan): (line: { readonly line: string }) => string | undefined {

@@ -49,7 +49,8 @@ export function reliedOn(tables: CustomsTables, move: DutyMove, on: IsoDate): Re
       label,
       confirmed: from.confirmed,
       lookedOn,
-      daysOld: lookedOn === undefined ? undefined : daysBetween(lookedOn, on),
+      // A plan may be dated before the last look.
+      daysOld: lookedOn === undefined ? undefined : Math.max(0, daysBetween(lookedOn, on)),
       source: from.source,
       ask: whom,
     })

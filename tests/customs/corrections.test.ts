@@ -411,7 +411,7 @@ describe('what nobody can tell', () => {
     const wine = thing({ id: 'W', class: 'alcohol', value: n(200) })
     const there = move({ destination: 'CA', lines: [wine] })
     const { best } = customsOutcome(tables, there, carriage)
-    expect(best.undetermined.map(({ what }) => what)).toContain('excise and import tax on alcohol')
+    expect(best.undetermined.map(({ what }) => what)).toContain('duty, excise and import tax on alcohol')
     expect(
       shipOrLeave(
         tables,

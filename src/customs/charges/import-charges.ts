@@ -243,18 +243,16 @@ function entryOf<N extends Num<N>>(
       !(noExcise && part.shares.excise !== undefined),
   )
   const untaxable = group.filter((part) => part.shares.tax !== undefined && !taxable.includes(part))
-  if (noDuty) {
+  if (noDuty || noExcise) {
+    const named = [noDuty && 'duty', noExcise && 'excise', untaxable.length > 0 && 'import tax']
+    const why = [
+      noDuty && `no rate of duty for the class ${goodsClass} on that day`,
+      noExcise && 'excise, and what states or provinces charge besides, is not in the tables',
+    ]
     undetermined.push({
-      what: `duty${untaxable.length > 0 ? ' and import tax' : ''} on ${goodsClass}`,
-      lines: ids(dutiable),
-      why: `no rate for the class ${goodsClass} on that day`,
-    })
-  }
-  if (noExcise) {
-    undetermined.push({
-      what: `excise${untaxable.length > 0 ? ' and import tax' : ''} on ${goodsClass}`,
-      lines: ids(excised),
-      why: 'excise, and what states or provinces charge besides, is not in the tables',
+      what: `${listed(named.flatMap((name) => name || []))} on ${goodsClass}`,
+      lines: ids([...new Set([...(noDuty ? dutiable : []), ...(noExcise ? excised : [])])]),
+      why: why.flatMap((reason) => reason || []).join('; '),
     })
   }
   if (taxable.length > 0 && rules.taxRate === undefined) {
@@ -287,6 +285,10 @@ function entryOf<N extends Num<N>>(
   const tax = rules.taxRate === undefined || taxable.length === 0 ? zero : round(taxBase.times(rules.taxRate))
   return { class: goodsClass, lines: ids(group), dutiable: base, duty, surcharges, excise, taxBase, tax }
 }
+
+/** Names as a list in words: duty, excise and import tax. */
+const listed = (names: readonly string[]): string =>
+  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
 
 /** Surcharges on the dutiable parts of a class, each rounded once. */
 function surchargesOn<N extends Num<N>>(
