@@ -106,7 +106,10 @@ export function formulaText(node: Recorded): string {
   }
 }
 
-function needsBrackets(outer: Infix, arg: Recorded, place: number): boolean {
+function needsBrackets(outer: Infix, given: Recorded, place: number): boolean {
+  const arg = printed(given)
+  // A negative constant would run into the sign before it.
+  if (arg.operation.kind === 'constant') return place === 1 && arg.value.isNegative()
   if (nameOf(arg) !== undefined) return false
   const inner = arg.operation.kind
   if (inner !== 'plus' && inner !== 'minus' && inner !== 'times' && inner !== 'div') return false
@@ -114,4 +117,10 @@ function needsBrackets(outer: Infix, arg: Recorded, place: number): boolean {
   if (outer === 'plus') return false
   if (outer === 'minus') return place === 1 && loose
   return loose || (outer === 'div' && place === 1)
+}
+
+/** What a node is printed as: a sum of one term is that term. */
+function printed(node: Recorded): Recorded {
+  const [only, ...more] = node.args
+  return node.operation.kind === 'sum' && only !== undefined && more.length === 0 ? printed(only) : node
 }

@@ -74,4 +74,5 @@ export {
   type TornadoBar,
   tornado,
 } from './tornado.js'
+export { RANGE_DRAWS, RANGE_START, type TotalRange, totalRanges } from './total-ranges.js'
 export { type VariedPoint, vary, whatIf } from './vary.js'

@@ -50,7 +50,12 @@ export interface Recommendation {
   readonly rule: string
   /** What to do, in one or two sentences, the same wherever it is printed. */
   readonly sentence: string
+  /** The same with its amounts as cells of the plan, for pages that trace every figure. */
+  readonly words: RecommendationWords
 }
+
+/** Words, and cells whose amounts stand between them. */
+export type RecommendationWords = readonly (string | { readonly cell: string })[]
 
 /**
  * The recommendation of a household's plans. A cheaper total that only insures less does not win by it, nor one whose
@@ -72,6 +77,7 @@ export function recommend(move: Move, plans: readonly Plan[], named?: string): R
   if (!first) throw new Error('a recommendation needs at least one scenario')
   const best = rest.reduce((a, b) => (b.asks.lt(a.asks) ? b : a), first)
   const coverChanged = best.plan !== best.stated
+  const words = wordsOf(move, best, coverChanged, named !== undefined)
   return {
     plan: best.plan,
     scenario: best.scenario,
@@ -83,7 +89,8 @@ export function recommend(move: Move, plans: readonly Plan[], named?: string): R
     candidates,
     stops: best.stops,
     rule: RECOMMENDATION_RULE,
-    sentence: sentenceOf(move, best, coverChanged, named !== undefined),
+    sentence: sentenceOf(best.plan, words),
+    words,
   }
 }
 
@@ -138,40 +145,50 @@ function withCover(move: Move, plan: Plan, cover: string): Plan {
   return read.value
 }
 
-function sentenceOf(move: Move, best: Candidate, coverChanged: boolean, named: boolean): string {
-  const money = (x: Decimal): string => figureText(x, move.household.facts.currency, 0)
+function wordsOf(move: Move, best: Candidate, coverChanged: boolean, named: boolean): RecommendationWords {
   const labels = new Map(move.reference.covers.map(({ id, label }) => [id, label]))
   const { sheet, inputs, changes } = best.plan
-  const figure = (id: string): Decimal => inputs.numbers.get(id)?.likely ?? new Exact(0)
   const cover = coverLabel(labels, sheet.choices.get('cover') ?? NO_COVER).toLowerCase()
-  const total = sheet.cells.get('cost.total')?.value ?? new Exact(0)
   const open = !sheet.cells.has('cost.customs.total')
     ? ', customs not determined'
     : sheet.customs.undetermined.length > 0
       ? ', customs as far as determined'
       : ''
-  const bearing = `more than the ${money(figure('loss.tolerance'))} you could bear`
-  const often = chanceText(figure('loss.chance').toNumber())
-  const parts = [
-    `${named ? 'As you chose, \u201c' : '\u201c'}${best.scenario}\u201d with ${cover}: ${money(total)}${open}.`,
+  const often = chanceText(inputs.numbers.get('loss.chance')?.likely.toNumber() ?? 0)
+  const words: (string | { readonly cell: string })[] = [
+    `${named ? 'As you chose, \u201c' : '\u201c'}${best.scenario}\u201d with ${cover}: `,
+    { cell: 'cost.total' },
+    `${open}.`,
   ]
   if (coverChanged) {
     const bought = changes
       .slice(best.stated.changes.length)
       .flatMap(({ id }) => id.match(/^provider\.(.*)$/)?.[1] ?? [])
     const services = bought.length > 0 ? `, and the mover does the ${listed(bought)} that it asks for` : ''
-    parts.push(
-      `The cover the scenario states leaves ${bearing} too often or too much, so ${cover} is bought instead${services}.`,
+    words.push(
+      ' The cover the scenario states leaves more than the ',
+      { cell: 'loss.tolerance' },
+      ` you could bear too often or too much, so ${cover} is bought instead${services}.`,
     )
   }
   if (!best.cover.bearable) {
-    parts.push(
-      `No cover keeps the chance of bearing ${bearing} within ${often}; this one leaves least. Ask a licensed broker for a better one.`,
+    words.push(
+      ' No cover keeps the chance of bearing more than the ',
+      { cell: 'loss.tolerance' },
+      ` you could bear within ${often}; this one leaves least. Ask a licensed broker for a better one.`,
     )
   }
-  if (best.stops.length > 0) parts.push(`It cannot be carried out as it stands: ${best.stops.join(' ')}`)
-  return parts.join(' ')
+  if (best.stops.length > 0) words.push(` It cannot be carried out as it stands: ${best.stops.join(' ')}`)
+  return words
 }
+
+const sentenceOf = (plan: Plan, words: RecommendationWords): string =>
+  words
+    .map((word) => {
+      const found = typeof word === 'string' ? undefined : plan.sheet.cells.get(word.cell)
+      return typeof word === 'string' ? word : figureText(found?.value ?? new Exact(0), found?.unit ?? '', 0)
+    })
+    .join('')
 
 /** A recommendation for other programs: plain data, amounts as decimal texts. */
 export function recommendationFacts({ plan, scenario, sentence, rule, stops, candidates }: Recommendation) {

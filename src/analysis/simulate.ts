@@ -197,7 +197,8 @@ export function simulateStretch(plan: SimulationPlan, { from, until }: Stretch):
     draw(batch, batchSize, drawn)
     const losses = withLosses ? lossesOf.map((of) => of(lossFigures, batchSize)) : []
     columns.run(
-      batchSize,
+      // A batch is drawn whole, so that its draws never change, and worked out as far as it is wanted.
+      Math.min(batchSize, until - first),
       (start, count, inputs) => {
         plan.sources.forEach((source, k) => {
           const into = inputs[k] as Float64Array

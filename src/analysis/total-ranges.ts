@@ -1,27 +1,50 @@
-import type { Decimal } from 'decimal.js'
 import type { Move, Plan } from '../plan/move.js'
-import { Exact } from '../quantity/exact.js'
-import { recordScenarios } from './recorded-scenarios.js'
+import { type RecordedScenario, recordScenarios } from './recorded-scenarios.js'
 import { drawsOf, quantile, simulate, simulationPlan } from './simulate.js'
 
-/** Draws behind the range of a total on paper: the P10 and P90 of 4,000 draws lie within about 1 % of those of many. */
-const DRAWS = 4000
-
-/** The range that holds a scenario's total in eight cases of ten. */
+/** Where the total of a scenario is likely to end: one move in ten costs less than P10, one in ten more than P90. */
 export interface TotalRange {
-  readonly p10: Decimal
-  readonly p90: Decimal
+  readonly scenario: string
+  readonly p10: number
+  readonly p50: number
+  readonly p90: number
 }
 
-/** P10 and P90 of the total of each plan, by its name, whole units of the currency; always the same draws. */
-export function totalRanges(move: Move, plans: readonly Plan[]): ReadonlyMap<string, TotalRange> {
-  const scenarios = recordScenarios(move, plans)
-  const simulation = simulate(simulationPlan(move, scenarios, ['cost.total']), DRAWS)
-  return new Map(
-    scenarios.map(({ name }) => {
-      const sorted = drawsOf(simulation, name, 'cost.total').toSorted()
-      const at = (p: number) => new Exact(quantile(sorted, p)).round()
-      return [name, { p10: at(0.1), p90: at(0.9) }]
-    }),
-  )
+/** Draws of the ranges that stand beside totals: few enough to be quick, enough for a P90 to within one per cent. */
+export const RANGE_DRAWS = 4096
+/** The same start everywhere, so that every page shows the same ranges. */
+export const RANGE_START = 1
+
+/**
+ * P10 to P90 of each plan's total, from the same draws wherever they are shown: beside the totals of `compare`, `start`,
+ * the brief and the page of trade-offs. The guaranteed bounds of a plan (`plan.range`) are far wider: every input at
+ * its worst at once.
+ *
+ * @param recorded the plans with their formulas, where they are at hand
+ * @returns one range for each plan, in order, rounded to whole units of the currency
+ */
+export function totalRanges(
+  move: Move,
+  plans: readonly Plan[],
+  recorded?: readonly RecordedScenario[],
+): readonly TotalRange[] {
+  const known = drawn.get(plans)
+  if (known) return known
+  const ranges = drawRanges(move, plans, recorded ?? recordScenarios(move, plans))
+  drawn.set(plans, ranges)
+  return ranges
+}
+
+/** Several pages of one run ask for the ranges of the same plans. */
+const drawn = new WeakMap<readonly Plan[], readonly TotalRange[]>()
+
+function drawRanges(move: Move, plans: readonly Plan[], recorded: readonly RecordedScenario[]): TotalRange[] {
+  const cell = 'cost.total'
+  const prepared = simulationPlan(move, recorded, [cell], { start: RANGE_START })
+  const simulation = simulate(prepared, RANGE_DRAWS)
+  return plans.map(({ name }) => {
+    const sorted = drawsOf(simulation, name, cell).slice().sort()
+    const at = (probability: number): number => Math.round(quantile(sorted, probability))
+    return { scenario: name, p10: at(0.1), p50: at(0.5), p90: at(0.9) }
+  })
 }

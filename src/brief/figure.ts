@@ -1,3 +1,4 @@
+import { totalRanges } from '../analysis/total-ranges.js'
 import type { Figure } from '../paper/blocks.js'
 import { usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
@@ -41,17 +42,19 @@ export function figure(
   }
 }
 
-/** One end of a cell's range. */
+/** Where the total of a plan is likely to end: what one move in ten stays below, or exceeds. */
 export function endFigure(
-  source: Pick<BriefSource, 'minorUnits'>,
+  source: Pick<BriefSource, 'move' | 'plans' | 'minorUnits'>,
   plan: Plan,
-  id: string,
-  end: 'low' | 'high',
-  decimals?: number,
+  end: 'p10' | 'p90',
 ): Figure {
-  const likely = figure(source, plan, id, decimals)
-  const range = plan.range.cells.get(id)?.value
-  return { ...likely, value: range ? range[end] : likely.value, end }
+  const likely = figure(source, plan, 'cost.total', 0)
+  const range = totalRanges(source.move, source.plans).find(({ scenario }) => scenario === plan.name)
+  return {
+    ...likely,
+    value: range ? exact.of(range[end]) : likely.value,
+    how: `${end.toUpperCase()} of the simulation`,
+  }
 }
 
 /** What a plan has more of a cell than another plan. */

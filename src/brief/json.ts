@@ -1,5 +1,6 @@
 import type { Decimal } from 'decimal.js'
 import { type Recommendation, recommendationFacts } from '../analysis/recommend.js'
+import { totalRanges } from '../analysis/total-ranges.js'
 import { isDate } from '../paper/format.js'
 import type { Move } from '../plan/move.js'
 import { isoDay } from '../time/day-number.js'
@@ -38,6 +39,7 @@ export function briefJson(move: Move, recommendation: Recommendation): string {
     currency: facts.currency,
     recommended: recommendation.plan.name,
     recommendation: recommendationFacts(recommendation),
+    ranges: totalRanges(move, plans),
     scenarios,
   }
   return `${JSON.stringify(brief, null, 1)}\n`

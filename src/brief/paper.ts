@@ -4,6 +4,7 @@ import type { ChartTheme } from '../charts/specs/index.js'
 import type { PaperData, Section, Sender } from '../paper/blocks.js'
 import type { Words } from '../paper/words.js'
 import type { Move } from '../plan/move.js'
+import { exact } from '../quantity/exact.js'
 import { type Annex, type AnnexId, annexList, lettered } from './annexes.js'
 import { type BriefExtras, briefData, briefSource, widestInput } from './data.js'
 import { moveDates } from './dates.js'
@@ -46,7 +47,10 @@ export function briefPapers(
   const { plans } = source
   const { facts } = move.household
   const ranges = new Map(
-    [...totalRanges(move, plans)].map(([name, { p10, p90 }]) => [name, { low: p10, high: p90 }]),
+    totalRanges(move, plans).map(({ scenario, p10, p90 }) => [
+      scenario,
+      { low: exact.of(p10), high: exact.of(p90) },
+    ]),
   )
   const widest = widestInput(move, source.recommended)
   const annexes = annexesOf(source, words, briefData(move, plans, theme, { ...choices, recommendation }))

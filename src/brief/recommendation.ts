@@ -78,7 +78,11 @@ export function recommendationBlocks(
   const cover = move.reference.covers.find((c) => c.id === words.cover)
   const load = plan.inputs.choices.get('load-on')?.value ?? move.household.facts.load_on
   const text: Inline[] = [
-    `We recommend ${recommendation.sentence} Book ${carriageWords(move, plan)}, to be loaded on ${dayText(load)} in ${
+    'We recommend ',
+    ...recommendation.words.map((word) =>
+      typeof word === 'string' ? word : figure(source, plan, word.cell, 0),
+    ),
+    ` Book ${carriageWords(move, plan)}, to be loaded on ${dayText(load)} in ${
       move.household.facts.origin_place
     }. In this plan ${handsText(source)}. `,
     ...(cover
@@ -92,10 +96,10 @@ export function recommendationBlocks(
       : ['Nothing is insured in this plan. ']),
     'Expect to pay ',
     figure(source, plan, 'cost.total', 0),
-    '; with every input anywhere inside its range the total stays between ',
-    endFigure(source, plan, 'cost.total', 'low', 0),
+    ' if every figure turns out as likely; eight moves in ten end between ',
+    endFigure(source, plan, 'p10'),
     ' and ',
-    endFigure(source, plan, 'cost.total', 'high', 0),
+    endFigure(source, plan, 'p90'),
     '. ',
   ]
   const why: Inline[] = [...comparisons(source).flat(), `${recommendation.rule} `]
@@ -128,12 +132,7 @@ export function recommendationBlocks(
       kind: 'facts',
       facts: [
         fact('Total', figure(source, plan, 'cost.total', 0)),
-        fact(
-          'Between',
-          endFigure(source, plan, 'cost.total', 'low', 0),
-          ' and ',
-          endFigure(source, plan, 'cost.total', 'high', 0),
-        ),
+        fact('Eight moves in ten', endFigure(source, plan, 'p10'), ' to ', endFigure(source, plan, 'p90')),
         fact('Goods, packed', figure(source, plan, 'volume.packed')),
         ...(hasCell(plan, 'time.door-to-door')
           ? [fact('Door to door', figure(source, plan, 'time.door-to-door'))]

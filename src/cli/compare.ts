@@ -5,9 +5,12 @@ import {
   recommend,
   recommendationFacts,
   SUMMARY_CELLS,
+  type TotalRange,
+  totalRanges,
 } from '../analysis/index.js'
 import { figureText, isDate, numberText, unitText, usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/index.js'
+import { exact } from '../quantity/exact.js'
 import { isoDay } from '../time/day-number.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'
@@ -38,11 +41,12 @@ export const compareCommand: Command = {
       .text('cells')
       ?.split(',')
       .map((id) => id.trim())
+    const ranges = totalRanges(move, plans)
     const rows = compare(plans, asked ? asked.flatMap((id) => matching(plans, id)) : SUMMARY_CELLS)
     io.out(
       args.flags.has('json')
-        ? comparisonJson(recommendation, rows)
-        : `${comparisonText(move, plans, rows, args.flags.has('differences'))}\n\n${recommendationText(recommendation)}`,
+        ? comparisonJson(recommendation, rows, ranges)
+        : `${comparisonText(move, plans, rows, ranges, args.flags.has('differences'))}\n\n${recommendationText(recommendation)}`,
     )
     return 0
   },
@@ -53,28 +57,40 @@ function matching(plans: readonly Plan[], id: string): string[] {
   return [...(plans[0]?.sheet.cells.keys() ?? [])].filter((cell) => cell.startsWith(id.slice(0, -1)))
 }
 
+/** Where the totals are likely to end, below them in a table. */
+const rangeLine = (plans: readonly Plan[], ranges: readonly TotalRange[]): string[] => [
+  '  eight moves in ten end between',
+  ...plans.map(({ name }) => {
+    const range = ranges.find(({ scenario }) => scenario === name)
+    return range ? `${numberText(exact.of(range.p10), 0)} \u2013 ${numberText(exact.of(range.p90), 0)}` : ''
+  }),
+]
+
 /** The comparison as a table for a terminal. */
 export function comparisonText(
   move: Move,
   plans: readonly Plan[],
   rows: readonly ComparisonRow[],
+  ranges: readonly TotalRange[] = [],
   differences = false,
 ): string {
   const { currency } = move.household.facts
   const minor = move.reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
-  const shown = rows.map((row) => {
+  const shown = rows.flatMap((row): string[][] => {
     const decimals = row.unit === '1' ? 2 : usualDecimals(row.unit, minor)
     const figures = differences ? row.differences : row.values
     if (isDate(row.unit)) {
       const texts = differences
         ? figures.map((v) => figureText(v, 'day', 0))
         : figures.map((v) => isoDay(v.toNumber()))
-      return [row.label, ...texts]
+      return [[row.label, ...texts]]
     }
-    return [
+    const line = [
       `${row.label} [${row.unit === '1' ? '1' : unitText(row.unit)}]`,
       ...figures.map((v) => numberText(v, decimals)),
     ]
+    const beside = row.id === 'cost.total' && ranges.length > 0 && !differences
+    return beside ? [line, rangeLine(plans, ranges)] : [line]
   })
   const transport = ['Carriage', ...plans.map((plan) => plan.sheet.choices.get('transport') ?? '')]
   const cover = ['Cover', ...plans.map((plan) => plan.sheet.choices.get('cover') ?? '')]
@@ -85,12 +101,20 @@ export function comparisonText(
 export const recommendationText = ({ sentence, rule }: Recommendation): string =>
   `Recommended: ${sentence}\nThe rule: ${rule}`
 
-function comparisonJson(recommendation: Recommendation, rows: readonly ComparisonRow[]): string {
+function comparisonJson(
+  recommendation: Recommendation,
+  rows: readonly ComparisonRow[],
+  ranges: readonly TotalRange[],
+): string {
   const scenarios = recommendation.plans.map((plan) => ({
     name: plan.name,
     choices: Object.fromEntries(plan.sheet.choices),
   }))
-  return JSON.stringify({ scenarios, rows, recommendation: recommendationFacts(recommendation) }, null, 2)
+  return JSON.stringify(
+    { scenarios, rows, ranges, recommendation: recommendationFacts(recommendation) },
+    null,
+    2,
+  )
 }
 
 function inputList(plans: readonly Plan[]) {

@@ -1,5 +1,5 @@
 import { join, relative } from 'node:path'
-import { compare, recommend } from '../analysis/index.js'
+import { compare, recommend, totalRanges } from '../analysis/index.js'
 import { senderOf, writeBrief } from '../brief/index.js'
 import { writeExplore } from '../explore/index.js'
 import { COMMAND } from '../paper/command-line.js'
@@ -28,11 +28,12 @@ export const start: Command = {
     })
     const page = join(out, 'explore.html')
     await writeExplore(page, move, plans)
+    const ranges = totalRanges(move, recommendation.plans)
     const shown = (path: string) => `  ${relative('.', path)}`
     io.out(
       `\n${move.household.facts.name}: ${move.household.facts.origin_place} to ${move.household.facts.destination_place}\n`,
     )
-    io.out(comparisonText(move, recommendation.plans, compare(recommendation.plans)))
+    io.out(comparisonText(move, recommendation.plans, compare(recommendation.plans), ranges))
     io.out(`\n${recommendationText(recommendation)}`)
     io.out(
       `\nThe brief to send, its annexes, and every figure for other programs:\n${written.map(shown).join('\n')}\nA page to move inputs on and see the totals follow:\n${shown(page)}`,

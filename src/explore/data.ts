@@ -1,6 +1,6 @@
 import type { Decimal } from 'decimal.js'
 import type { RecordedScenario } from '../analysis/index.js'
-import { recommend, recordScenarios, scenarioTornado } from '../analysis/index.js'
+import { recommend, recordScenarios, scenarioTornado, totalRanges } from '../analysis/index.js'
 import { compile, dependsOn } from '../bulk/index.js'
 import { COMMAND } from '../paper/command-line.js'
 import { usualDecimals } from '../paper/format.js'
@@ -77,6 +77,7 @@ export function exploreData(move: Move, stated: readonly Plan[], options: Explor
     minorUnits,
     scenarios: recorded.map((scenario) => pageScenario(move, scenario, inputs)),
     recommended: plans.indexOf(recommendation.plan),
+    ranges: totalRanges(move, plans, recorded).map(({ p10, p50, p90 }) => ({ p10, p50, p90 })),
     recommendation: { sentence: recommendation.sentence, rule: recommendation.rule },
     inputs,
     options: transportOptions(move.reference).map(({ id }) => ({

@@ -49,6 +49,8 @@ export interface PageData {
   readonly scenarios: readonly PageScenario[]
   /** Position of the scenario recommended for the inputs as planned. */
   readonly recommended: number
+  /** P10, P50 and P90 of each scenario's total for the inputs as planned. */
+  readonly ranges: readonly { readonly p10: number; readonly p50: number; readonly p90: number }[]
   /** What to do, and the rule it was found by, for the inputs as planned. */
   readonly recommendation: { readonly sentence: string; readonly rule: string }
   readonly inputs: readonly PageInput[]

@@ -101,7 +101,7 @@ function totalsHtml(data: PageData, figures: readonly Figures[]): string {
   const room = barRoom(figures, figures)
   const least = cheapest(figures)
   return [
-    '<section class="totals" aria-labelledby="totals-title">',
+    '<section class="totals" aria-labelledby="totals-title" tabindex="0">',
     '<h2 id="totals-title">What the move costs</h2>',
     `<p class="headline" id="headline">${escaped(headline(data, figures, NOTHING))}</p>`,
     '<ol class="scenarios">',
@@ -114,9 +114,10 @@ function totalsHtml(data: PageData, figures: readonly Figures[]): string {
         `<li data-scenario="${s}"${s === least && data.scenarios.length > 1 ? ' class="least"' : ''}>`,
         `<h3>${escaped(name)}${s === data.recommended && data.scenarios.length > 1 ? ' <span class="mark">recommended</span>' : ''} <span class="mark cheap"${
           s === least && data.scenarios.length > 1 ? '' : ' hidden'
-        }>costs least</span></h3>`,
+        }>lowest bill</span></h3>`,
         `<p class="sum"><b data-sum="${s}">${escaped(total(data, of))}</b> <span class="gap" data-gap="${s}">${escaped(gapWords(data, figures, s))}</span> <span class="change" data-change="${s}"></span></p>`,
         barHtml(data, of, room, s, name),
+        rangeHtml(data, s),
         `<p class="beside"><span data-beside="${s}">${escaped(besideWords(data, of))}</span> \u00b7 ${escaped(carriage)}</p>`,
         '</li>',
       ].join('\n')
@@ -127,6 +128,14 @@ function totalsHtml(data: PageData, figures: readonly Figures[]): string {
     '<p class="said" id="spoken" role="status" aria-live="polite"></p>',
     '</section>',
   ].join('\n')
+}
+
+/** Where the total as planned is likely to end. */
+function rangeHtml(data: PageData, scenario: number): string {
+  const range = data.ranges[scenario]
+  if (!range) return ''
+  const amount = (x: number): string => escaped(`${data.currency}\u00a0${plainNumber(x, 0)}`)
+  return `<p class="beside">As planned, eight moves in ten end between ${amount(range.p10)} and ${amount(range.p90)}.</p>`
 }
 
 const STATIC_PIXELS = 420

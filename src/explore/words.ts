@@ -96,13 +96,21 @@ export function headline(data: PageData, figures: readonly Figures[], moved: Mov
   const [least, burden] = [cheapest(figures), leastBurden(figures)]
   const name = (s: number): string => `\u201c${data.scenarios[s]?.name ?? ''}\u201d`
   const total = figures[least]?.get('cost.total') ?? Number.NaN
-  const when = moved.size === 0 ? 'As planned' : 'At these inputs'
-  if (data.scenarios.length === 1) return `${when} the move costs ${money(data, total)}.`
+  if (data.scenarios.length === 1 && moved.size > 0)
+    return `At these inputs the move costs ${money(data, total)}.`
+  const bill = `${name(least)} has the lowest bill: ${money(data, total)}.`
+  if (moved.size === 0) {
+    const other =
+      least === data.recommended
+        ? ''
+        : ` ${bill} The recommendation also counts own hours and a cover you can bear.`
+    return `Recommended: ${data.recommendation.sentence}${other}`
+  }
   const own =
     burden === least
       ? 'It stays so with your own hours counted.'
       : `With your own hours counted at what you say they are worth, ${name(burden)} asks least.`
-  return `${when} ${name(least)} costs least: ${money(data, total)}. ${own}`
+  return `At these inputs ${bill} ${own} For a new recommendation run the command below.`
 }
 
 /** How a scenario carries the goods at some figures: as it states, or the cheapest whole move that takes everything. */

@@ -18,7 +18,7 @@ import type { Cell } from './ledger.js'
 export const byProfessionals = (provider: Provider): boolean =>
   provider === 'mover' || provider === 'employer'
 
-/** Inputs that the cover decision reads beside the cells of a plan: no cell depends on them. */
+/** Inputs that the cover decision and the simulation of losses read beside the cells of a plan: no formula uses them. */
 export const readByCoverDecision = (id: string): boolean =>
   id.startsWith('risk.') ||
   id.startsWith('loss.') ||

@@ -2,7 +2,7 @@ import { breakEvenDamage, type CoverCost } from '../insurance/break-even.js'
 import { premium } from '../insurance/premium.js'
 import type { Num } from '../quantity/arithmetic.js'
 import type { ServiceCost } from './cost-cells.js'
-import { byProfessionals } from './cover-question.js'
+import { byProfessionals, readByCoverDecision } from './cover-question.js'
 import type { PlanContext } from './plan-context.js'
 
 /** Amount of money in another currency, with the dated rate. */
@@ -101,6 +101,8 @@ export function insuranceCells<N extends Num<N>>(
       )
     }
   }
+  // No formula can hold the cover decision; what it reads is put on the sheet all the same, to be seen and traced.
+  for (const id of ledger.inputs.numbers.keys()) if (readByCoverDecision(id)) ledger.input(id)
   const chosen = ledger.choice('cover')
   ledger.put(
     'cost.cover.premium',

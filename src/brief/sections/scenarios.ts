@@ -1,3 +1,4 @@
+import { totalRanges } from '../../analysis/total-ranges.js'
 import type { ChartTheme } from '../../charts/specs/chart.js'
 import { phasesChart, rangesChart } from '../../charts/specs/index.js'
 import type { Block, Section, TableRow } from '../../paper/blocks.js'
@@ -48,14 +49,8 @@ export function scenarioSection(source: BriefSource, theme: ChartTheme): Section
     ...row('Total', 'cost.total', 'total'),
     {
       cells: [
-        { text: ['Between'], trace: 'cost.total' },
-        ...plans.map((plan) =>
-          cell(
-            endFigure(source, plan, 'cost.total', 'low', 0),
-            ' and ',
-            endFigure(source, plan, 'cost.total', 'high', 0),
-          ),
-        ),
+        { text: ['Eight moves in ten'], trace: 'cost.total' },
+        ...plans.map((plan) => cell(endFigure(source, plan, 'p10'), ' to ', endFigure(source, plan, 'p90'))),
       ],
     },
     ...(others.length > 0
@@ -111,17 +106,12 @@ export function scenarioSection(source: BriefSource, theme: ChartTheme): Section
       kind: 'chart',
       id: 'ranges',
       caption:
-        'Range of the total. The bounds hold while every input stays inside its own range; both ends together are unlikely.',
+        'Where the total is likely to end: eight moves in ten inside the bar, one below it and one above. The diamond is the plan, every input likely.',
       chart: rangesChart(
         plans.map((plan) => {
-          const range = plan.range.cells.get('cost.total')?.value
+          const range = totalRanges(move, plans).find(({ scenario }) => scenario === plan.name)
           const likely = js(plan, 'cost.total')
-          return {
-            scenario: plan.name,
-            low: range?.low.toNumber() ?? likely,
-            likely,
-            high: range?.high.toNumber() ?? likely,
-          }
+          return { scenario: plan.name, low: range?.p10 ?? likely, likely, high: range?.p90 ?? likely }
         }),
         move.household.facts.currency,
         theme,

@@ -1,6 +1,6 @@
 import { type Chart, type ChartTheme, chart, listed, said } from './chart.js'
 
-/** A scenario's total with its guaranteed bounds. */
+/** A scenario's total as planned, and between which amounts eight moves in ten end. */
 export interface CostRange {
   readonly scenario: string
   readonly low: number
@@ -10,8 +10,10 @@ export interface CostRange {
 
 /** The ranges in words. */
 export function rangesAlt(ranges: readonly CostRange[], currency: string): string {
-  const parts = ranges.map((r) => `${r.scenario} ${said(r.low)} to ${said(r.high)}, likely ${said(r.likely)}`)
-  return `Range of the total cost of each scenario, ${currency}: ${listed(parts)}.`
+  const parts = ranges.map(
+    (r) => `${r.scenario} ${said(r.low)} to ${said(r.high)}, as planned ${said(r.likely)}`,
+  )
+  return `Where eight moves in ten end, total cost of each scenario, ${currency}: ${listed(parts)}.`
 }
 
 /** Low, likely and high total of each scenario: a bar with a diamond at the likely figure. */
