@@ -12,7 +12,7 @@ import { openDemo, plansOf } from '../plan/households.js'
  * Reads a printed formula as anybody would: × and ÷ before + and −, from left to right, brackets first. Written from
  * the notation alone, with no look at how it is printed.
  */
-function valueOfText(text: string, valueOf: (id: string) => Decimal): Decimal {
+function valueOfText(text: string, known: (id: string) => Decimal): Decimal {
   let at = 0
   const eat = (word: string): boolean => {
     if (!text.startsWith(word, at)) return false
@@ -81,7 +81,7 @@ function valueOfText(text: string, valueOf: (id: string) => Decimal): Decimal {
     const id = /^[^\s(),]+/.exec(text.slice(at))?.[0]
     if (id === undefined) throw new Error(`${text}: nothing to read at ${at}`)
     at += id.length
-    return valueOf(id)
+    return known(id)
   }
   const value = sum()
   if (at !== text.length) throw new Error(`${text}: left over: ${text.slice(at)}`)
@@ -160,7 +160,7 @@ describe('a printed formula', () => {
       const [plan] = plansOf(move)
       if (!plan) throw new Error('no plan')
       const { cells } = recordedSheet(move, plan)
-      const valueOf = (id: string): Decimal => {
+      const known = (id: string): Decimal => {
         const found = cells.get(id)?.value.value ?? plan.inputs.numbers.get(id)?.likely
         if (found === undefined) throw new Error(`no cell or input ${id}`)
         return found
@@ -170,7 +170,7 @@ describe('a printed formula', () => {
         const inner = value.operation.kind === 'cell' ? value.args[0] : undefined
         if (!inner) continue
         const text = formulaText(inner)
-        const off = valueOfText(text, valueOf).minus(value.value).abs()
+        const off = valueOfText(text, known).minus(value.value).abs()
         expect(off.lte(value.value.abs().times('1e-25').plus('1e-25')), `${id}: ${text}`).toBe(true)
         read += 1
       }

@@ -13,7 +13,7 @@ describe('the ranges beside totals', () => {
       const bounds = plans[k]?.range.cells.get('cost.total')?.value
       expect(p10).toBeLessThanOrEqual(p50)
       expect(p50).toBeLessThanOrEqual(p90)
-      expect(bounds && bounds.low.lte(p10 + 1)).toBe(true)
+      expect(bounds?.low.lte(p10 + 1)).toBe(true)
     }
     expect(totalRanges(move, plans)).toEqual(ranges)
   })
