@@ -7,7 +7,7 @@ import { providers } from '../plan/providers.js'
 import { Refusal } from '../plan/refusal.js'
 import { Exact } from '../quantity/exact.js'
 import { chanceText, coverLabel } from './cover-advice.js'
-import { warnings } from './warnings.js'
+import { stowageStops } from './warnings.js'
 
 /** How the recommendation is made, in one sentence. */
 export const RECOMMENDATION_RULE =
@@ -117,20 +117,17 @@ function candidate(move: Move, plan: Plan): Candidate {
     ownWork,
     coverCost,
     asks: paid.plus(ownWork).plus(coverCost),
-    stops: stopsOf(move, plan),
+    stops: stopsOf(plan),
   }
 }
 
 /** What forbids a plan: what customs prohibits, and what does not fit or is too heavy. Each sentence once. */
-function stopsOf(move: Move, plan: Plan): string[] {
-  const told = warnings(move, plan).filter(({ severity }) => severity === 'stop')
-  return [
-    ...new Set([
-      ...plan.sheet.customs.stops.map(({ sentence }) => sentence),
-      ...told.map(({ text }) => text),
-    ]),
-  ]
-}
+const stopsOf = (plan: Plan): string[] => [
+  ...new Set([
+    ...plan.sheet.customs.stops.map(({ sentence }) => sentence),
+    ...stowageStops(plan).map(({ text }) => text),
+  ]),
+]
 
 /** The same scenario with another cover and the services it asks for, under a name that says so. */
 function withCover(move: Move, plan: Plan, cover: string): Plan {

@@ -37,6 +37,7 @@ const TIGHT_FILL = '0.95'
  */
 export function warnings(move: Move, plan: Plan): PlanWarning[] {
   const found = [
+    ...stowageStops(plan),
     ...stowageWarnings(plan),
     ...timeWarnings(move, plan),
     ...insuranceWarnings(move, plan),
@@ -51,7 +52,8 @@ const cellOf = (plan: Plan, id: string): Decimal | undefined => plan.sheet.cells
 const currencyOf = (move: Move) => move.household.facts.currency
 const money = (move: Move, value: Decimal) => figureText(value, currencyOf(move), 0)
 
-function stowageWarnings(plan: Plan): PlanWarning[] {
+/** What makes a plan impossible to carry out: the gravest of its warnings, read from its exact sheet alone. */
+export function stowageStops(plan: Plan): PlanWarning[] {
   const option = `options.${plan.sheet.choices.get('transport') ?? ''}`
   const out: PlanWarning[] = []
   const { vehicles } = plan.shipment
@@ -73,6 +75,12 @@ function stowageWarnings(plan: Plan): PlanWarning[] {
       cells: [`${option}.mass-share`],
     })
   }
+  return out
+}
+
+function stowageWarnings(plan: Plan): PlanWarning[] {
+  const option = `options.${plan.sheet.choices.get('transport') ?? ''}`
+  const out: PlanWarning[] = []
   const boxes = plan.range.cells.get(`${option}.containers`)?.value
   if (boxes && !boxes.low.eq(boxes.high)) {
     out.push({

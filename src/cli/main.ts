@@ -4,46 +4,29 @@ import { terminalText } from '../tables/as-data.js'
 import { suggestion } from '../tables/nearest.js'
 import { isUnlikely } from '../tables/problem.js'
 import { readArgs, UsageError } from './args.js'
-import { brief } from './brief.js'
-import { check } from './check.js'
 import { type Command, type ExitCode, type Io, Refusal } from './command.js'
-import { compareCommand } from './compare.js'
-import { customs } from './customs.js'
-import { enquiry } from './enquiry.js'
-import { explainCommand } from './explain.js'
-import { explore } from './explore.js'
-import { kernel } from './kernel.js'
-import { loadCommand } from './load.js'
-import { moversCommand } from './movers.js'
-import { newCommand } from './new.js'
-import { notebooks } from './notebooks.js'
-import { openCommand } from './open.js'
-import { simulateCommand } from './simulate.js'
-import { start } from './start.js'
-import { sweepCommand } from './sweep.js'
-import { tornadoCommand } from './tornado.js'
-import { workbookCommand } from './workbook.js'
 
-const commands: readonly Command[] = [
-  start,
-  openCommand,
-  brief,
-  check,
-  compareCommand,
-  explainCommand,
-  explore,
-  customs,
-  enquiry,
-  moversCommand,
-  notebooks,
-  kernel,
-  loadCommand,
-  workbookCommand,
-  tornadoCommand,
-  sweepCommand,
-  simulateCommand,
-  newCommand,
-]
+/** The commands in the order of the overview; each is loaded when it is asked for, so that a short one starts at once. */
+const commands: ReadonlyMap<string, () => Promise<Command>> = new Map([
+  ['start', async () => (await import('./start.js')).start],
+  ['open', async () => (await import('./open.js')).openCommand],
+  ['brief', async () => (await import('./brief.js')).brief],
+  ['check', async () => (await import('./check.js')).check],
+  ['compare', async () => (await import('./compare.js')).compareCommand],
+  ['explain', async () => (await import('./explain.js')).explainCommand],
+  ['explore', async () => (await import('./explore.js')).explore],
+  ['customs', async () => (await import('./customs.js')).customs],
+  ['enquiry', async () => (await import('./enquiry.js')).enquiry],
+  ['movers', async () => (await import('./movers.js')).moversCommand],
+  ['notebooks', async () => (await import('./notebooks.js')).notebooks],
+  ['kernel', async () => (await import('./kernel.js')).kernel],
+  ['load', async () => (await import('./load.js')).loadCommand],
+  ['workbook', async () => (await import('./workbook.js')).workbookCommand],
+  ['tornado', async () => (await import('./tornado.js')).tornadoCommand],
+  ['sweep', async () => (await import('./sweep.js')).sweepCommand],
+  ['simulate', async () => (await import('./simulate.js')).simulateCommand],
+  ['new', async () => (await import('./new.js')).newCommand],
+])
 
 /** Carries out one command line and says how it went. */
 export async function main(words: readonly string[], terminal: Io): Promise<ExitCode> {
@@ -53,19 +36,15 @@ export async function main(words: readonly string[], terminal: Io): Promise<Exit
   }
   const [name, ...rest] = words
   if (name === undefined || name === '--help' || name === '-h' || name === 'help') {
-    io.out(overview())
+    io.out(overview(await Promise.all([...commands.values()].map((load) => load()))))
     return 0
   }
-  const command = commands.find((c) => c.name === name)
-  if (!command) {
-    io.err(
-      `quaybook: unknown command ${name}. ${suggestion(
-        name,
-        commands.map((c) => c.name),
-      )}`,
-    )
+  const load = commands.get(name)
+  if (!load) {
+    io.err(`quaybook: unknown command ${name}. ${suggestion(name, [...commands.keys()])}`)
     return 2
   }
+  const command = await load()
   if (rest.includes('--help') || rest.includes('-h')) {
     io.out(help(command))
     return 0
@@ -96,9 +75,9 @@ export async function main(words: readonly string[], terminal: Io): Promise<Exit
   }
 }
 
-function overview(): string {
-  const width = Math.max(...commands.map((c) => `${c.name} ${c.words}`.length))
-  const lines = commands.map((c) => `  ${`${c.name} ${c.words}`.padEnd(width)}  ${c.says}`)
+function overview(all: readonly Command[]): string {
+  const width = Math.max(...all.map((c) => `${c.name} ${c.words}`.length))
+  const lines = all.map((c) => `  ${`${c.name} ${c.words}`.padEnd(width)}  ${c.says}`)
   return [
     'quaybook: what a move overseas by container takes, from a household’s CSV files',
     '',

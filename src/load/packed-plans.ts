@@ -55,10 +55,15 @@ function packedChanges(
   const asked = new Set<string>()
   for (;;) {
     const plan = planned(move, name, [...changes, ...found])
-    const next = toBeAsked(move, plan).find((container) => !asked.has(container))
-    if (next === undefined) return found
-    asked.add(next)
-    found = [...found, ...roomChanges(plan, next, roomOf(move, plan, next, rooms, tell))]
+    const open = toBeAsked(move, plan).filter((container) => !asked.has(container))
+    if (open.length === 0) return found
+    for (const container of open) {
+      asked.add(container)
+      const room = roomOf(move, plan, container, rooms, tell)
+      found = [...found, ...roomChanges(plan, container, room)]
+      // A smaller one that takes everything is probably taken, and then nobody asks about the larger.
+      if (room.complete) break
+    }
   }
 }
 

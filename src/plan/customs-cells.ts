@@ -9,14 +9,16 @@ import {
   type Undetermined,
 } from '../customs/charges/import-charges.js'
 import { authorityOf, type CarriageAmounts, headcount, withAsk } from '../customs/charges/importer.js'
-import { type DutyMove, dutyMove } from '../customs/move.js'
+import { type DutyMove, type DutyPerson, dutyMove } from '../customs/move.js'
 import { type Stop, stops } from '../customs/papers/restrictions.js'
 import { assessFor, insideOneTerritory } from '../customs/relief/assess.js'
 import type { LineAssessment } from '../customs/relief/verdict.js'
+import type { CustomsTables } from '../customs/tables.js'
 import type { Arithmetic, Num } from '../quantity/arithmetic.js'
 import type { Service } from '../tables/reference.js'
 import type { ServiceCost } from './cost-cells.js'
 import type { PlanContext, References } from './plan-context.js'
+import { UnusableInput } from './refusal.js'
 import { inHouseholdCurrency } from './shipment.js'
 import { decide, type WayLedger, WayNumber } from './ways.js'
 
@@ -48,22 +50,37 @@ const EACH_OWNER = 'each owner'
 
 /** How an importer fares with every line of the move: one person for all, or each owner for their own. */
 function assessmentsFor<N extends Num<N>>(
-  context: PlanContext<N>,
+  { household, reference }: PlanContext<N>,
   move: DutyMove,
   importer: string,
-): LineAssessment[] {
-  const { household, reference } = context
+): readonly LineAssessment[] {
   const by = (name: string) => {
     const person = household.people.find((p) => p.person === name)
-    if (person) return assessFor(reference.customs, move, person)
-    throw new Error(
+    if (person) return relieved(reference.customs, move, person)
+    throw new UnusableInput(
       `unknown person "${name}"; there are: ${household.people.map((p) => p.person).join(', ')}`,
     )
   }
   if (importer !== EACH_OWNER) return by(importer)
   const first = household.people[0]?.person ?? ''
-  const each = new Map(move.lines.map((line) => [line.owner ?? first, by(line.owner ?? first)]))
+  const owners = new Set(move.lines.map((line) => line.owner ?? first))
+  const each = new Map([...owners].map((owner) => [owner, by(owner)]))
   return move.lines.flatMap((line, i) => each.get(line.owner ?? first)?.[i] ?? [])
+}
+
+/** Verdicts by tables, then by everything they hang on: prices do not change them, so a hundred what-ifs ask once. */
+const remembered = new WeakMap<CustomsTables, Map<string, readonly LineAssessment[]>>()
+/** Enough for the scenarios of a page and the people of a household; more would only hold memory. */
+const REMEMBERED = 64
+
+function relieved(tables: CustomsTables, move: DutyMove, person: DutyPerson): readonly LineAssessment[] {
+  const known = remembered.get(tables) ?? new Map<string, readonly LineAssessment[]>()
+  remembered.set(tables, known)
+  const key = JSON.stringify([move, person])
+  const found = known.get(key) ?? assessFor(tables, move, person)
+  if (known.size >= REMEMBERED) known.clear()
+  known.set(key, found)
+  return found
 }
 
 /** What carrying the goods costs as customs counts it, whoever pays; undefined without a rate into the charges' money. */

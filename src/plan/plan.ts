@@ -5,7 +5,7 @@ import { exact } from '../quantity/exact.js'
 import type { Household } from '../tables/household.js'
 import { calendarCells } from './calendar-cells.js'
 import { employerCells } from './cells/employer.js'
-import { costCells } from './cost-cells.js'
+import { costCells, type ServiceCost } from './cost-cells.js'
 import { coverChanges, coverOutcomesOf } from './cover-question.js'
 import {
   type CustomsFindings,
@@ -24,7 +24,7 @@ import { asChanged, shipmentOf } from './shipment.js'
 import { timeCells } from './time-cells.js'
 import { optionCells, optionLabel, type TransportPlan, transportOptions } from './transport-options.js'
 import { volumeCells } from './volume-cells.js'
-import { decide, type WayLedger, WayNumber } from './ways.js'
+import { decide, pick, type WayLedger, WayNumber } from './ways.js'
 
 /** One plan: every cell of the move under one set of inputs, and what customs makes of it. */
 export interface Sheet<N> {
@@ -81,8 +81,9 @@ export function planSheet<N extends Num<N>>(
         `unknown choice "${wanted}" of transport; there are: ${options.map(({ id }) => id).join(', ')}`,
       )
     }
-    const findings = withCarriage(context, transport, customs, (value) => value)
+    const { findings, costs } = withCarriage(context, transport, customs, (value) => value)
     withoutReliefCells(context, customs)
+    quoteCells(context, costs)
     return sheetOf(ledger, [{ option: wanted, customs: findings }], hanging)
   }
   const open = plans.filter(({ option }) => only === undefined || only.includes(option.id))
@@ -97,9 +98,9 @@ export function planSheet<N extends Num<N>>(
     open.map((transport) => ({
       id: transport.option.id,
       label: optionLabel(reference, transport.option.id),
-      write: (way: WayLedger<N>): CarriageWay => ({
+      write: (way: WayLedger<N>) => ({
         option: transport.option.id,
-        customs: withCarriage(
+        ...withCarriage(
           { ...context, ledger: way },
           ofThisWay(transport),
           customs,
@@ -111,7 +112,18 @@ export function planSheet<N extends Num<N>>(
     hanging,
   )
   withoutReliefCells(context, customs)
-  return sheetOf(ledger, outcomes, hangs)
+  quoteCells(
+    context,
+    costsTaken(
+      ledger,
+      outcomes.map(({ costs }) => costs),
+    ),
+  )
+  return sheetOf(
+    ledger,
+    outcomes.map(({ option, findings }) => ({ option, customs: findings })),
+    hangs,
+  )
 }
 
 const sheetOf = <N extends Num<N>>(
@@ -153,20 +165,39 @@ const ofThisWay = <N extends Num<N>>({
   fits: new WayNumber(fits, true),
 })
 
+/** What every service costs under the carriage taken. */
+function costsTaken<N extends Num<N>>(
+  ledger: Ledger<N>,
+  ways: readonly ReadonlyMap<string, ServiceCost<WayNumber<N>>>[],
+): ReadonlyMap<string, ServiceCost<N>> {
+  const taken = ledger.get(TRANSPORT_TAKEN)
+  const of = (id: string, part: 'byMover' | 'paid') =>
+    pick(
+      ledger.m,
+      taken,
+      ways.map((costs) => costs.get(id)?.[part].value ?? ledger.m.of(0)),
+    )
+  return new Map(
+    [...(ways[0] ?? [])].map(([id, { service, provider }]) => [
+      id,
+      { service, provider, byMover: of(id, 'byMover'), paid: of(id, 'paid') },
+    ]),
+  )
+}
+
 /** All that follows once it is known how the goods are carried. */
 function withCarriage<N extends Num<N>, G extends Num<G>>(
   context: PlanContext<N>,
   transport: TransportPlan<N>,
   customs: CustomsGround<G>,
   lift: (value: G) => N,
-): readonly CustomsFindings[] {
+): { readonly findings: readonly CustomsFindings[]; readonly costs: ReadonlyMap<string, ServiceCost<N>> } {
   const { ledger } = context
   calendarCells(context, transport)
   const costs = costCells(context, transport)
   insuranceCells(context, costs)
   const findings = customsCells(context, costs, customs, lift)
   timeCells(context, transport)
-  quoteCells(context, costs)
   const parts = [
     'cost.origin.total',
     'cost.crossing.total',
@@ -182,7 +213,7 @@ function withCarriage<N extends Num<N>, G extends Num<G>>(
     ledger.m.sum(written.map((id) => ledger.get(id))),
   )
   employerCells(context, bill)
-  return findings
+  return { findings, costs }
 }
 
 /**

@@ -35,8 +35,10 @@ describe('a statement', () => {
     for (const plan of plans) {
       const currency = plan === plans[plans.length - 1] ? 'NOK' : 'EUR'
       for (const cell of plan.sheet.cells.values()) {
-        if (cell.kind === 'derived' && cell.unit === currency)
-          expect(cell.value.decimalPlaces()).toBeLessThanOrEqual(2)
+        // Carriage is apportioned to the goods before customs rounds anything.
+        const apportioned = /duty\.carriage\./.test(cell.id)
+        if (cell.kind === 'derived' && cell.unit === currency && !apportioned)
+          expect(cell.value.decimalPlaces(), cell.id).toBeLessThanOrEqual(2)
       }
     }
   })
@@ -181,7 +183,7 @@ describe('containers', () => {
 
 describe('rules of thumb: common practice, no source', () => {
   const usable = (plan: Plan, id: string) =>
-    amount(plan, `options.${id}.usable-m3`) / amount(plan, `options.${id}.boxes`)
+    amount(plan, `options.${id}.usable-m3`) / amount(plan, `options.${id}.containers`)
 
   it('a high cube holds 12 to 15 % more than a standard 40-foot box', () => {
     const plan = planWith(demo, { 'take.V-01': 'leave' })
