@@ -19,6 +19,7 @@ export { type Correlation, type DrawPlan, drawer, together, type Uncertain } fro
 export { type Explanation, explain, formulaText, precedents } from './explain.js'
 export { damageShare, riskCells } from './losses.js'
 export { parquetOf } from './parquet.js'
+export { ageInDays, type DecidingRate, decidingRates, isStale, stalePrices } from './rates.js'
 export {
   type Candidate,
   RECOMMENDATION_RULE,

@@ -1,8 +1,11 @@
 import type { Decimal } from 'decimal.js'
+import { DOOR_WAYS } from '../cost/door.js'
 import { figureText, firstOf, listed, numberText } from '../paper/format.js'
+import { WAY_WORDS } from '../plan/cells/door.js'
 import type { Warning } from '../plan/ledger.js'
 import type { Move, Plan } from '../plan/move.js'
 import { choicesOf, providers } from '../plan/providers.js'
+import { stalePrices } from './rates.js'
 import { timeWarnings } from './time-warnings.js'
 
 /** A warning with the cells it was read from, so that it can be traced as every figure can. */
@@ -41,6 +44,7 @@ export function warnings(move: Move, plan: Plan): PlanWarning[] {
     ...stowageWarnings(plan),
     ...timeWarnings(move, plan),
     ...insuranceWarnings(move, plan),
+    ...costWarnings(move, plan),
     ...valueWarnings(plan),
     ...goodsWarnings(plan),
   ]
@@ -255,4 +259,59 @@ function goodsWarnings(plan: Plan): PlanWarning[] {
     })
   }
   return out
+}
+
+/** Old prices, work that saves little, and why the container stands as it does at each door. */
+function costWarnings(move: Move, plan: Plan): PlanWarning[] {
+  const out: PlanWarning[] = []
+  const old = stalePrices(move, plan)
+  if (old.length > 0) {
+    out.push({
+      step: 'cost',
+      severity: 'care',
+      text: `${old.length} ${old.length === 1 ? 'price is' : 'prices are'} older than good for: ${firstOf(
+        old.map(({ label, lookedOn }) => `${label} of ${lookedOn}`),
+        4,
+      )}. Ask for a written offer; quaybook rates lists what the bill hangs on.`,
+      cells: old.map(({ id }) => id),
+    })
+  }
+  const saves = cellOf(plan, 'work.own.saves')
+  const hours = cellOf(plan, 'work.own.hours')
+  const total = cellOf(plan, 'cost.total')
+  if (saves && total && hours?.gt(0) && saves.lt(total.times(LITTLE))) {
+    out.push({
+      step: 'cost',
+      severity: 'note',
+      text: `Own work saves little here: ${money(move, saves)} for ${numberText(hours, 0)} hours. Where wages are low a mover's crew costs little more than its lorry and foreman.`,
+      cells: ['work.own.saves', 'work.own.hours'],
+    })
+  }
+  for (const side of ['origin', 'destination'] as const) {
+    const taken = cellOf(plan, `door.${side}.way`)?.toNumber()
+    const way = DOOR_WAYS[(taken ?? 0) - 1]
+    if (way === undefined) continue
+    const others = DOOR_WAYS.filter((other) => other !== way).flatMap((other) => {
+      const cost = cellOf(plan, `door.${side}.${other}`)
+      return cost ? [`${WAY_WORDS[other]}: ${money(move, cost)}`] : []
+    })
+    const least = cellOf(plan, `door.${side}.least`)
+    const street = STREET_WORDS[plan.inputs.choices.get(`${side}.street`)?.value ?? ''] ?? ''
+    out.push({
+      step: 'cost',
+      severity: 'note',
+      text: `At the ${side === 'origin' ? 'old' : 'new'} door ${WAY_WORDS[way]}${least ? `, ${money(move, least)}` : ''}: the cheapest way that the street allows (${street}). Otherwise ${listed(others)}.`,
+      cells: [`door.${side}.least`, `door.${side}.way`],
+    })
+  }
+  return out
+}
+
+/** Own work that saves less than this share of the bill is said to save little. */
+const LITTLE = '0.05'
+
+const STREET_WORDS: Readonly<Record<string, string>> = {
+  stand: 'a container may stand there',
+  wait: 'a lorry may wait there',
+  small: 'only small trucks get there',
 }

@@ -22,6 +22,7 @@ const commands: ReadonlyMap<string, () => Promise<Command>> = new Map([
   ['kernel', async () => (await import('./kernel.js')).kernel],
   ['load', async () => (await import('./load.js')).loadCommand],
   ['workbook', async () => (await import('./workbook.js')).workbookCommand],
+  ['rates', async () => (await import('./rates.js')).ratesCommand],
   ['tornado', async () => (await import('./tornado.js')).tornadoCommand],
   ['sweep', async () => (await import('./sweep.js')).sweepCommand],
   ['simulate', async () => (await import('./simulate.js')).simulateCommand],

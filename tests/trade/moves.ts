@@ -9,12 +9,23 @@ const csvIn = (folder: URL) =>
     .map((file) => ({ file, text: readFileSync(new URL(file, folder), 'utf8') }))
 
 let kept: References | undefined
-function references(): References {
-  if (kept) return kept
-  const read = readReferences(csvIn(root), csvIn(new URL('customs/', root)))
+function references(more?: TradeMove['more']): References {
+  if (kept && !more) return kept
+  const read = readReferences(
+    csvIn(root).map(({ file, text }) => ({
+      file,
+      text:
+        file === 'services.csv' && more
+          ? `${text}${more.service}\n`
+          : file === 'service-levels.csv' && more
+            ? `${text}${more.level}\n`
+            : text,
+    })),
+    csvIn(new URL('customs/', root)),
+  )
   if (!read.ok) throw new Error(JSON.stringify(read.problems, null, 1))
-  kept = read.value
-  return kept
+  if (!more) kept = read.value
+  return read.value
 }
 
 /** How full a home is: what goes into one high cube, or into one 20-foot container. */
@@ -31,6 +42,10 @@ export interface TradeMove {
   readonly to: string
   readonly facts?: Readonly<Record<string, string>>
   readonly rates?: readonly string[]
+  readonly quotes?: readonly string[]
+  readonly services?: readonly string[]
+  /** Rows put at the end of services.csv and service-levels.csv of the reference tables. */
+  readonly more?: { readonly service: string; readonly level: string }
   /** Units of US dollars one unit of the money of each end is worth. */
   readonly exchange: Readonly<Record<string, string>>
 }
@@ -49,7 +64,7 @@ const line = (
 ) =>
   `${id},Rooms,${item},${count},,${m3},,,,,${kg},${worth},${2 * worth},,2022-05-01,A,own,furniture,,${packing},,ship,,good,`
 
-function filesOf({ home, from, to, facts = {}, rates = [], exchange }: TradeMove) {
+function filesOf({ home, from, to, facts = {}, rates = [], quotes, services, exchange }: TradeMove) {
   const size = HOMES[home]
   const each = size.furnitureM3 / size.pieces
   const inventory = [
@@ -106,11 +121,16 @@ function filesOf({ home, from, to, facts = {}, rates = [], exchange }: TradeMove
       ...Object.entries(exchange).map(([c, rate]) => `${c},USD,${rate},2026-11-20,invented`),
     ]),
     file('rates', ['id,low,likely,high,currency,source', ...rates]),
+    ...(quotes ? [file('quotes', ['quote,volume_m3,services,price,currency,note', ...quotes])] : []),
+    ...(services ? [file('services', ['service,provider,friends,hired,note', ...services])] : []),
   ]
 }
 
+/** Reads a move; its problems where it is refused. */
+export const readTradeMove = (move: TradeMove) => readMoveWith(references(move.more), filesOf(move))
+
 export function openTradeMove(move: TradeMove): Move {
-  const read = readMoveWith(references(), filesOf(move))
+  const read = readTradeMove(move)
   if (!read.ok) throw new Error(JSON.stringify(read.problems, null, 1))
   return read.value
 }
