@@ -64,7 +64,7 @@ export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
   const cost = value('time.port.delay-cost')
   const free = value('time.on.last-free-day')
   if (charged?.gt(0)) {
-    const late = declared && free && declared.gt(free)
+    const late = free?.gt(0) && declared?.gt(free) ? { free, declared } : undefined
     const fetched = value('time.storage.chosen')?.gt(0)
     const saves = value('time.storage.saves')
     const warehouse = value('time.storage.cost')
@@ -80,7 +80,9 @@ export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
     tell(
       'care',
       `The goods wait ${numberText(charged, 0)} days longer at the port than is free${
-        late ? `: the last free day is ${text(free)}, and the import is declared on ${text(declared)}` : ''
+        late
+          ? `: the last free day is ${text(late.free)}, and the import is declared on ${text(late.declared)}`
+          : ''
       }.${paid}${instead} ${late ? 'Declare earlier or load later' : 'Have the papers ready before the ship arrives'}.`,
       'time.port.charged-days',
       ...(cost ? ['time.port.delay-cost'] : []),

@@ -1,7 +1,7 @@
 import type { TimelineStep } from '../charts/specs/index.js'
 import { dayText } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
-import { isoDay } from '../time/day-number.js'
+import { dayIn } from '../time/day-number.js'
 
 /** A day by which something has to be done, and why then. */
 export interface Deadline {
@@ -21,12 +21,11 @@ export interface MoveDates {
 /** The days of a plan as its cells `time.on.*` have them, each with the reason for it; nothing is worked out here. */
 export function moveDates(move: Move, plan: Plan): MoveDates {
   const day = (id: string): string | undefined => {
-    const cell = plan.sheet.cells.get(`time.on.${id}`)
-    return cell && isoDay(cell.value.toNumber())
+    return dayIn(plan.sheet.cells.get(`time.on.${id}`)?.value)
   }
   const end = (id: string, which: 'low' | 'high'): string => {
     const value = plan.range.cells.get(`time.on.${id}`)?.value[which]
-    return value ? dayText(isoDay(value.toNumber())) : ''
+    return value ? dayText(dayIn(value) ?? '') : ''
   }
   const input = (id: string) => plan.inputs.numbers.get(id)
   const likely = (id: string): string => String(input(id)?.likely ?? '')

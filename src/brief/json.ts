@@ -3,7 +3,7 @@ import { type Recommendation, recommendationFacts } from '../analysis/recommend.
 import { totalRanges } from '../analysis/total-ranges.js'
 import { isDate } from '../paper/format.js'
 import type { Move } from '../plan/move.js'
-import { isoDay } from '../time/day-number.js'
+import { dayIn } from '../time/day-number.js'
 
 /**
  * Every cell of every scenario for other programs: id, label, unit, value and range as decimal texts (a day as year-month-day), kind and
@@ -16,7 +16,7 @@ export function briefJson(move: Move, recommendation: Recommendation): string {
     name: plan.name,
     choices: Object.fromEntries([...plan.sheet.choices].sort(([a], [b]) => (a < b ? -1 : 1))),
     cells: [...plan.sheet.cells.values()].map(({ id, label, unit, value, kind, source, confirmed }) => {
-      const text = (v: Decimal): string => (isDate(unit) ? isoDay(v.toNumber()) : v.toFixed())
+      const text = (v: Decimal): string => (isDate(unit) ? (dayIn(v) ?? '') : v.toFixed())
       const range = plan.range.cells.get(id)?.value
       return {
         id,

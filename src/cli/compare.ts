@@ -11,7 +11,7 @@ import {
 import { figureText, isDate, numberText, unitText, usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/index.js'
 import { exact } from '../quantity/exact.js'
-import { isoDay } from '../time/day-number.js'
+import { dayIn } from '../time/day-number.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'
 
@@ -82,7 +82,7 @@ export function comparisonText(
     if (isDate(row.unit)) {
       const texts = differences
         ? figures.map((v) => figureText(v, 'day', 0))
-        : figures.map((v) => isoDay(v.toNumber()))
+        : figures.map((v) => dayIn(v) ?? '\u2013')
       return [[row.label, ...texts]]
     }
     const line = [

@@ -1,7 +1,7 @@
 import { type Explanation, explain } from '../analysis/index.js'
 import { isDate } from '../paper/format.js'
 import { recordedSheet } from '../plan/index.js'
-import { isoDay } from '../time/day-number.js'
+import { dayIn } from '../time/day-number.js'
 import { UsageError } from './args.js'
 import { type Command, householdFolder, namedPlan, openPlans, planOptions } from './command.js'
 
@@ -37,7 +37,9 @@ export const explainCommand: Command = {
 
 function explanationText(e: Explanation, depth: number, indent = ''): string {
   const origin = e.source === undefined ? '' : `  (${e.source}; ${e.confirmed})`
-  const value = isDate(e.unit) ? isoDay(e.value.toNumber()) : `${e.value.toSignificantDigits(12)} ${e.unit}`
+  const value = isDate(e.unit)
+    ? (dayIn(e.value) ?? 'no such day')
+    : `${e.value.toSignificantDigits(12)} ${e.unit}`
   const head = `${indent}${e.id} = ${value}  ${e.label}${origin}`
   const formula = e.formula === undefined ? [] : [`${indent}  = ${e.formula}`]
   const below = depth > 0 ? e.from.map((inner) => explanationText(inner, depth - 1, `${indent}    `)) : []

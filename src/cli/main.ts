@@ -16,6 +16,7 @@ const commands: ReadonlyMap<string, () => Promise<Command>> = new Map([
   ['explain', async () => (await import('./explain.js')).explainCommand],
   ['explore', async () => (await import('./explore.js')).explore],
   ['customs', async () => (await import('./customs.js')).customs],
+  ['dates', async () => (await import('./dates.js')).dates],
   ['enquiry', async () => (await import('./enquiry.js')).enquiry],
   ['movers', async () => (await import('./movers.js')).moversCommand],
   ['notebooks', async () => (await import('./notebooks.js')).notebooks],

@@ -25,7 +25,7 @@ export function signed(value: number, decimals: number): string {
 /** A figure of the table; a share of one in per cent. */
 export function rowText(row: PageRow, value: number | undefined): string {
   if (value === undefined) return '\u2013'
-  if (row.unit === 'date') return isoDay(value)
+  if (row.unit === 'date') return value > 0 ? isoDay(value) : '\u2013'
   return row.unit === '1' ? `${plainNumber(value * 100, 0)}\u00a0%` : plainNumber(value, row.decimals)
 }
 

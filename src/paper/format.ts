@@ -1,7 +1,7 @@
 // Figures of a plan as people read them. One locale, so that the same plan gives the same text everywhere.
 import type { Decimal } from 'decimal.js'
 import { Exact } from '../quantity/exact.js'
-import { isoDay } from '../time/day-number.js'
+import { dayIn } from '../time/day-number.js'
 
 const formats = new Map<number, Intl.NumberFormat>()
 
@@ -53,7 +53,10 @@ export function unitText(unit: string, one = false): string {
  * Examples: `EUR 24,095.42`, `59.0 m³`, `39 days`, `87 %`, `24 February 2027`.
  */
 export function figureText(value: Decimal, unit: string, decimals: number): string {
-  if (isDate(unit)) return dayText(isoDay(value.toNumber()))
+  if (isDate(unit)) {
+    const day = dayIn(value)
+    return day === undefined ? '\u2013' : dayText(day)
+  }
   if (isMoney(unit)) return `${unit}\u00a0${numberText(value, decimals)}`
   const shown = unit === '1' ? value.times(100) : value
   return `${numberText(shown, decimals)}\u00a0${unitText(unit, shown.eq(1))}`

@@ -1,5 +1,5 @@
 import { escapeHtml as escaped } from '../tables/as-data.js'
-import { isoDay } from '../time/day-number.js'
+import { dayIn } from '../time/day-number.js'
 import type {
   Block,
   Figure,
@@ -172,7 +172,7 @@ export function figureHtml(figure: Figure, { copy, words }: Pick<PaperAssets, 'c
   const shown = escaped(shownFigure(figure, words.locale))
   // A day is stated as a program reads it, not as the number the model counts with.
   const plain = isDate(figure.unit) && against === undefined && apart === undefined
-  const stated = plain ? isoDay(value.toNumber()) : value.toFixed()
+  const stated = plain ? (dayIn(value) ?? '') : value.toFixed()
   if (copy === 'client') return `<data value="${stated}">${shown}</data>`
   const where = `${cells.join(' + ')} \u00b7 ${scenario}${end ? `, ${end} end` : ''}${
     against === undefined ? '' : `, less ${against}`

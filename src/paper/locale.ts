@@ -1,6 +1,6 @@
 import type { Decimal } from 'decimal.js'
 import { Exact } from '../quantity/exact.js'
-import { isoDay } from '../time/day-number.js'
+import { dayIn } from '../time/day-number.js'
 import { isDate, isMoney } from './format.js'
 
 /** Unit words of a language: one and many. Units without words (m³, kg) stand as they are. */
@@ -71,7 +71,10 @@ export class Locale {
 
   /** A figure with its unit; a share of one in per cent, a day as a date. */
   figure(value: Decimal, unit: string, decimals: number): string {
-    if (isDate(unit)) return this.day(isoDay(value.toNumber()))
+    if (isDate(unit)) {
+      const day = dayIn(value)
+      return day === undefined ? '\u2013' : this.day(day)
+    }
     if (isMoney(unit)) return this.money(value, unit, decimals)
     if (unit === '1') return this.percent(value, decimals)
     const word = this.units(unit, value.eq(1)) ?? unit.replaceAll('m3', 'm³')

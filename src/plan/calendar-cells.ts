@@ -50,8 +50,13 @@ export function calendarCells<N extends Num<N>>(context: PlanContext<N>, carriag
       put(`shared.${id}`, `Shared container: ${label.toLowerCase()}`, shared[day])
     delivered = m.max(main.delivery, shared.delivery)
   }
+  put('delivered', 'Everything delivered', delivered)
   const months = ledger.input('storage.months')
-  put('home', 'Everything in the new home', delivered.plus(m.ceil(months.times(m.of(DAYS_A_MONTH)))))
+  put(
+    'home',
+    'Everything in the new home, storage over',
+    delivered.plus(m.ceil(months.times(m.of(DAYS_A_MONTH)))),
+  )
   put('notice', 'Damage reported in writing', delivered.plus(m.ceil(ledger.input('insurance.notice-days'))))
   put(
     'cover-end',

@@ -378,6 +378,10 @@ export function inputsOf(
   ])
   day('load-on', 'Day of loading', facts.load_on)
   day('import-on', 'Day of import declaration', facts.import_on)
+  if (facts.goods_wanted_on)
+    day('goods-wanted-on', 'Day by which the goods are wanted', facts.goods_wanted_on)
+  if (facts.home_wanted_on)
+    day('home-wanted-on', 'Day by which the home is to be lived in', facts.home_wanted_on)
   for (const line of household.inventory) inventoryInputs(line, put, option, household)
   for (const v of household.vehicles) {
     const size = reference.vehicleClasses.find((c) => c.id === v.class)

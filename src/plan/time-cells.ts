@@ -12,7 +12,7 @@ export function timeCells<N extends Num<N>>(
   const { ledger } = context
   const { m } = ledger
   const load = ledger.get('time.on.loading')
-  const packing = ledger.put('time.packing-days', 'Days of packing', 'day', packingDays(context))
+  const packing = ledger.put('time.packing-days', 'Days of packing', 'day', handDays(context, 'packing'))
   ledger.put('time.on.packing', 'Packing starts at the latest', 'date', load.minus(packing))
   ledger.put(
     'time.on.booking',
@@ -20,6 +20,25 @@ export function timeCells<N extends Num<N>>(
     'date',
     ledger.get('time.on.cut-off').minus(m.ceil(ledger.input('time.booking-days'))),
   )
+  const unpacking = ledger.put(
+    'time.unpacking-days',
+    'Days of unpacking',
+    'day',
+    handDays(context, 'unpacking'),
+  )
+  ledger.put('time.on.lived-in', 'Unpacked', 'date', ledger.get('time.on.home').plus(unpacking))
+  for (const [wanted, reached, label] of [
+    ['goods-wanted-on', 'time.on.delivered', 'Days to spare before the goods are wanted (below zero: late)'],
+    [
+      'home-wanted-on',
+      'time.on.lived-in',
+      'Days to spare before the home is to be lived in (below zero: late)',
+    ],
+  ] as const) {
+    if (!ledger.inputs.choices.has(wanted)) continue
+    const id = `time.spare.${wanted.slice(0, -'-wanted-on'.length)}`
+    ledger.put(id, label, 'day', ledger.day(wanted).minus(ledger.get(reached)))
+  }
   if (option.container === undefined) return
   const tiers = dayTiers(context, 'demurrage', option.container)
   const first = dayCharges(m, m.of(1), tiers)
@@ -36,15 +55,13 @@ export function timeCells<N extends Num<N>>(
   )
 }
 
-/** Whole days of packing: the hours of this plan over the people who pack and the hours of their day. */
-function packingDays<N extends Num<N>>(context: PlanContext<N>): N {
+/** Whole days of work in cartons: its hours from start to end over the hours of the day of those who do it. */
+function handDays<N extends Num<N>>(context: PlanContext<N>, service: 'packing' | 'unpacking'): N {
   const { ledger } = context
-  const { m } = ledger
-  const provider = providerOf(context, 'packing')
-  if (provider === 'none') return m.of(0)
-  const own = provider === 'self' || provider === 'friends'
-  const hours = ledger.get(own ? 'work.packing.own-hours' : 'work.packing.person-hours')
-  const people = ledger.input(own ? 'own.people' : 'labour.crew-packing')
-  const day = ledger.input(own ? 'own.hours-a-day' : 'labour.workday-hours')
-  return m.ceil(hours.div(people).div(day))
+  const provider = providerOf(context, service)
+  // Friends and helpers come when the household does; what nobody was asked to do, it does itself.
+  const trained = provider === 'mover' || provider === 'employer'
+  const hours = ledger.get(`work.${service}.hours`)
+  const day = ledger.input(trained ? 'labour.workday-hours' : 'own.hours-a-day')
+  return ledger.m.ceil(hours.div(day))
 }

@@ -91,6 +91,12 @@ export const householdFacts = z.object({
     description: 'the day the goods are expected to be declared for import',
     example: '2027-04-20',
   }),
+  goods_wanted_on: optional(
+    date({ description: 'the day by which the goods are wanted at the new door', example: '' }),
+  ),
+  home_wanted_on: optional(
+    date({ description: 'the day by which the new home is to be unpacked and lived in', example: '' }),
+  ),
   transport: oneOf(
     ['cheapest', '22G1', '42G1', '45G1', 'L5G1', 'groupage', '45G1+groupage', '22G1+groupage'],
     {

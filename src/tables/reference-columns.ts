@@ -314,3 +314,46 @@ export const freightColumns = z.object({
   ...goodForDays,
   ...provenance,
 })
+
+/** Days of the calendar, or tasks, before which something has to be done. */
+export const MILESTONES = [
+  'leave',
+  'arrive',
+  'loading',
+  'cut-off',
+  'sailing',
+  'discharge',
+  'release',
+  'delivery',
+  'due',
+] as const
+
+export const leadTimeColumns = z.object({
+  id,
+  label: text({ description: 'what has to be done', example: 'Cover applied for and in force' }),
+  owner: oneOf(['household', 'mover', 'packer', 'broker'], {
+    description: 'who has to do it; packer: whoever packs in this plan',
+    example: 'household',
+  }),
+  before: text({
+    description: `what waits for it: another row of this table, or ${MILESTONES.join(', ')}`,
+    example: 'packing',
+  }),
+  only_for: optional(
+    oneOf(['vehicle', 'container', 'cover', 'quarantine', 'storage'], {
+      description: 'the case it is needed in; blank: always',
+      example: 'vehicle',
+    }),
+  ),
+  low: optional(number({ description: 'days it takes at the least', example: '2', unit: 'day', min: 0 })),
+  likely: optional(number({ description: 'days it most likely takes', example: '5', unit: 'day', min: 0 })),
+  high: optional(number({ description: 'days it takes at the most', example: '14', unit: 'day', min: 0 })),
+  days_cell: optional(
+    text({ description: 'cell of the plan that says the days instead', example: 'time.packing-days' }),
+  ),
+  if_missed: text({ description: 'what missing it leads to', example: 'The next ship with room' }),
+  cost_cell: optional(
+    text({ description: 'cell of the plan that says what a miss costs', example: 'time.port.first-day' }),
+  ),
+  ...provenance,
+})

@@ -10,6 +10,7 @@ import {
   figureColumns,
   freightColumns,
   itemColumns,
+  leadTimeColumns,
   likelyColumns,
   perilColumns,
   portChargeColumns,
@@ -35,6 +36,7 @@ export const REFERENCE_TABLES = {
   covers: { file: 'covers.csv', columns: coverColumns },
   perils: { file: 'perils.csv', columns: perilColumns },
   portCharges: { file: 'port-charges.csv', columns: portChargeColumns },
+  leadTimes: { file: 'lead-times.csv', columns: leadTimeColumns },
   currencies: { file: 'currencies.csv', columns: currencyColumns },
   countries: { file: 'countries.csv', columns: countryColumns },
   likely: { file: 'likely.csv', columns: likelyColumns },
@@ -46,6 +48,7 @@ export type Reference = { readonly [K in keyof Tables]: readonly Row<Tables[K]['
 export type Container = Reference['containers'][number]
 export type Carton = Reference['cartons'][number]
 export type Service = Reference['services'][number]
+export type LeadTime = Reference['leadTimes'][number]
 export type Cover = Reference['covers'][number]
 export type PortCharge = Reference['portCharges'][number]
 

@@ -17,6 +17,15 @@ export const isoDay = (day: number): string =>
   new Date((Math.floor(day) - UNIX_EPOCH) * MS_A_DAY).toISOString().slice(0, 10)
 
 /**
+ * The day of a cell, year-month-day. A day that the carriage taken does not have (an empty container's return, where
+ * no container is taken) counts as 0 and is none.
+ */
+export const dayIn = (day: { toNumber(): number } | undefined): string | undefined => {
+  const number = day?.toNumber() ?? 0
+  return number > 0 ? isoDay(number) : undefined
+}
+
+/**
  * Monday to Friday up to and with a day, counted from Monday 1 January 1900.
  *
  * @param day a whole day number, 2 or more

@@ -6,7 +6,18 @@ export {
 } from './calendar.js'
 export { dayChargesFromClock } from './clock-tiers.js'
 export { chargedDays, type DayTier, dayCharges } from './day-charges.js'
-export { dayNumber, isoDay, nthWorkingDay, workingDaysUntil } from './day-number.js'
+export { dayIn, dayNumber, isoDay, nthWorkingDay, workingDaysUntil } from './day-number.js'
+export {
+  andThen,
+  chanceBy,
+  type DayOdds,
+  dayWithChance,
+  exactly,
+  notBefore,
+  pertDays,
+  theLater,
+  waitingDays,
+} from './day-odds.js'
 export {
   CLOCK_STARTS,
   type ClockStart,

@@ -364,6 +364,16 @@ test('every formula of volume, stowage, cost, time and insurance is among these'
     'waysOf',
     'freightOnLane',
     'inForce',
+    ...[
+      'andThen',
+      'chanceBy',
+      'dayWithChance',
+      'exactly',
+      'notBefore',
+      'pertDays',
+      'theLater',
+      'waitingDays',
+    ],
     ...Object.keys(packing),
   )
   const all = [volume, stowage, cost, time, insurance].flatMap((folder) => Object.keys(folder))

@@ -1,0 +1,8 @@
+export { type ArrivalOdds, arrivalOdds, type Declared } from './arrival.js'
+export { calendarFile } from './calendar-file.js'
+export { type DatePlan, datePlan, tasksCsv } from './date-plan.js'
+export { deadlinesOf, type MoveDeadline } from './deadlines.js'
+export { earliestLoading, SURE, type Task, tasksOf } from './tasks.js'
+export { type WaitOrStore, waitOrStore } from './waiting.js'
+export { type Give, latestLoading, type WantedDate, wantedDate, wantedDates } from './wanted.js'
+export { waitingWords, wantedWords } from './words.js'
