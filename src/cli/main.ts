@@ -12,6 +12,7 @@ const commands: ReadonlyMap<string, () => Promise<Command>> = new Map([
   ['open', async () => (await import('./open.js')).openCommand],
   ['brief', async () => (await import('./brief.js')).brief],
   ['check', async () => (await import('./check.js')).check],
+  ['claim', async () => (await import('./claim.js')).claim],
   ['compare', async () => (await import('./compare.js')).compareCommand],
   ['explain', async () => (await import('./explain.js')).explainCommand],
   ['explore', async () => (await import('./explore.js')).explore],

@@ -68,8 +68,8 @@ export function deadlinesOf(move: Move, plan: Plan): MoveDeadline[] {
     label: 'Condition list signed at the door, damage and missing cartons written on the delivery note',
     owner: 'household',
     ifMissed: 'Goods count as delivered whole unless the contrary is proved',
-    rule: 'Hague-Visby Rules art. III(6); CMR art. 30(1)',
-    confirmed: 'looked up',
+    rule: 'Hague-Visby Rules art. III(6); claim-notice.csv',
+    confirmed: 'secondary',
   })
   put('notice', day('notice'), {
     label: 'Hidden damage reported in writing to insurer, mover and carrier',

@@ -357,3 +357,14 @@ export const leadTimeColumns = z.object({
   ),
   ...provenance,
 })
+
+export const claimNoticeColumns = z.object({
+  id,
+  label,
+  against: text({ description: 'who has to be told', example: 'sea carrier' }),
+  apparent_days: positive('days after delivery for damage that can be seen; 0: at the door', 'day'),
+  hidden_days: positive('days after delivery for damage that cannot be seen from outside', 'day'),
+  suit_months: positive('months after delivery in which an action has to be brought', 'month'),
+  if_missed: text({ description: 'what missing the notice leads to', example: 'The claim is gone' }),
+  ...provenance,
+})

@@ -3,6 +3,7 @@ import { type CsvFile, type Row, readTable } from './csv.js'
 import { type Problem, type Read, short } from './problem.js'
 import {
   cartonColumns,
+  claimNoticeColumns,
   containerColumns,
   countryColumns,
   coverColumns,
@@ -36,6 +37,7 @@ export const REFERENCE_TABLES = {
   covers: { file: 'covers.csv', columns: coverColumns },
   perils: { file: 'perils.csv', columns: perilColumns },
   portCharges: { file: 'port-charges.csv', columns: portChargeColumns },
+  claimNotice: { file: 'claim-notice.csv', columns: claimNoticeColumns },
   leadTimes: { file: 'lead-times.csv', columns: leadTimeColumns },
   currencies: { file: 'currencies.csv', columns: currencyColumns },
   countries: { file: 'countries.csv', columns: countryColumns },

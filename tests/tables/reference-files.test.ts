@@ -26,6 +26,7 @@ const columns: Readonly<Record<string, string>> = {
   perils: 'id,label,all-risks,named-wide,named-narrow,total-loss',
   'port-charges': 'id,charge,container,from_day,until_day,price,currency',
   'port-charges-published': 'id,charge,container,from_day,until_day,price,currency',
+  'claim-notice': 'id,label,against,apparent_days,hidden_days,suit_months,if_missed',
   'lead-times': 'id,label,owner,before,only_for,low,likely,high,days_cell,if_missed,cost_cell',
   currencies: 'code,label,minor_units',
   countries: 'code,label,currency,region,also',

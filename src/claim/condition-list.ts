@@ -1,0 +1,88 @@
+import { numberedCartons } from '../load/pieces-of.js'
+import type { Move, Plan } from '../plan/move.js'
+import { csvCell, escapeHtml } from '../tables/as-data.js'
+
+/** One thing of the list: in a numbered carton, or by itself. */
+export interface ListedThing {
+  readonly carton: string
+  readonly line: string
+  readonly item: string
+  readonly room: string
+  readonly pieces: string
+  readonly condition: string
+}
+
+/** Everything that travels, by carton number and line, as it is ticked off at both ends. */
+export function conditionList(move: Move, plan: Plan): ListedThing[] {
+  const boxed = numberedCartons(move, plan).flatMap((carton) =>
+    carton.contents.map(
+      ({ line, item, pieces }): ListedThing => ({
+        carton: carton.number,
+        line,
+        item,
+        room: carton.room,
+        pieces: pieces === 0 ? 'part' : String(pieces),
+        condition: plan.shipment.lines.find((each) => each.line === line)?.condition ?? '',
+      }),
+    ),
+  )
+  const inCartons = new Set(boxed.map(({ line }) => line))
+  const single = plan.shipment.lines
+    .filter(({ line }) => !inCartons.has(line))
+    .map(
+      ({ line, item, room, quantity, condition }): ListedThing => ({
+        carton: '',
+        line,
+        item,
+        room,
+        pieces: quantity.toString(),
+        condition: condition ?? '',
+      }),
+    )
+  const vehicles = plan.shipment.vehicles.map(
+    ({ vehicle, label }): ListedThing => ({
+      carton: '',
+      line: vehicle,
+      item: label,
+      room: '',
+      pieces: '1',
+      condition: '',
+    }),
+  )
+  return [...boxed, ...single, ...vehicles]
+}
+
+const HEADINGS = [
+  'Carton',
+  'Line',
+  'What',
+  'Room',
+  'Pieces',
+  'Loaded: condition',
+  'Arrived',
+  'Damage or missing',
+]
+
+/** The list as a page to print and sign at both ends. The body of a page; texts of the household are escaped. */
+export function conditionListBody(list: readonly ListedThing[], title: string): string {
+  const rows = list.map((thing) =>
+    [thing.carton, thing.line, thing.item, thing.room, thing.pieces, thing.condition, '', '']
+      .map((text) => `<td>${escapeHtml(text)}</td>`)
+      .join(''),
+  )
+  const signed = (where: string) =>
+    `<p>${where}: day ____________ place ____________________ household ____________________ driver or foreman ____________________</p>`
+  return [
+    `<main><h1>${escapeHtml(title)}</h1>`,
+    '<p>Tick each carton and piece off as it goes out and as it comes in. Write damage and missing cartons here and on the delivery note before the driver leaves; for what shows later send a notice in writing. Keep cartons, packing and the damaged thing until the insurer has seen them.</p>',
+    `<table><thead><tr>${HEADINGS.map((text) => `<th scope="col">${text}</th>`).join('')}</tr></thead>`,
+    `<tbody>${rows.map((row) => `<tr>${row}</tr>`).join('\n')}</tbody></table>`,
+    signed('Loaded'),
+    signed('Delivered'),
+    '</main>',
+  ].join('\n')
+}
+
+/** An empty claims.csv to fill in: the header, which `quaybook claim` reads back from the folder `arrival`. */
+export const emptyCsv = (columns: readonly string[], rows: readonly (readonly string[])[] = []): string =>
+  `${[columns, ...rows].map((row) => row.map(csvCell).join(',')).join('\n')}\n`
