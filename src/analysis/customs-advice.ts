@@ -92,6 +92,7 @@ function vehicleLines(plan: Plan): InventoryLine[] {
     value: v.value,
     currency: v.currency,
     acquired_on: v.acquired_on,
+    import_on: undefined,
     class: v.kind,
     packing: 'none',
     take: 'ship',

@@ -14,7 +14,11 @@ export { CUSTOMS_CAUTION, PROOF_CAUTION, RESTRICTED_CAUTION, VEHICLE_CAUTION } f
 export { allotted } from './charges/allot.js'
 export { type Counting, chargeLines } from './charges/charge-lines.js'
 export { type AsNumber, chargeRules } from './charges/charge-rules.js'
-export { together } from './charges/consignments.js'
+export {
+  type ConsignmentCarriage,
+  consignmentCharges,
+  together,
+} from './charges/consignments.js'
 export { disposalCharge } from './charges/disposal.js'
 export {
   type Ceiling,

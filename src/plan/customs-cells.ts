@@ -1,12 +1,13 @@
 import type { Decimal } from 'decimal.js'
 import { chargeLines } from '../customs/charges/charge-lines.js'
 import { chargeRules } from '../customs/charges/charge-rules.js'
-import {
-  type ChargeLine,
-  type CustomsCarriage,
-  type ImportCharges,
-  importCharges,
-  type Undetermined,
+import { consignmentCharges } from '../customs/charges/consignments.js'
+import type {
+  ChargeLine,
+  ChargeRules,
+  CustomsCarriage,
+  ImportCharges,
+  Undetermined,
 } from '../customs/charges/import-charges.js'
 import { authorityOf, type CarriageAmounts, headcount, withAsk } from '../customs/charges/importer.js'
 import { type DutyMove, type DutyPerson, dutyMove } from '../customs/move.js'
@@ -184,8 +185,10 @@ function chargedAlike<N extends Num<N>>(
   surcharged: boolean,
 ): ChargeLine<N>[] {
   // A surcharge looks at the thing itself, so those lines stay apart.
-  const groups = groupBy(lines, ({ id, class: kind, free, open, ceiling, proRata }) =>
-    ceiling || proRata || surcharged ? `line ${id}` : JSON.stringify([kind, free, open]),
+  const groups = groupBy(lines, ({ id, class: kind, free, open, ceiling, proRata, consignment, importOn }) =>
+    ceiling || proRata || surcharged
+      ? `line ${id}`
+      : JSON.stringify([kind, free, open, consignment, importOn]),
   )
   return [...groups.values()].flatMap((group) => {
     const [first] = group
@@ -279,6 +282,24 @@ const carriageAsPut = <N extends Num<N>>({ ledger }: PlanContext<N>): CustomsCar
   exchange: ledger.get('duty.exchange'),
 })
 
+/** The charges of all consignments; rates of a later one's day are no inputs, because an input has one value. */
+const chargesOf = <N extends Num<N>>(
+  context: PlanContext<N>,
+  move: DutyMove,
+  lines: readonly ChargeLine<N>[],
+  rules: ChargeRules<N>,
+): ImportCharges<N> => {
+  const { m } = context.ledger
+  const main = { on: move.importOn, rules, carriage: carriageAsPut(context) }
+  return consignmentCharges(
+    m,
+    lines,
+    main,
+    (day) =>
+      chargeRules(m, context.reference.customs, move.destination, day, (row) => m.of(row.likely)).rules,
+  )
+}
+
 /** A line as it is charged, in another arithmetic. */
 const lifted = <N extends Num<N>, G extends Num<G>>(
   { ceiling, value, ...line }: ChargeLine<G>,
@@ -300,7 +321,7 @@ function declared<N extends Num<N>, G extends Num<G>>(
   const { rules, currency, undetermined } = rulesOf(context, move)
   if (!rules || currency === undefined) return found(reference, move, way, currency, undetermined)
   const lines = way.lines.map((line) => lifted(line, lift))
-  const charges = importCharges(context.ledger.m, lines, rules, carriageAsPut(context))
+  const charges = chargesOf(context, move, lines, rules)
   // Inside one customs territory no relief is asked for, so none can be open; a rate that no line needs is no gap.
   const inside = insideOneTerritory(reference.customs, move)
   const known = { ...way, undetermined: inside ? [] : way.undetermined }
@@ -322,15 +343,15 @@ export function withoutReliefCells<N extends Num<N>>(
   if (!way || !rules || currency === undefined || !charged) return
   if (insideOneTerritory(reference.customs, move)) return
   const free = { duty: false, excise: false, tax: false, fee: false }
-  const bare = importCharges(
-    ledger.m,
+  const bare = chargesOf(
+    context,
+    move,
     chargedAlike(
       ledger.m,
       way.lines.map(({ open, ceiling, proRata, ...line }) => ({ ...line, free })),
       surcharged(reference, move),
     ),
     rules,
-    carriageAsPut(context),
   )
   const without = ledger.putStatementLine(
     'duty.without-relief',

@@ -290,6 +290,13 @@ export const inventoryColumns = z.object({
   ),
   currency: optional(currency('currency of both values; blank: the household currency')),
   acquired_on: optional(date({ description: 'the day it was bought or first used', example: '2021-06-01' })),
+  import_on: optional(
+    date({
+      description:
+        'the day it is declared for import, where it comes with another consignment than the main one',
+      example: '2027-06-10',
+    }),
+  ),
   owner: optional(
     text({ description: 'whose it is: a person of people.csv; blank: the first person', example: 'A' }),
   ),

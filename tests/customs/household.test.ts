@@ -244,6 +244,7 @@ const inventoryLine = (change: Partial<InventoryLine> = {}): InventoryLine => ({
   replacement_value: n(200),
   currency: undefined,
   acquired_on: '2020-05-01',
+  import_on: undefined,
   owner: undefined,
   held: undefined,
   class: 'ceramics',

@@ -79,3 +79,42 @@ describe('customs.csv of a household', () => {
     )
   })
 })
+
+describe('a second consignment', () => {
+  const inventory = household.find(({ file }) => file === 'inventory.csv')?.text ?? ''
+  const [header = '', ...rows] = inventory.trimEnd().split('\n')
+  /** Every line of the inventory declared on a day of its own, or with the rest. */
+  const declaredOn = (day: string, marks: readonly string[]) =>
+    boundFor('NO').map((csv) => {
+      if (csv.file === 'household.csv')
+        return { ...csv, text: csv.text.replace(/^origin_country,NO/m, 'origin_country,NZ') }
+      if (csv.file !== 'inventory.csv') return csv
+      const dated = rows.map((row) => `${row},${marks.includes(row.split(',')[0] ?? '') ? day : ''}`)
+      return { ...csv, text: [`${header},import_on`, ...dated].join('\n') }
+    })
+  const planned = (files: readonly CsvFile[]) => {
+    const move = readMove(files, reference, customs)
+    if (!move.ok) throw new Error(move.problems.map(problemText).join('\n'))
+    const plans = planScenarios(move.value)
+    if (!plans.ok) throw new Error(plans.problems.map(problemText).join('\n'))
+    const [plan] = plans.value
+    if (!plan) throw new Error('no plan')
+    return plan.sheet
+  }
+  const first = rows.find((row) => row.includes(',ship,'))?.split(',')[0] ?? ''
+
+  it('has its own day: a thing that comes two years later is out of the window, the rest is not', () => {
+    const { customs: found } = planned(declaredOn('2029-06-01', [first]))
+    const late = found.assessments.find(({ line }) => line.id === first)
+    const window = late?.routes.flatMap(({ tests }) => tests).find(({ test }) => test === 'window')
+    expect(window?.to).toBe('2029-06-01')
+    expect(window?.outcome).not.toBe('pass')
+  })
+
+  it('on the day of the rest changes nothing', () => {
+    const together = planned(declaredOn('', []))
+    const apart = planned(declaredOn(together.customs.move.importOn, [first]))
+    for (const id of ['cost.customs.total', 'duty.customs-value'])
+      expect(apart.cells.get(id)?.value.toString(), id).toBe(together.cells.get(id)?.value.toString())
+  })
+})

@@ -65,6 +65,8 @@ export function chargeLines<N extends Num<N>>(
         fee: granted('fee'),
       },
       ...((open.duty || open.tax) && { open }),
+      ...(line.consignment !== undefined && { consignment: line.consignment }),
+      ...(line.importOn !== undefined && { importOn: line.importOn }),
       ...(line.text !== undefined && { text: line.text }),
       ...(line.madeOn !== undefined && { madeOn: line.madeOn }),
       ...(ceiling && { ceiling }),

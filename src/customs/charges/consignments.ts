@@ -1,5 +1,62 @@
 import type { Arithmetic, Num } from '../../quantity/index.js'
-import type { ImportCharges, Undetermined } from './import-charges.js'
+import type { IsoDate } from '../../tables/fields.js'
+import {
+  type ChargeLine,
+  type ChargeRules,
+  type CustomsCarriage,
+  type Entry,
+  type ImportCharges,
+  importCharges,
+  type Undetermined,
+} from './import-charges.js'
+
+/** What carrying the main consignment costs, and each further one that has carriage of its own, by its name. */
+export interface ConsignmentCarriage<N> extends CustomsCarriage<N> {
+  readonly consignments?: ReadonlyMap<string, CustomsCarriage<N>>
+}
+
+/**
+ * The charges of every consignment of a move as one account. Each is an entry of its own on its own day; those
+ * without carriage of their own share the main one's by value. The earliest comes first, so that a ceiling which is
+ * given once is used up once.
+ *
+ * @param rulesOn how the country charges on a day; undefined where the tables do not say, so that the main day's hold
+ */
+export function consignmentCharges<N extends Num<N>>(
+  m: Arithmetic<N>,
+  lines: readonly ChargeLine<N>[],
+  main: { readonly on: IsoDate; readonly rules: ChargeRules<N>; readonly carriage: ConsignmentCarriage<N> },
+  rulesOn: (day: IsoDate) => ChargeRules<N> | undefined,
+): ImportCharges<N> {
+  const groups = new Map<string, { readonly name: string; readonly on: IsoDate; lines: typeof lines }>()
+  for (const line of lines) {
+    const { consignment: name = '', importOn: on = main.on } = line
+    const key = `${on} ${name}`
+    const group = groups.get(key)
+    if (group) group.lines = [...group.lines, line]
+    else groups.set(key, { name, on, lines: [line] })
+  }
+  const { carriage } = main
+  const sorted = [...groups.values()].toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
+  if (sorted.length < 2) return importCharges(m, lines, main.rules, carriage)
+  const worthOf = (group: { readonly lines: typeof lines }) => m.sum(group.lines.map((line) => line.value))
+  // What has carriage of its own takes nothing of the main one's.
+  const sharing = sorted.filter(({ name }) => !carriage.consignments?.has(name))
+  const whole = m.max(m.sum(sharing.map(worthOf)), m.of('0.000001'))
+  const made: ImportCharges<N>[] = []
+  for (const group of sorted) {
+    const part = (amount: N) => amount.times(worthOf(group)).div(whole)
+    const own = carriage.consignments?.get(group.name) ?? {
+      freight: part(carriage.freight),
+      insurance: part(carriage.insurance),
+      inland: part(carriage.inland),
+      exchange: carriage.exchange,
+    }
+    const rules = group.on === main.on ? main.rules : (rulesOn(group.on) ?? main.rules)
+    made.push(importCharges(m, group.lines, rules, own, made.at(-1)?.pools))
+  }
+  return together(m, made)
+}
 
 /** Several entries of one move as one account: amounts added, gaps listed once each. */
 export function together<N extends Num<N>>(
@@ -9,8 +66,8 @@ export function together<N extends Num<N>>(
   const sum = (of: (charges: ImportCharges<N>) => N) => m.sum(all.map(of))
   const refused = all.map((charges) => charges.ifRefused)
   return {
-    entries: all.flatMap((charges) => charges.entries),
-    fees: all.flatMap((charges) => charges.fees),
+    entries: entriesOf(m, all),
+    fees: feesOf(m, all),
     customsValue: sum((charges) => charges.customsValue),
     duty: sum((charges) => charges.duty),
     excise: sum((charges) => charges.excise),
@@ -23,6 +80,45 @@ export function together<N extends Num<N>>(
     undetermined: merged(all.flatMap((charges) => charges.undetermined)),
     pools: all.at(-1)?.pools ?? new Map(),
   }
+}
+
+/** Entries of one class as one, whatever consignment they came with. */
+function entriesOf<N extends Num<N>>(m: Arithmetic<N>, all: readonly ImportCharges<N>[]): Entry<N>[] {
+  const classes = groupBy(
+    all.flatMap((charges) => charges.entries),
+    (entry) => entry.class,
+  )
+  return [...classes].map(([name, entries]) => ({
+    class: name,
+    lines: entries.flatMap((entry) => entry.lines),
+    dutiable: m.sum(entries.map((entry) => entry.dutiable)),
+    duty: m.sum(entries.map((entry) => entry.duty)),
+    surcharges: entries.flatMap((entry) => entry.surcharges),
+    excise: m.sum(entries.map((entry) => entry.excise)),
+    taxBase: m.sum(entries.map((entry) => entry.taxBase)),
+    tax: m.sum(entries.map((entry) => entry.tax)),
+  }))
+}
+
+function feesOf<N extends Num<N>>(
+  m: Arithmetic<N>,
+  all: readonly ImportCharges<N>[],
+): ImportCharges<N>['fees'] {
+  const fees = groupBy(
+    all.flatMap((charges) => charges.fees),
+    (fee) => fee.id,
+  )
+  return [...fees].map(([id, same]) => ({
+    id,
+    label: same[0]?.label ?? id,
+    amount: m.sum(same.map((fee) => fee.amount)),
+  }))
+}
+
+function groupBy<T>(list: readonly T[], key: (each: T) => string): Map<string, T[]> {
+  const groups = new Map<string, T[]>()
+  for (const each of list) groups.set(key(each), [...(groups.get(key(each)) ?? []), each])
+  return groups
 }
 
 /** Gaps of the same kind and reason as one gap with all their lines. */

@@ -28,6 +28,9 @@ export interface ChargeLine<N> {
   readonly ceiling?: Ceiling<N>
   /** The share charged although relief is granted, as days short of days asked. */
   readonly proRata?: { readonly short: number; readonly of: number }
+  /** The consignment it comes with and the day it is declared, if not the main ones. */
+  readonly consignment?: string
+  readonly importOn?: string
   /** What surcharges look at besides the class. */
   readonly text?: string
   readonly madeOn?: string

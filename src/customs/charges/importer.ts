@@ -8,15 +8,8 @@ import { RANK } from '../relief/verdict.js'
 import type { CustomsTables } from '../tables.js'
 import { type Counting, chargeLines } from './charge-lines.js'
 import { chargeRules } from './charge-rules.js'
-import { together } from './consignments.js'
-import {
-  type ChargeLine,
-  type ChargeRules,
-  type CustomsCarriage,
-  type ImportCharges,
-  importCharges,
-  type Undetermined,
-} from './import-charges.js'
+import { type ConsignmentCarriage, consignmentCharges } from './consignments.js'
+import type { ChargeRules, ImportCharges, Undetermined } from './import-charges.js'
 
 /** One way of declaring the consignment: everything by one person, or each thing by its owner. */
 export interface ImporterOption {
@@ -40,10 +33,7 @@ export interface CustomsOutcome {
 }
 
 /** Freight to the border, insurance, inland carriage and the declared rate, in decimals. */
-export interface CarriageAmounts extends CustomsCarriage<Decimal> {
-  /** What carrying each further consignment costs, by its name; those not named share the main one's by value. */
-  readonly consignments?: ReadonlyMap<string, CustomsCarriage<Decimal>>
-}
+export type CarriageAmounts = ConsignmentCarriage<Decimal>
 
 /** Whom to ask about customs at the destination. */
 export const authorityOf = (tables: CustomsTables, country: string): string =>
@@ -94,7 +84,14 @@ export function customsOutcome(
   const options = ways.map(({ importer, assessments }): ImporterOption => {
     if (inside) return { importer, assessments, charges: undefined, undetermined: [] }
     const { lines, undetermined } = chargeLines(exact, assessments, (id) => values.get(id), counting, heads)
-    const charges = charging.rules && chargesOf(tables, move, lines, charging.rules, carriage, on)
+    const charges =
+      charging.rules &&
+      consignmentCharges(
+        exact,
+        lines,
+        { on, rules: charging.rules, carriage },
+        (day) => chargeRules(exact, tables, move.destination, day).rules,
+      )
     // A rate that no line needs is no gap.
     const gaps = charges?.undetermined ?? charging.undetermined
     return { importer, assessments, charges, undetermined: withAsk([...undetermined, ...gaps], authority) }
@@ -106,44 +103,6 @@ export function customsOutcome(
     currency: charging.currency,
     authority,
   }
-}
-
-/** The charges of every consignment, the earliest first, so that what is given once is used up once. */
-function chargesOf(
-  tables: CustomsTables,
-  move: DutyMove,
-  lines: readonly ChargeLine<Decimal>[],
-  rules: ChargeRules<Decimal>,
-  carriage: CarriageAmounts,
-  on: IsoDate,
-): ImportCharges<Decimal> {
-  const facts = new Map(move.lines.map((line) => [line.id, line]))
-  const groups = new Map<string, { readonly name: string; readonly on: IsoDate; lines: typeof lines }>()
-  for (const line of lines) {
-    const { consignment: name = '', importOn = on } = facts.get(line.id) ?? {}
-    const key = `${importOn} ${name}`
-    const group = groups.get(key)
-    if (group) group.lines = [...group.lines, line]
-    else groups.set(key, { name, on: importOn, lines: [line] })
-  }
-  const sorted = [...groups.values()].toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
-  if (sorted.length < 2) return importCharges(exact, lines, rules, carriage)
-  // What has carriage of its own takes nothing of the main one's.
-  const sharing = sorted.filter(({ name }) => !carriage.consignments?.has(name))
-  const worth = exact.sum(sharing.flatMap((group) => group.lines.map((line) => line.value)))
-  const made: ImportCharges<Decimal>[] = []
-  for (const group of sorted) {
-    const share = worth.isZero() ? exact.of(0) : exact.sum(group.lines.map((l) => l.value)).div(worth)
-    const own = carriage.consignments?.get(group.name) ?? {
-      freight: carriage.freight.times(share),
-      insurance: carriage.insurance.times(share),
-      inland: carriage.inland.times(share),
-      exchange: carriage.exchange,
-    }
-    const then = group.on === on ? rules : chargeRules(exact, tables, move.destination, group.on).rules
-    made.push(importCharges(exact, group.lines, then ?? rules, own, made.at(-1)?.pools))
-  }
-  return together(exact, made)
 }
 
 /** Adults and minors of a household, for ceilings that are given per head. */
