@@ -169,6 +169,8 @@ describe('lines', () => {
       take: 'ship',
       quantity: '1',
     })
+    expect(quickLine(ITEMS, '2 fridge')).toMatchObject({ item: 'Refrigerator, small', quantity: '2' })
+    expect(quickLine(ITEMS, 'tv stand')).toMatchObject({ item_code: 'tv-stand' })
     expect(quickLine(ITEMS, '   ')).toBeUndefined()
   })
 

@@ -57,6 +57,27 @@ export function filledBy(item: KnownItem): Record<string, string> {
   return { item: item.label, item_code: item.id, class: goodsClass, packing, take: 'ship', quantity: '1' }
 }
 
+/** Everyday words, and the word of the item table that is meant. */
+const SAME: ReadonlyMap<string, string> = new Map(
+  Object.entries({
+    tv: 'television',
+    fridge: 'refrigerator',
+    couch: 'sofa',
+    settee: 'sofa',
+    closet: 'wardrobe',
+    washer: 'washing',
+    stove: 'cooker',
+    oven: 'cooker',
+    bike: 'bicycle',
+    carpet: 'rug',
+    painting: 'picture',
+    pc: 'computer',
+    stereo: 'hi',
+    buggy: 'pram',
+    barbecue: 'grill',
+  }),
+)
+
 /** How near a typed text is to an item's label: 0 is not at all. */
 function nearness(label: string, words: readonly string[]): number {
   const parts = label.toLowerCase().split(/[^\p{L}\d]+/u)
@@ -71,6 +92,7 @@ export function matching(items: readonly KnownItem[], typed: string, most = 8): 
     .toLowerCase()
     .split(/[^\p{L}\d]+/u)
     .filter(Boolean)
+    .map((word) => SAME.get(word) ?? word)
   if (words.length === 0) return []
   return items
     .map((item) => ({ item, near: nearness(item.label, words) }))

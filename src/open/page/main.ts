@@ -61,7 +61,11 @@ const home = new Home(
   () => problems,
   () => lists,
 )
-const things = new Things({ ...context, currency: () => factOf('currency') })
+const things = new Things({
+  ...context,
+  currency: () => factOf('currency'),
+  wantLeaving: (line) => ask({ ask: 'leaving', line }),
+})
 const choices = new Choices({
   ...context,
   wantNumbers: () => ask({ ask: 'numbers' }),
@@ -367,6 +371,9 @@ planner.addEventListener('message', ({ data }: MessageEvent<FromPlan>) => {
     }
     case 'numbers':
       return choices.numbersAre(data.numbers)
+    case 'leaving':
+      things.leavingIs(data.line, data.savings)
+      return
     case 'trouble':
       return tell(`Something in the calculation failed: ${data.why}`)
   }

@@ -76,6 +76,13 @@ export interface ScenarioAnswer {
   readonly warnings: readonly { readonly severity: 'stop' | 'care' | 'note'; readonly text: string }[]
 }
 
+/** What leaving a line behind saves in a scenario; below 0, what it adds. */
+export interface Saving {
+  readonly name: string
+  readonly value: number
+  readonly text: string
+}
+
 /** An input that is a word or a day, with the words it may be. */
 export interface ChoiceFacts {
   readonly id: string
@@ -222,6 +229,32 @@ export class Model {
         source,
         confirmed,
       }))
+  }
+
+  /**
+   * What each scenario's total would be less, were a line left behind; of one that stays behind, what shipping it
+   * would add, below 0. The whole move is planned anew: the container may be another one then.
+   */
+  leaving(line: string): Saving[] {
+    const move = this.#move
+    const stays = move?.household.inventory.find((one) => one.line === line)?.take !== 'ship'
+    const plans = move && planScenarios(move, [{ id: `take.${line}`, value: stays ? 'ship' : 'leave' }])
+    if (!move || !plans?.ok) return []
+    const { currency } = move.household.facts
+    return plans.value.flatMap((plan) => {
+      const total = (of: Plan | undefined): Decimal | undefined => of?.sheet.cells.get('cost.total')?.value
+      const [now, then] = [total(this.#plans.find(({ name }) => name === plan.name)), total(plan)]
+      const value = now && then && now.minus(then)
+      return value
+        ? [
+            {
+              name: plan.name,
+              value: value.toNumber(),
+              text: figureText(value.abs(), currency, minorUnits(move)),
+            },
+          ]
+        : []
+    })
   }
 
   /** Where a figure comes from. Throws one sentence where the scenario has no such cell. */

@@ -2,15 +2,11 @@
 import { autocompletion, type CompletionContext, completionKeymap } from '@codemirror/autocomplete'
 import { defaultKeymap, history, historyKeymap, indentWithTab } from '@codemirror/commands'
 import { javascript } from '@codemirror/lang-javascript'
-import {
-  bracketMatching,
-  defaultHighlightStyle,
-  indentOnInput,
-  syntaxHighlighting,
-} from '@codemirror/language'
+import { bracketMatching, HighlightStyle, indentOnInput, syntaxHighlighting } from '@codemirror/language'
 import { setDiagnostics } from '@codemirror/lint'
 import { EditorState, Prec } from '@codemirror/state'
 import { EditorView, keymap } from '@codemirror/view'
+import { tags } from '@lezer/highlight'
 import { el } from './dom.js'
 
 export interface EditorFacts {
@@ -33,6 +29,16 @@ export interface Editor {
   mark(places: readonly { readonly line: number; readonly column: number; readonly text: string }[]): void
   end(): void
 }
+
+/** Inks that are read on white at any size (contrast 7 and more). */
+const INK = HighlightStyle.define([
+  { tag: [tags.keyword, tags.operatorKeyword, tags.controlKeyword], color: '#17404b', fontWeight: 'bold' },
+  { tag: [tags.string, tags.special(tags.string), tags.regexp], color: '#7a2d0f' },
+  { tag: [tags.number, tags.bool, tags.null], color: '#4d3900' },
+  { tag: [tags.comment], color: '#4c5a5f', fontStyle: 'italic' },
+  { tag: [tags.typeName, tags.className], color: '#3b2a63' },
+  { tag: [tags.heading], fontWeight: 'bold' },
+])
 
 /** An editor with the kernel's completion. Escape and then Tab leaves it by keyboard, as in every editor of its kind. */
 export function editor(text: string, facts: EditorFacts): Editor {
@@ -57,7 +63,7 @@ export function editor(text: string, facts: EditorFacts): Editor {
       indentOnInput(),
       bracketMatching(),
       EditorView.lineWrapping,
-      syntaxHighlighting(defaultHighlightStyle, { fallback: true }),
+      syntaxHighlighting(INK),
       EditorState.tabSize.of(2),
       EditorView.contentAttributes.of({ 'aria-label': facts.label }),
       ...(facts.code ? [javascript({ typescript: true }), autocompletion({ override: [offered] })] : []),

@@ -250,8 +250,8 @@ export class Notebooks {
       state,
     )
     const root = el(
-      'section',
-      { class: `cell ${cell.cell_type}`, 'aria-label': code ? 'Code cell' : 'Text cell' },
+      'div',
+      { class: `cell ${cell.cell_type}`, role: 'group', 'aria-label': code ? 'Code cell' : 'Text cell' },
       made.root,
       prose,
       outputs,

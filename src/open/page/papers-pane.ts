@@ -41,7 +41,7 @@ export class PapersPane {
     const parts = PAPERS.map(([paper, title, says]) => {
       const row: Row = {
         state: el('p', { class: 'fine', role: 'status' }),
-        make: button('Make it', () => this.#make(paper), { 'aria-label': `Make: ${title}` }),
+        make: button('Make it', () => this.#make(paper), { 'aria-label': `Make it: ${title}` }),
         stop: button('Stop', () => book.send({ kind: 'stop-paper', paper }), {
           hidden: true,
           'aria-label': `Stop: ${title}`,

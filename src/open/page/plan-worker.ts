@@ -1,19 +1,21 @@
 // The worker that plans after every change, so that typing never waits for it.
 import type { Texts } from '../edits.js'
 import type { ReferenceTexts } from '../protocol.js'
-import { type Answers, type Explained, type Lists, Model, type NumberFacts } from './model.js'
+import { type Answers, type Explained, type Lists, Model, type NumberFacts, type Saving } from './model.js'
 
 export type ToPlan =
   | { readonly ask: 'read'; readonly reference: ReferenceTexts }
   | { readonly ask: 'plan'; readonly turn: number; readonly texts: Texts }
   | { readonly ask: 'explain'; readonly id: number; readonly scenario: string; readonly cell: string }
   | { readonly ask: 'numbers' }
+  | { readonly ask: 'leaving'; readonly line: string }
 
 export type FromPlan =
   | { readonly tell: 'lists'; readonly lists: Lists }
   | { readonly tell: 'answers'; readonly turn: number; readonly answers: Answers; readonly ms: number }
   | { readonly tell: 'explained'; readonly id: number; readonly explained?: Explained; readonly why?: string }
   | { readonly tell: 'numbers'; readonly numbers: readonly NumberFacts[] }
+  | { readonly tell: 'leaving'; readonly line: string; readonly savings: readonly Saving[] }
   | { readonly tell: 'trouble'; readonly why: string }
 
 const scope = self as unknown as {
@@ -67,6 +69,9 @@ function act(asked: ToPlan): void {
         id: asked.id,
         explained: model.explained(asked.scenario, asked.cell),
       })
+      return
+    case 'leaving':
+      scope.postMessage({ tell: 'leaving', line: asked.line, savings: model?.leaving(asked.line) ?? [] })
       return
     case 'numbers':
       scope.postMessage({ tell: 'numbers', numbers: model?.numbers() ?? [] })

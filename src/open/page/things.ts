@@ -15,7 +15,7 @@ import {
   setCells,
   together,
 } from './intents.js'
-import type { Lists } from './model.js'
+import type { Lists, Saving } from './model.js'
 import { pastedLines } from './paste.js'
 import {
   type Understood,
@@ -91,6 +91,8 @@ export interface ThingsContext {
   readonly lists: () => Lists | undefined
   readonly currency: () => string
   readonly problems: () => readonly Problem[]
+  /** Asks what leaving a line behind saves; the answer comes by `leavingIs`. */
+  readonly wantLeaving: (line: string) => void
 }
 
 class LineRow {
@@ -99,6 +101,7 @@ class LineRow {
   readonly #fields = new Map<Column, Field>()
   readonly #take: HTMLSelectElement
   readonly #open: HTMLButtonElement
+  readonly #saves = el('p', { class: 'fine', role: 'status' })
   line: Line
 
   constructor(
@@ -132,6 +135,7 @@ class LineRow {
       )
       refill(
         cell,
+        this.#saves,
         el('div', { class: 'pairs' }, ...labelled),
         el(
           'div',
@@ -144,8 +148,23 @@ class LineRow {
       )
     }
     this.more.hidden = !this.more.hidden
+    if (!this.more.hidden) this.things.context.wantLeaving(this.line.ref.key)
     this.#open.setAttribute('aria-expanded', String(!this.more.hidden))
     this.show(this.line)
+  }
+
+  /** Says what leaving the line behind saves in each scenario, or what shipping it would add. */
+  leavingIs(savings: readonly Saving[]): void {
+    const stays = (this.line.cell('take') || 'ship') !== 'ship'
+    const words = savings.map(({ name, value, text }) => {
+      const expected = stays ? value < 0 : value > 0
+      if (Math.abs(value) < 0.005) return `${name}: nothing`
+      return `${name}: ${expected ? text : `nothing, the other way round ${text}`}`
+    })
+    this.#saves.textContent =
+      words.length === 0
+        ? ''
+        : `${stays ? 'Shipping it would cost' : 'Leaving it behind saves'}: ${words.join('; ')}.`
   }
 
   show(line: Line): void {
@@ -364,6 +383,11 @@ class Room {
     }
   }
 
+  /** The row of a line, if this room has it. */
+  rowOf(key: string): LineRow | undefined {
+    return this.#rows.find(({ line }) => line.ref.key === key)
+  }
+
   show(lines: readonly Line[], problems: ReadonlyMap<number, readonly Problem[]>): void {
     while (this.#rows.length > lines.length) {
       const row = this.#rows.pop()
@@ -511,6 +535,10 @@ export class Things {
       list('helds', ['own', 'business', 'leased', 'tax-free', 'gift', 'inherited']),
       list('persons', owners),
     )
+  }
+
+  leavingIs(line: string, savings: readonly Saving[]): void {
+    for (const room of this.#rooms.values()) room.rowOf(line)?.leavingIs(savings)
   }
 
   itemOf(line: Line): KnownItem | undefined {
