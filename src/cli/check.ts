@@ -1,5 +1,6 @@
-import { isUnlikely, type Problem, problemLines } from '../tables/problem.js'
-import { type Command, householdFolder, openPlans, planOptions, Refusal } from './command.js'
+import { planScenarios } from '../plan/index.js'
+import { countOf, isUnlikely, type Problem, problemLines } from '../tables/problem.js'
+import { type Command, householdFolder, openMove, planOptions, Refusal, setChanges } from './command.js'
 
 export const check: Command = {
   name: 'check',
@@ -9,12 +10,14 @@ export const check: Command = {
   async run(args, io) {
     const folder = householdFolder(args)
     try {
-      const { move, plans } = await openPlans(args)
+      const move = await openMove(folder, args)
+      const plans = planScenarios(move, setChanges(args))
+      if (!plans.ok) throw new Refusal(plans.problems, move.filledCells)
       const { inventory, people, vehicles } = move.household
       for (const line of problemLines(move.questions)) io.out(line)
       io.out(
         `${folder}: ${inventory.length} inventory lines, ${people.length} people, ` +
-          `${vehicles.length} vehicles, ${plans.length} scenarios.`,
+          `${vehicles.length} vehicles, ${plans.value.length} scenarios.`,
       )
       io.out(counts(move.questions, move.filledCells))
       return 0
@@ -29,9 +32,9 @@ export const check: Command = {
 
 /** How a check ends: what is wrong, what is unlikely, and in how many cells nothing was found. */
 function counts(problems: readonly Problem[], filled: number | undefined): string {
-  const unlikely = problems.filter(isUnlikely).length
-  const wrong = problems.length - unlikely
+  const unlikely = countOf(problems.filter(isUnlikely))
+  const wrong = countOf(problems) - unlikely
   const fine =
-    filled === undefined ? 'the rest not looked at' : `${Math.max(0, filled - problems.length)} cells fine`
+    filled === undefined ? 'the rest not looked at' : `${Math.max(0, filled - wrong - unlikely)} cells fine`
   return `${wrong} wrong, ${unlikely} unlikely, ${fine}.`
 }

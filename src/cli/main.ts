@@ -2,7 +2,7 @@ import { oneRun } from '../paper/one-run.js'
 import { UnusableInput } from '../plan/refusal.js'
 import { terminalText } from '../tables/as-data.js'
 import { suggestion } from '../tables/nearest.js'
-import { isUnlikely } from '../tables/problem.js'
+import { countOf, isUnlikely } from '../tables/problem.js'
 import { readArgs, UsageError } from './args.js'
 import { type Command, type ExitCode, type Io, Refusal } from './command.js'
 
@@ -59,7 +59,7 @@ export async function main(words: readonly string[], terminal: Io): Promise<Exit
     return await oneRun(folder, new Date().toISOString(), () => command.run(args, io))
   } catch (error) {
     if (error instanceof Refusal) {
-      const count = error.problems.filter((p) => !isUnlikely(p)).length
+      const count = countOf(error.problems.filter((p) => !isUnlikely(p)))
       io.err(
         `${error.message}\n${count} ${count === 1 ? 'problem' : 'problems'}; nothing was calculated or written.`,
       )

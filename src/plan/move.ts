@@ -117,6 +117,9 @@ function later(
 ): Problem[] {
   const { facts, factsFile, factLines } = household
   const currency = cellKey({ file: factsFile, line: factLines.get('currency') ?? 1 }, 'currency')
+  const countryUnknown = ['origin_country', 'destination_country'].some((fact) =>
+    doubtful.has(cellKey({ file: factsFile, line: factLines.get(fact) ?? 1 }, fact)),
+  )
   const loose = unread.size > 0
   const ofScenarios = household.scenarios.flatMap(({ changes }) => {
     const changed = withChanges(inputs, changes)
@@ -124,6 +127,7 @@ function later(
   })
   return [...ofInputs, ...ofScenarios].filter((p) => {
     if (doubtful.has(cellKey(p, p.column))) return false
+    if (/^(origin|destination)_country$/.test(p.column) && countryUnknown) return false
     if (p.column === 'import-on' && facts.import_on < facts.load_on) return false
     if (p.file.endsWith('exchange.csv')) return !doubtful.has(currency) && !unread.has('exchange.csv')
     return !(

@@ -144,7 +144,7 @@ export function readRows<S extends z.ZodObject>(csv: CsvFile, schema: S): TableR
   if (!found.usable) return { ...unread, problems: [...torn, ...found.problems] }
   const { at, width } = found
 
-  const problems: Problem[] = [...torn, ...found.problems]
+  const problems = new Told([...torn, ...found.problems])
   const doubtful = new Set<string>()
   const rows: Row<S>[] = []
   let filled = 0
@@ -153,10 +153,10 @@ export function readRows<S extends z.ZodObject>(csv: CsvFile, schema: S): TableR
     const { line, cells } = split
     const place = { file: csv.file, line }
     if (isTotalRow(cells, columns, at)) {
-      problems.push({
+      problems.add({
         ...place,
         column: 'line',
-        found: withoutTrailing(cells).join(' ').trim(),
+        found: short(withoutTrailing(cells).join(' ').trim()),
         expected: 'a row of its own for each thing, none that adds them up',
         fix: 'Take the row away: totals are worked out.',
       })
@@ -164,24 +164,62 @@ export function readRows<S extends z.ZodObject>(csv: CsvFile, schema: S): TableR
     }
     if (cells.length > width && withoutTrailing(cells).length > width) wide.push(split)
     const row: Record<string, unknown> = {}
-    for (const [i, column] of columns.entries()) {
+    for (let i = 0; i < columns.length; i += 1) {
+      const column = columns[i]
+      if (column === undefined) continue
       const cell = cells[at[i] ?? -1] ?? ''
       if (cell !== '') filled += 1
-      const read = column.read(cell, grid)
-      row[column.name] = read.value
+      const { value, problem } = column.read(cell, grid)
+      row[column.name] = value
+      if (problem === undefined) continue
       // A column that must be there and is not is told once, of the header.
-      if (read.problem && at[i] === -1) doubtful.add(cellKey(place, column.name))
-      else if (read.problem) {
-        problems.push({ ...place, column: column.name, found: short(cell), ...read.problem })
-        if (read.problem.kind !== 'unlikely') doubtful.add(cellKey(place, column.name))
-      }
+      if (at[i] !== -1) problems.add({ ...place, column: column.name, found: short(cell), ...problem })
+      if (problem.kind !== 'unlikely' && !problems.tooMany) doubtful.add(cellKey(place, column.name))
     }
-    rows.push({ ...row, place } as Row<S>)
+    row.place = place
+    rows.push(row as Row<S>)
   }
-  if (wide.length > 0) problems.push(tooWide(csv.file, wide, width))
-  problems.sort((a, b) => a.line - b.line)
-  return { rows, problems, doubtful, whole: true, filled }
+  if (wide.length > 0) problems.add(tooWide(csv.file, wide, width))
+  // What rests on so many cells that could not be read is not worth checking further.
+  const rest = problems.tooMany ? { rows: [], whole: false } : { rows, whole: true }
+  return { ...rest, problems: problems.list(), doubtful, filled }
 }
+
+/** The problems of one file: the first of each column one by one, further ones counted. */
+class Told {
+  readonly #first: Problem[]
+  readonly #more = new Map<string, Problem>()
+  readonly #seen = new Map<string, number>()
+
+  constructor(problems: readonly Problem[]) {
+    this.#first = [...problems]
+  }
+
+  get tooMany(): boolean {
+    return this.#first.length > TOLD_OF_A_FILE
+  }
+
+  add(problem: Problem): void {
+    const before = this.#seen.get(problem.column) ?? 0
+    this.#seen.set(problem.column, before + 1)
+    if (before < TOLD_OF_A_COLUMN) {
+      this.#first.push(problem)
+      return
+    }
+    const more = this.#more.get(problem.column)
+    this.#more.set(
+      problem.column,
+      more ? { ...more, count: (more.count ?? 1) + 1 } : { ...problem, count: 1 },
+    )
+  }
+
+  list(): Problem[] {
+    return [...this.#first, ...this.#more.values()].sort((a, b) => a.line - b.line)
+  }
+}
+
+const TOLD_OF_A_COLUMN = 500
+const TOLD_OF_A_FILE = 1000
 
 export interface CellReading {
   readonly value: unknown

@@ -26,7 +26,7 @@ export function nameProblems(names: readonly string[], known: readonly string[])
     const meant = known.includes(`${stem}.csv`) ? `${stem}.csv` : slipOf(`${stem}.csv`, known)
     if (meant === undefined || (kind !== 'csv' && meant !== `${stem}.csv`)) {
       if (kind !== 'csv') return []
-      const fix = `Files of a household are ${known.join(', ')}.`
+      const fix = 'Name it as one of the files that are read, or take it away.'
       return [{ ...at(name), row: '', found: name, expected: 'a file that is read', fix, kind: 'unlikely' }]
     }
     const both = there.has(meant)

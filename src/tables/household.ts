@@ -1,5 +1,5 @@
 import type { z } from 'zod'
-import { type CsvFile, type Row, readRows } from './csv.js'
+import { type CsvFile, cellKey, type Row, readRows } from './csv.js'
 import { disagreements, type Ground } from './household/agreement.js'
 import { confirmedColumns, withoutConfirmed } from './household/confirmed.js'
 import { readFacts } from './household/facts.js'
@@ -112,7 +112,7 @@ export function readHouseholdFiles(
       return []
     }
     const read = readRows(csv, columns)
-    problems.push(...read.problems)
+    for (const problem of read.problems) problems.push(problem)
     for (const cell of read.doubtful) doubtful.add(cell)
     if (!read.whole) unread.add(name)
     filled += read.filled
@@ -154,8 +154,11 @@ export function readHouseholdFiles(
     quotes,
   }
   const ground: Ground = { reference, classes, doubtful, unread }
-  problems.push(...disagreements({ ...household, exchange }, ground))
-  problems.push(...questions({ ...household, exchange }, ground, files))
+  const apart = disagreements({ ...household, exchange }, ground)
+  // A country or a currency that nobody knows is told once; what rests on it is not.
+  for (const p of apart) if (p.file === household.factsFile) doubtful.add(cellKey(p, p.column))
+  for (const p of apart) problems.push(p)
+  for (const p of questions({ ...household, exchange }, ground, files)) problems.push(p)
   const confirm = (found: readonly Problem[]) => withoutConfirmed(found, confirmed)
   return {
     household,

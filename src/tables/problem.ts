@@ -11,6 +11,8 @@ export interface Problem {
    * of the household's confirmed.csv says that it is meant.
    */
   readonly kind?: 'wrong' | 'unlikely'
+  /** How many cells of its column it stands for, where one after the other would be too many to tell. */
+  readonly count?: number
   /** The mark of the row (its line, person, id), by which confirmed.csv names it. */
   readonly row?: string
 }
@@ -24,6 +26,10 @@ export type Read<T> =
 export function problemsOf(reads: readonly Read<unknown>[]): Problem[] {
   return reads.flatMap((read) => (read.ok ? [] : read.problems))
 }
+
+/** How many cells problems are about. */
+export const countOf = (problems: readonly Problem[]): number =>
+  problems.reduce((sum, { count }) => sum + (count ?? 1), 0)
 
 export const isUnlikely = (p: Problem): boolean => p.kind === 'unlikely'
 
@@ -39,7 +45,7 @@ export function short(text: string, most = 60): string {
 export function problemText(p: Problem): string {
   const place = `${short(p.file, 120)}:${p.line}: ${short(p.column, 60)}`
   const word = isUnlikely(p) ? 'unlikely: ' : ''
-  return `${place}: ${word}found ${JSON.stringify(short(p.found))}, expected ${short(p.expected, 240)}. ${short(p.fix, 240)}`
+  return `${place}: ${word}found ${JSON.stringify(short(p.found))}, expected ${short(p.expected, 240)}. ${short(p.fix, 400)}`
 }
 
 /** How many problems are told one by one before the rest are only counted. */
@@ -58,10 +64,10 @@ export function problemLines(problems: readonly Problem[]): string[] {
   for (const p of problems) {
     const column = `${p.file}: ${p.column}`
     const before = seen.get(column) ?? 0
-    if (told.length < TOLD && before < TOLD_OF_A_COLUMN) {
+    if (p.count === undefined && told.length < TOLD && before < TOLD_OF_A_COLUMN) {
       told.push(problemText(p))
       seen.set(column, before + 1)
-    } else left.set(p.file, (left.get(p.file) ?? 0) + 1)
+    } else left.set(p.file, (left.get(p.file) ?? 0) + (p.count ?? 1))
   }
   return [...told, ...[...left].map(([file, count]) => `${short(file, 120)}: and ${count} more of the kind.`)]
 }

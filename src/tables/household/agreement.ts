@@ -32,9 +32,17 @@ export function disagreements(household: Household, ground: Ground): Problem[] {
   const refuse = (place: Place, column: string, found: string, expected: string, fix: string) => {
     if (sure(place, column)) problems.push({ ...place, column, found: short(found), expected, fix })
   }
+  // A word that is wrong in one line is often wrong in thousands.
+  const suggestions = new Map<Names, Map<string, string>>()
+  const meant = (found: string, known: Names): string => {
+    const before = suggestions.get(known) ?? new Map<string, string>()
+    suggestions.set(known, before)
+    const fix = before.get(found) ?? suggestion(found, known.list)
+    before.set(found, fix)
+    return fix
+  }
   const oneKnown = (place: Place, column: string, found: string | undefined, known: Names, what: string) => {
-    if (found !== undefined && !known.has.has(found))
-      refuse(place, column, found, what, suggestion(found, known.list))
+    if (found !== undefined && !known.has.has(found)) refuse(place, column, found, what, meant(found, known))
   }
   const once = <T extends { readonly place: Place }>(
     rows: readonly T[],
