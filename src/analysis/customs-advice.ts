@@ -108,6 +108,7 @@ function vehicleLines(plan: Plan): InventoryLine[] {
     owner: v.owner,
     held: v.held,
     serial: undefined,
+    must_travel: v.must_travel,
     condition: undefined,
     note: v.note,
   }))

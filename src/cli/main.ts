@@ -20,6 +20,7 @@ const commands: ReadonlyMap<string, () => Promise<Command>> = new Map([
   ['dates', async () => (await import('./dates.js')).dates],
   ['enquiry', async () => (await import('./enquiry.js')).enquiry],
   ['movers', async () => (await import('./movers.js')).moversCommand],
+  ['leave', async () => (await import('./leave.js')).leaveCommand],
   ['notebooks', async () => (await import('./notebooks.js')).notebooks],
   ['kernel', async () => (await import('./kernel.js')).kernel],
   ['load', async () => (await import('./load.js')).loadCommand],

@@ -331,6 +331,9 @@ export const inventoryColumns = z.object({
     description: 'goes into the container, stays behind, or travels with the person',
     example: 'ship',
   }),
+  must_travel: optional(
+    yesNo({ description: 'not to be left, whatever it costs to ship; blank: no', example: '' }),
+  ),
   serial: optional(text({ description: 'serial number, for the customs list', example: '' })),
   condition: optional(
     oneOf(['new', 'good', 'worn', 'damaged'], {
@@ -393,6 +396,9 @@ export const vehicleColumns = z.object({
   held: optional(oneOf(HELD, { description: 'how it is held; blank: own', example: 'own' })),
   deck: yesNo({ description: 'is a deck built over it for light cartons', example: 'yes' }),
   take: oneOf(['ship', 'leave'], { description: 'goes into the container or stays', example: 'ship' }),
+  must_travel: optional(
+    yesNo({ description: 'not to be left, whatever it costs to ship; blank: no', example: '' }),
+  ),
   note: optional(text({ description: 'anything else', example: '' })),
 })
 

@@ -252,6 +252,7 @@ const inventoryLine = (change: Partial<InventoryLine> = {}): InventoryLine => ({
   packing: 'dish-pack',
   handling: [],
   take: 'ship',
+  must_travel: undefined,
   serial: undefined,
   condition: 'good',
   note: undefined,
@@ -467,6 +468,7 @@ describe('from the household’s files', () => {
     held: undefined,
     deck: false,
     take: 'ship',
+    must_travel: undefined,
     note: undefined,
   }
   it('takes what is shipped, all pieces of a line together, in the household’s currency', () => {
