@@ -127,7 +127,7 @@ for (let n = from; n < from + count; n++) {
   const hold = best?.found?.hold
   if (hold !== undefined) fullness.push(m3 / freeM3(hold))
   console.log(
-    `${id}: ${pieces.length} pieces, ${m3.toFixed(1)} m³, ${vehicles.map((v) => v.label + (v.deck ? ' with deck' : '')).join(' and ') || 'no vehicle'}: ${container}${isProven ? ' (proven smallest)' : ''}, record ${record.get(id)}; ${took.toFixed(1)} s; ${note}`,
+    `${id}: ${pieces.length} pieces, ${m3.toFixed(1)} m³, ${perMs.toFixed(0)} blocks a ms, ${vehicles.map((v) => v.label + (v.deck ? ' with deck' : '')).join(' and ') || 'no vehicle'}: ${container}${isProven ? ' (proven smallest)' : ''}, record ${record.get(id)}; ${took.toFixed(1)} s; ${note}`,
   )
 }
 console.log(

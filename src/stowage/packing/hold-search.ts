@@ -15,6 +15,9 @@ export interface SearchTurn {
   readonly better?: (progress: { placed: number; volumeShare: number; plan: () => LoadPlan }) => void
 }
 
+/** Blocks that the first look may place for every piece. */
+const firstLook = 40
+
 /** Up to so many kinds the beam search is quick enough to look twice before a load is improved by repacking. */
 const fewKinds = 40
 
@@ -32,7 +35,9 @@ export class HoldSearch {
   private readonly from: 'front' | 'corners'
   private readonly widest: number
   private readonly ceilingMm: number
+  private readonly pieces: number
   private beamWork = 0
+  private finishedOnce = false
   private model: SearchModel | undefined
   private best: State | undefined
   private improver: Improver | undefined
@@ -51,6 +56,7 @@ export class HoldSearch {
   ) {
     const { kinds, refused } = sortIntoKinds(hold, pieces, options.rules)
     this.hold = hold
+    this.pieces = Math.min(pieces.length, 500)
     this.kinds = kinds
     this.out = refused.map(({ piece, reason }) => ({ pieceId: piece.id, reason }))
     this.tried = likely(hold, kinds)
@@ -104,7 +110,8 @@ export class HoldSearch {
     const improves = this.from === 'front'
     const limits = (model: SearchModel): BeamLimits => ({
       stop: turn.stop,
-      work: turn.work,
+      // A first look is taken whole, so that a small budget does not end with half of it.
+      work: improves ? Math.max(turn.work, firstLook * this.pieces) : turn.work,
       widest: improves ? Math.min(this.tried.length <= fewKinds ? 8 : 1, this.widest) : this.widest,
       enough: (state) => isFull(state),
       better: (state) => this.tell(turn, model, state),
@@ -154,6 +161,9 @@ export class HoldSearch {
 
   private finished(model: SearchModel, state: State): boolean {
     if (!isFull(state) || this.tried.length < this.kinds.length) return false
+    // Making a plan takes long: only where balance is likely, and once where nothing else is known.
+    if (this.finishedOnce && loadScore(model, state) < state.value - 1e-9) return false
+    this.finishedOnce = true
     const plan = finish(this.hold, this.kinds, this.out, unpackState(model, state), this.rules, this.seed)
     if (plan.leftOut.length > this.out.length || plan.unmet.length > 0) return false
     this.done = plan

@@ -16,8 +16,10 @@ const roomPowers = [4, 4, 2, 6] as const
 /** Part of the hold's length, mm from the front wall. */
 type Stretch = readonly [from: number, to: number]
 
-/** Repackings in a row without a better load after which more would be in vain: so many, and more for each piece. */
-const vain = { always: 60, perPiece: 12 }
+/** Repackings in a row without a better load after which it starts again: so many, and more for each piece. */
+const vain = { always: 60, perPiece: 6 }
+/** How often it starts again before more would be in vain. */
+const mostRestarts = 6
 
 /**
  * Improves a load by taking part of it out and packing again: a stretch of the hold, often the one at the door, with
@@ -42,6 +44,8 @@ export class Improver {
   private bestScore: number
   private readonly vain: number
   private sinceBetter = 0
+  private restarts = 0
+  private readonly start: State
 
   constructor(model: SearchModel, start: State, seed: number) {
     this.model = model
@@ -52,6 +56,8 @@ export class Improver {
     this.current = new State(model)
     this.current.copyFrom(start)
     this.trial = new State(model)
+    this.start = new State(model)
+    this.start.copyFrom(start)
     this.random = seeded(Math.imul(seed, 0x9e3779b1) ^ 0x5bd1e995)
     this.factor = new Float64Array(model.kinds.length).fill(1)
     this.noisy = new Float64Array(model.kinds.length)
@@ -77,7 +83,8 @@ export class Improver {
    * @param better told of every better load; true ends the search
    */
   advance(untilWork: number, stop: () => boolean, better: (best: State) => boolean): void {
-    while (this.work < untilWork && this.sinceBetter < this.vain && !stop()) {
+    while (this.work < untilWork && this.restarts < mostRestarts && !stop()) {
+      if (this.sinceBetter >= this.vain) this.startAgain()
       this.repack()
       if (this.isBetter(this.trial, this.bestScore, this.best)) {
         this.best.copyFrom(this.trial)
@@ -86,6 +93,13 @@ export class Improver {
         if (better(this.best)) return
       } else this.sinceBetter++
     }
+  }
+
+  private startAgain(): void {
+    this.restarts++
+    this.sinceBetter = 0
+    this.factor.fill(1)
+    this.current.copyFrom(this.start)
   }
 
   private isBetter(state: State, score: number, than: State): boolean {

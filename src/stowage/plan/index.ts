@@ -1,5 +1,6 @@
 export {
   aboardScore,
+  ContainerPacking,
   type ContainerPlan,
   type ContainerSearch,
   packContainer,

@@ -48,9 +48,104 @@ interface Look {
 }
 
 /**
- * The best valid plan of one container over the places of its vehicles. All are looked at for a share of the work; then
- * the better half goes on with more each, until one is left or everything is in.
- * Deterministic: the same pieces, hold, work and seed give the same plan on every machine, unless `stop` ends it early.
+ * The search for the best valid plan of one container over the places of its vehicles, which can be continued. All
+ * places are looked at with equal work; each time that it goes on, the worse half is dropped.
+ */
+export class ContainerPacking<H extends Hold = Hold> {
+  private readonly hold: H
+  private readonly pieces: readonly LoadPiece[]
+  private readonly rules: LoadRules
+  private readonly all: readonly Look[]
+  private looks: readonly Look[]
+  private begun = false
+
+  constructor(
+    hold: H,
+    stands: readonly VehicleStand[],
+    pieces: readonly LoadPiece[],
+    { rules, seed = 1 }: Pick<ContainerSearch, 'rules' | 'seed'>,
+  ) {
+    this.hold = hold
+    this.pieces = pieces
+    this.rules = rules
+    const toStow = pieces.map(byRoom)
+    this.all = stands.flatMap(({ place, fixed }): Look[] => {
+      const full: Hold = fixed.length === 0 ? hold : { ...hold, fixed }
+      return ceilings(full, pieces).map((ceilingMm): Look => {
+        const options = { rules, seed, from: 'front', widest: 2, ceilingMm } as const
+        const at = { ...(place === undefined ? {} : { place }), fixed }
+        return { at, search: new HoldSearch(full, toStow, options) }
+      })
+    })
+    this.looks = this.all
+  }
+
+  /** Blocks moved into place so far. */
+  get workUsed(): number {
+    return this.all.reduce((sum, { search }) => sum + search.workUsed, 0)
+  }
+
+  /** Everything is in, and the plan is balanced. */
+  get isDone(): boolean {
+    return this.all.some(({ search }) => search.isDone)
+  }
+
+  /** Goes on for so much work more. */
+  advance(work: number, stop: () => boolean = () => false, onProgress?: ContainerSearch['onProgress']): void {
+    if (this.isDone || work <= 0) return
+    if (this.begun) this.dropWorse()
+    this.begun = true
+    for (const { search } of this.looks) {
+      search.advance({
+        work: search.workUsed + work / this.looks.length,
+        stop,
+        better: ({ placed, volumeShare }) =>
+          onProgress?.({ container: this.hold.id, placed, pieces: this.pieces.length, volumeShare }),
+      })
+      if (search.isDone) return
+    }
+  }
+
+  private dropWorse(): void {
+    if (this.looks.length === 1) return
+    const ranked = this.looks
+      .map((look) => ({ look, score: aboardScore(this.pieces, look.search.plan()) }))
+      .sort((a, b) => b.score - a.score)
+    this.looks = ranked.slice(0, Math.ceil(this.looks.length / 2)).map(({ look }) => look)
+  }
+
+  /** The best plan so far that the validator accepts; nothing when there is none. */
+  best(): ContainerPlan<H> | undefined {
+    const done = this.all.filter(({ search }) => search.isDone)
+    const looks = [...done, ...this.all.filter(({ search }) => !search.isDone && search.workUsed > 0)]
+    let discarded = 0
+    let best: { at: VehicleStand; hold: H; plan: LoadPlan; score: number } | undefined
+    for (const { at, search } of looks) {
+      const plan = search.plan()
+      const score = aboardScore(this.pieces, plan)
+      if (best !== undefined && score <= best.score) continue
+      const hold: H = at.fixed.length === 0 ? this.hold : { ...this.hold, fixed: at.fixed }
+      if (validate(hold, this.pieces, plan, this.rules).length > 0) discarded++
+      else best = { at, hold, plan, score }
+    }
+    if (best === undefined) return undefined
+    const { place } = best.at
+    return {
+      hold: best.hold,
+      ...(place === undefined ? {} : { vehiclePlace: place }),
+      plan: best.plan,
+      workUsed: this.workUsed,
+      discarded,
+    }
+  }
+}
+
+/** In how many turns the work of one container is spent: all places at first, then the better ones. */
+const turns = 3
+
+/**
+ * The best valid plan of one container for a budget of work. Deterministic: the same pieces, hold, work and seed give
+ * the same plan on every machine, unless `stop` ends it early.
  *
  * @returns nothing when no plan tried keeps every rule
  */
@@ -60,41 +155,12 @@ export function packContainer<H extends Hold>(
   pieces: readonly LoadPiece[],
   search: ContainerSearch,
 ): ContainerPlan<H> | undefined {
-  const { rules, seed = 1 } = search
-  const stop = search.stop ?? ((): boolean => false)
-  const valued = pieces.map(byRoom)
-  let looks = stands.flatMap(({ place, fixed }): Look[] => {
-    const full: Hold = fixed.length === 0 ? hold : { ...hold, fixed }
-    return ceilings(full, pieces).map((ceilingMm): Look => {
-      const options = { rules, seed, from: 'front', widest: 2, ceilingMm } as const
-      const at = { ...(place === undefined ? {} : { place }), fixed }
-      return { at, search: new HoldSearch(full, valued, options) }
-    })
-  })
-  const all = looks
-  let round = Math.ceil(Math.log2(looks.length))
-  let done: Look | undefined
-  for (;;) {
-    const spent = all.reduce((sum, look) => sum + look.search.workUsed, 0)
-    const part = (search.work - spent) / (round + 1) / looks.length
-    for (const look of looks) {
-      look.search.advance({
-        work: look.search.workUsed + part,
-        stop,
-        better: ({ placed, volumeShare }) =>
-          search.onProgress?.({ container: hold.id, placed, pieces: pieces.length, volumeShare }),
-      })
-      if (look.search.isDone) done = look
-      if (done !== undefined) break
-    }
-    if (done !== undefined || round === 0 || stop()) break
-    const ranked = looks
-      .map((look) => ({ look, score: aboardScore(pieces, look.search.plan()) }))
-      .sort((a, b) => b.score - a.score)
-    looks = ranked.slice(0, Math.ceil(looks.length / 2)).map(({ look }) => look)
-    round--
+  const packing = new ContainerPacking(hold, stands, pieces, search)
+  for (let turn = 0; turn < turns; turn++) {
+    const left = search.work - packing.workUsed
+    packing.advance(left / (turns - turn), search.stop, search.onProgress)
   }
-  return bestOf(hold, pieces, rules, done === undefined ? all : [done, ...all.filter((l) => l !== done)])
+  return packing.best()
 }
 
 /** Share of the room under a lowered ceiling that goods fill: low enough to spread a part load, with room to spare. */
@@ -114,34 +180,6 @@ function ceilings(hold: Hold, pieces: readonly LoadPiece[]): readonly number[] {
   }, 0)
   const low = Math.ceil(Math.max(goodsMm3 / (floorMm2 * spreadShare), tallest))
   return low < hold.heightMm * 0.9 ? [low, hold.heightMm] : [hold.heightMm]
-}
-
-function bestOf<H extends Hold>(
-  hold: H,
-  pieces: readonly LoadPiece[],
-  rules: LoadRules,
-  looks: readonly Look[],
-): ContainerPlan<H> | undefined {
-  const workUsed = looks.reduce((sum, { search }) => sum + search.workUsed, 0)
-  let discarded = 0
-  let best: { at: VehicleStand; hold: H; plan: LoadPlan; score: number } | undefined
-  for (const { at, search } of looks) {
-    const plan = search.plan()
-    const score = aboardScore(pieces, plan)
-    if (best !== undefined && score <= best.score) continue
-    const full: H = at.fixed.length === 0 ? hold : { ...hold, fixed: at.fixed }
-    if (validate(full, pieces, plan, rules).length > 0) discarded++
-    else best = { at, hold: full, plan, score }
-  }
-  if (best === undefined) return undefined
-  const { place } = best.at
-  return {
-    hold: best.hold,
-    ...(place === undefined ? {} : { vehiclePlace: place }),
-    plan: best.plan,
-    workUsed,
-    discarded,
-  }
 }
 
 /** What is on board: volume, and a little for what the goods cost. */

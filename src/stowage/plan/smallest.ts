@@ -1,10 +1,9 @@
 import { type Hold, impossible } from '../packing/index.js'
 import type { LoadPiece } from '../pieces/index.js'
 import {
-  aboardScore,
+  ContainerPacking,
   type ContainerPlan,
   type ContainerSearch,
-  packContainer,
   type VehicleStand,
 } from './pack-container.js'
 
@@ -26,8 +25,8 @@ export interface Tried<H extends Hold = Hold> {
 
 /** Share of the work that goes into first looks; the rest goes to the container just below the one that takes all. */
 const firstLooks = 0.35
-/** Into how many goes the rest is cut at most, and the least share of all the work that is worth a go. */
-const goes = 4
+/** Part of the rest that one go takes, and the least share of all the work that is worth a go. */
+const goes = 3
 const leastGo = 0.04
 
 /**
@@ -51,34 +50,31 @@ export function smallestContainer<H extends Hold>(
   const open = tries.flatMap(({ impossible: proven }, i) => (proven === undefined ? [i] : []))
   // Where every one is proven too small, the largest is packed as full as it goes.
   if (open.length === 0 && tries.length > 0) open.push(tries.length - 1)
-  let spent = 0
-  const look = (i: number, work: number, more = 0): boolean => {
-    const before = tries[i]
-    if (before === undefined) return false
-    const found = packContainer(before.candidate.hold, before.candidate.stands, pieces, {
-      ...search,
-      work,
-      seed: (search.seed ?? 1) + more,
-    })
-    spent += Math.max(found?.workUsed ?? work, 1000)
-    const better =
-      before.found === undefined ||
-      (found !== undefined && aboardScore(pieces, found.plan) > aboardScore(pieces, before.found.plan))
-    tries[i] = {
-      ...before,
-      tried: true,
-      ...(better ? (found === undefined ? {} : { found }) : { found: before.found }),
-    }
-    return tries[i]?.found?.plan.leftOut.length === 0
+  const packings = new Map<number, ContainerPacking<H>>()
+  const spent = (): number => [...packings.values()].reduce((sum, packing) => sum + packing.workUsed, 0)
+  const look = (i: number, work: number): boolean => {
+    const candidate = tries[i]?.candidate
+    if (candidate === undefined) return false
+    const packing = packings.get(i) ?? new ContainerPacking(candidate.hold, candidate.stands, pieces, search)
+    packings.set(i, packing)
+    packing.advance(work, stop, search.onProgress)
+    return packing.best()?.plan.leftOut.length === 0
   }
-  let at = open.findIndex((i) => look(i, (search.work * firstLooks) / open.length) || stop())
+  const first = (search.work * firstLooks) / open.length
+  let at = open.findIndex((i) => look(i, first / 2) || look(i, first / 2) || stop())
   if (at < 0) at = open.length
-  // Another seed at every go: the first look has seen what the usual one finds.
-  for (let go = 1; at > 0 && !stop(); go++) {
-    const left = search.work - spent
+  while (at > 0 && !stop()) {
+    const left = search.work - spent()
     const below = open[at - 1]
-    if (below === undefined || left < search.work * leastGo) break
-    if (look(below, left / Math.max(1, goes - go), go)) at--
+    const before = spent()
+    if (below === undefined || left <= 0) break
+    if (look(below, Math.max(left / goes, search.work * leastGo))) at--
+    else if (spent() === before) break
+  }
+  for (const [i, packing] of packings) {
+    const found = packing.best()
+    const before = tries[i]
+    if (before !== undefined) tries[i] = { ...before, tried: true, ...(found === undefined ? {} : { found }) }
   }
   return tries
 }

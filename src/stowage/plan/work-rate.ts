@@ -1,7 +1,7 @@
 import { type Hold, HoldSearch, type LoadRules, type Piece } from '../packing/index.js'
 
-/** Work of the two looks between which the rate is taken: the first one also pays for the start. */
-const looks = [1500, 6000] as const
+/** Work over which the rate is taken, once the first look is done. */
+const sample = 3000
 
 /** Rate where the pieces are so few that the search is done before it can be measured, blocks per ms. */
 const usualRate = 20
@@ -20,10 +20,11 @@ export function workPerMs(now: () => number, hold: Hold, pieces: readonly Piece[
     widest: 1,
     ceilingMm: hold.heightMm,
   })
-  const stop = (): boolean => false
-  search.advance({ work: looks[0], stop })
+  const begun = now()
+  const stop = (): boolean => now() - begun > 2000
+  search.advance({ work: 1, stop })
   const [workBefore, from] = [search.workUsed, now()]
-  search.advance({ work: looks[1], stop })
+  search.advance({ work: workBefore + sample, stop: () => false })
   const [work, ms] = [search.workUsed - workBefore, now() - from]
   return work <= 0 || ms <= 0 ? usualRate : work / ms
 }
