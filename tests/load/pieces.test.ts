@@ -214,3 +214,43 @@ describe.each(['valparaiso-gdynia', 'student-tromso-wellington'] as const)('the 
     }
   })
 })
+
+describe('goods that are not boxes', () => {
+  const rows: Figures = (id) =>
+    ({
+      'nest.dining-chair': 150,
+      'nest.bears': 10,
+      'soft.rug': 1,
+      'soft.fold-more': 0.1,
+      'squeeze.rug': 0.1,
+    })[id] ?? figures(id)
+  const usual = (code: string, sides: readonly [number, number, number]) => ({
+    code,
+    sides,
+    cubeM3: 0.2,
+    staysUpright: false,
+    bears: 'light' as const,
+    flat: false,
+  })
+
+  it('chairs go two by two, seat to seat: both masses, one height, deeper by a back', () => {
+    const five: Goods = { ...chest, quantity: 5, massKg: 7, usual: usual('dining-chair', [460, 520, 950]) }
+    const pieces = goodsPieces([five], rows)
+    expect(pieces.map((p) => p.id)).toEqual(['A-1/1-2', 'A-1/3-4', 'A-1/5'])
+    expect(pieces[0]).toMatchObject({
+      lengthMm: 460,
+      widthMm: 670,
+      heightMm: 950,
+      massKg: 14,
+      maxLoadOnTopKg: 10,
+    })
+    expect(pieces.reduce((sum, p) => sum + p.massKg, 0)).toBeCloseTo(35, 9)
+    expect(pieces.reduce((sum, p) => sum + p.worth, 0)).toBeCloseTo(500, 9)
+  })
+
+  it('a rug bends: folded once it is half as long, twice as thick and a tenth more', () => {
+    const [rug] = goodsPieces([{ ...chest, usual: usual('rug-large', [3000, 300, 300]) }], rows)
+    expect(rug).toMatchObject({ soft: true, foldedMm: [[1500, 300, 630]] })
+    expect(goodsPieces([chest], rows)[0]?.soft).toBeUndefined()
+  })
+})

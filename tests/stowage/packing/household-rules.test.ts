@@ -1,0 +1,188 @@
+import { describe, expect, it, test } from 'vitest'
+import { seeded } from '../../../src/stowage/packing/balance.js'
+import {
+  type Hold,
+  type LoadPlan,
+  type LoadRules,
+  type Piece,
+  type Placement,
+  pack,
+  validate,
+} from '../../../src/stowage/packing/index.js'
+import { container, randomPieces } from '../../bench/packing/households.js'
+
+const room: Hold = {
+  id: 'room',
+  lengthMm: 3000,
+  widthMm: 1000,
+  heightMm: 2000,
+  doorWidthMm: 1000,
+  doorHeightMm: 2000,
+  payloadKg: 5000,
+  lineLoadKgPerM: Number.POSITIVE_INFINITY,
+  balanceShare: 0.5,
+}
+const box = (id: string, lengthMm: number, more: Partial<Piece> = {}): Piece => ({
+  id,
+  lengthMm,
+  widthMm: 1000,
+  heightMm: 500,
+  massKg: 10,
+  ...more,
+})
+const at = (piece: Piece, x: number, z: number, more: Partial<Placement> = {}): Placement => ({
+  pieceId: piece.id,
+  x,
+  y: 0,
+  z,
+  dx: piece.lengthMm,
+  dy: piece.widthMm,
+  dz: piece.heightMm,
+  upright: 'height',
+  along: 'length',
+  stage: 1,
+  ...more,
+})
+const planOf = (placements: readonly Placement[]): LoadPlan => ({
+  holdId: 'room',
+  placements,
+  leftOut: [],
+  volumeM3: 0,
+  volumeShare: 0,
+  massKg: 0,
+  massShare: 0,
+  centreOfGravity: { x: 0, y: 0, z: 0 },
+  balanceOffsetShare: 0,
+  usedLengthMm: 0,
+  unmet: [],
+})
+const broken = (pieces: readonly Piece[], placements: readonly Placement[], rules: LoadRules): string[] =>
+  validate(room, pieces, planOf(placements), rules).map((v) => v.rule)
+
+describe('the check of how household goods stand', () => {
+  const [low, wide] = [box('low', 750), box('wide', 1000)]
+  // By hand: 750 of 1000 mm rest on the lower piece.
+  test.each([
+    [1, ['support']],
+    [0.76, ['support']],
+    [0.75, []],
+  ])('a base of which three quarters rest, under a rule of %s', (supportShare, expected) => {
+    expect(broken([low, wide], [at(low, 0, 0), at(wide, 0, 500)], { supportShare })).toEqual(expected)
+  })
+
+  it('asks less of what bends', () => {
+    const rug = box('rug', 1500, { soft: true })
+    const both = [at(low, 0, 0), at(rug, 0, 500)]
+    expect(broken([low, rug], both, { supportShare: 0.75 })).toEqual(['support'])
+    expect(broken([low, rug], both, { supportShare: 0.75, softSupportShare: 0.5 })).toEqual([])
+  })
+
+  it('lets blankets level out less than so many millimetres, and counts what rests on them', () => {
+    const top = box('top', 750, { massKg: 80 })
+    const on = (z: number): Placement[] => [at(low, 0, 0), at(top, 0, z)]
+    expect(broken([low, top], on(520), { heavyFromKg: 999 })).toEqual(['support'])
+    expect(broken([low, top], on(520), { heavyFromKg: 999, levelMm: 25 })).toEqual([])
+    expect(broken([low, top], on(525), { heavyFromKg: 999, levelMm: 25 })).toEqual(['support'])
+    expect(broken([{ ...low, maxLoadOnTopKg: 79 }, top], on(520), { heavyFromKg: 999, levelMm: 25 })).toEqual(
+      ['load'],
+    )
+  })
+
+  it('finds what is lifted above breast height, at the mass and height of the rule', () => {
+    const stack = [
+      box('a', 750, { massKg: 40 }),
+      box('b', 750, { massKg: 35 }),
+      box('c', 750, { massKg: 30 }),
+    ]
+    const up = stack.map((piece, i) => at(piece, 0, i * 500))
+    expect(broken(stack, up, { lift: { fromKg: 30, highestMm: 1000 } })).toEqual([])
+    expect(broken(stack, up, { lift: { fromKg: 30, highestMm: 999 } })).toEqual(['lift'])
+    expect(broken(stack, up, { lift: { fromKg: 30.1, highestMm: 999 } })).toEqual([])
+  })
+
+  it('takes a folded size only as the piece has it', () => {
+    const rug = box('rug', 3500, { foldedMm: [[1750, 1000, 600]] })
+    const folded = { dx: 1750, dz: 600, folded: 1 }
+    expect(broken([rug], [at(rug, 0, 0, folded)], {})).toEqual([])
+    expect(broken([rug], [at(rug, 0, 0, { ...folded, dz: 500 })], {})).toEqual(['size'])
+    expect(broken([rug], [at(rug, 0, 0, { ...folded, folded: 2 })], {})).toEqual(['size'])
+  })
+})
+
+describe('packing by these rules', () => {
+  it('folds a rug that is too long, and keeps heavy pieces below breast height', () => {
+    const rug = box('rug', 3500, { soft: true, foldedMm: [[1750, 1000, 600]] })
+    const heavy = Array.from({ length: 4 }, (_, i) => box(`h${i}`, 1200, { massKg: 40 }))
+    const rules: LoadRules = { supportShare: 0.75, lift: { fromKg: 30, highestMm: 499 }, heavyFromKg: 25 }
+    const plan = pack(room, [rug, ...heavy], { rules, work: 2000 })
+    expect(validate(room, [rug, ...heavy], plan, rules)).toEqual([])
+    expect(plan.placements.find((p) => p.pieceId === 'rug')?.folded).toBe(1)
+    // Two of 1200 mm side by side on a floor of 3000 mm; the others would have to be lifted.
+    expect(plan.leftOut.filter((l) => l.pieceId.startsWith('h'))).toHaveLength(2)
+  })
+})
+
+describe('mutants of sound plans', () => {
+  it('are caught: shifted, sunk, swapped, turned, heavier, dropped', () => {
+    const hold = container('22G1')
+    const rules: LoadRules = { supportShare: 0.75, lift: { fromKg: 30, highestMm: 1300 } }
+    const random = seeded(7)
+    const caught = { shifted: 0, sunk: 0, swapped: 0, turned: 0, heavier: 0, dropped: 0 }
+    const made = { ...caught }
+    for (let seed = 1; seed <= 6; seed++) {
+      const pieces = randomPieces(90, seed)
+      const plan = pack(hold, pieces, { rules, work: 500, seed })
+      expect(validate(hold, pieces, plan, rules)).toEqual([])
+      const n = plan.placements.length
+      const pick = (): number => Math.floor(random() * n)
+      const judge = (kind: keyof typeof made, mutant: LoadPlan, of: readonly Piece[] = pieces): void => {
+        made[kind]++
+        if (validate(hold, of, mutant, rules).length > 0) caught[kind]++
+      }
+      const changed = (i: number, change: (p: Placement) => Placement): LoadPlan => ({
+        ...plan,
+        placements: plan.placements.map((p, j) => (i === j ? change(p) : p)),
+      })
+      for (let k = 0; k < 10; k++) {
+        const i = pick()
+        judge(
+          'shifted',
+          changed(i, (p) => ({ ...p, x: p.x - 400 })),
+        )
+        judge(
+          'sunk',
+          changed(i, (p) => ({ ...p, z: p.z + (p.z === 0 ? 30 : -30) })),
+        )
+        judge(
+          'turned',
+          changed(i, (p) => ({ ...p, dx: p.dx + 70, dy: p.dy - 70 })),
+        )
+        const j = pick()
+        const [one, other] = [plan.placements[i], plan.placements[j]]
+        if (
+          one !== undefined &&
+          other !== undefined &&
+          one.dx * one.dy * one.dz !== other.dx * other.dy * other.dz
+        ) {
+          const swapped = plan.placements.map((p, q) =>
+            q === i ? { ...p, pieceId: other.pieceId } : q === j ? { ...p, pieceId: one.pieceId } : p,
+          )
+          judge('swapped', { ...plan, placements: swapped })
+        }
+        const heavy = pieces.map((p) => (p.id === one?.pieceId ? { ...p, massKg: p.massKg + 30_000 } : p))
+        judge('heavier', plan, heavy)
+        judge('dropped', { ...plan, placements: plan.placements.filter((_, q) => q !== i) })
+      }
+    }
+    expect(
+      made.shifted + made.sunk + made.swapped + made.turned + made.heavier + made.dropped,
+    ).toBeGreaterThan(300)
+    expect(caught.sunk).toBe(made.sunk)
+    expect(caught.turned).toBe(made.turned)
+    expect(caught.swapped).toBe(made.swapped)
+    expect(caught.heavier).toBe(made.heavier)
+    expect(caught.dropped).toBe(made.dropped)
+    // Room to the front is free for some pieces, which may stand there as well.
+    expect(caught.shifted / made.shifted).toBeGreaterThan(0.85)
+  })
+})
