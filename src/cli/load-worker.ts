@@ -12,6 +12,8 @@ export interface LoadTask {
   readonly scenario: string
   readonly container?: string
   readonly seconds: number
+  /** Blocks to move into place, instead of seconds. */
+  readonly work?: number
   readonly seed?: number
   /** One 32-bit number: anything but 0 means stop with the best plan so far. */
   readonly stop: SharedArrayBuffer
@@ -34,6 +36,7 @@ export async function runTask(task: LoadTask, tell: (text: string) => void): Pro
   return loadPlan(move, plan, {
     ...(task.container === undefined ? {} : { container: task.container }),
     ...(task.seed === undefined ? {} : { seed: task.seed }),
+    ...(task.work === undefined ? {} : { work: task.work }),
     seconds: task.seconds,
     now: Date.now,
     stop: () => Atomics.load(flag, 0) !== 0,

@@ -22,6 +22,11 @@ export const loadCommand: Command = {
       value: 'N',
       says: `how long to look; ${DEFAULT_SECONDS} otherwise. Ctrl+C ends with the best so far`,
     },
+    work: {
+      value: 'N',
+      says: 'blocks to move into place instead of seconds: the same plan on every machine',
+    },
+    verbose: { says: 'say how much work the search took and how many plans its check refused' },
     seed: { value: 'N', says: 'start of the random numbers, a whole number; 1 otherwise' },
     out: { value: 'DIR', says: 'where it goes; out/ and the household’s name otherwise' },
     json: { says: 'print load.json instead of writing files' },
@@ -37,6 +42,7 @@ export const loadCommand: Command = {
     }
     const reference = args.text('reference')
     const seed = wholeNumber(args, 'seed')
+    const work = wholeNumber(args, 'work')
     const result = await searched(
       {
         folder: householdFolder(args),
@@ -45,11 +51,17 @@ export const loadCommand: Command = {
         scenario: plan.name,
         ...(container === undefined ? {} : { container }),
         seconds: secondsOf(args),
+        ...(work === undefined ? {} : { work }),
         ...(seed === undefined ? {} : { seed }),
         stop: new SharedArrayBuffer(4),
       },
       (text) => io.err(text),
     )
+    if (args.flags.has('verbose')) {
+      io.err(
+        `Work: ${result.workUsed} blocks moved into place of ${result.workAllowed} allowed (--work ${result.workAllowed} gives this plan again). Plans that the check refused: ${result.discarded}.`,
+      )
+    }
     if (args.flags.has('json')) {
       io.out(loadJson(move, result).trimEnd())
       return 0

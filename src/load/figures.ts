@@ -29,6 +29,10 @@ export interface LoadFigures {
   /** Length along which more than 15 cm across the width is empty at the floor, mm: to be filled or braced. */
   readonly gapLengthMm: number
   readonly freeAtDoorMm: number
+  /** Between the front wall and the first piece or vehicle, room kept for lashing a vehicle not counted. */
+  readonly freeAtFrontMm: number
+  readonly lineLoadKgPerM: number
+  readonly insideHeightMm: number
 }
 
 /** The CTU Code's sum of gaps in one horizontal direction above which a stow is braced or filled, mm. */
@@ -98,6 +102,13 @@ export function loadFigures(
       hold.widthMm,
       fixed.map((f) => f.clear),
     ),
+    freeAtFrontMm: Math.min(
+      ...plan.placements.map((at) => at.x),
+      ...fixed.map((block) => block.clear.x),
+      hold.lengthMm,
+    ),
+    lineLoadKgPerM: hold.lineLoadKgPerM,
+    insideHeightMm: hold.heightMm,
     freeAtDoorMm:
       hold.lengthMm - Math.max(plan.usedLengthMm, ...fixed.flatMap((f) => f.boxes.map((b) => b.x + b.dx)), 0),
   }

@@ -36,6 +36,7 @@ export function loadJson(move: Move, result: LoadResult): string {
       complete: result.complete,
       containers,
       trials: result.trials,
+      search: { work: result.workUsed, work_allowed: result.workAllowed, plans_refused: result.discarded },
       ...(result.proof === undefined ? {} : { proven_smallest: result.proof }),
       left_behind: result.first.plan.leftOut.filter(({ pieceId }) => !aboard.has(pieceId)),
       pieces: result.pieces,

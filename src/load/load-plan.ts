@@ -70,6 +70,11 @@ export interface LoadResult {
   /** Everything is stowed, in the first or in all of them together. */
   readonly complete: boolean
   readonly trials: readonly Trial[]
+  /** Blocks moved into place in the search for the first container: with this budget the plan comes out again. */
+  readonly workUsed: number
+  readonly workAllowed: number
+  /** Plans that the check refused. */
+  readonly discarded: number
   /** A sentence for each smaller container that is proven too small; nothing when one is not ruled out. */
   readonly proof?: readonly string[]
 }
@@ -138,6 +143,9 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
     first,
     more,
     complete: loaded.size === pieces.length,
+    workUsed: tries.reduce((sum, { found }) => sum + (found?.workUsed ?? 0), 0),
+    workAllowed: search.work,
+    discarded: tries.reduce((sum, { found }) => sum + (found?.discarded ?? 0), 0),
     trials: order(trials, all),
     ...(proof === undefined ? {} : { proof }),
   }

@@ -153,7 +153,12 @@ function leftHtml({ first, pieces, more }: LoadResult): string {
 
 function figuresHtml(f: LoadFigures): string {
   const offset = `${Math.abs(f.offsetShare * 100).toFixed(1)}\u00a0% of the length towards the ${f.offsetShare < 0 ? 'front' : 'door'}`
-  const row = (what: string, text: string, rule: string): string[] => [what, text, rule]
+  const row = (what: string, text: string, rule: string, kept?: boolean): string[] => [
+    what,
+    text,
+    rule,
+    kept === undefined ? 'for the foreman' : kept ? 'kept' : '<b>not kept</b>',
+  ]
   return section(
     'figures',
     'Mass and balance',
@@ -169,18 +174,25 @@ function figuresHtml(f: LoadFigures): string {
     ),
     table(
       'Balance',
-      [{ label: 'What' }, { label: 'Here' }, { label: 'Measured against' }],
+      [{ label: 'What' }, { label: 'Here' }, { label: 'Measured against' }, { label: 'Verdict' }],
       [
         row(
           'Payload used',
           `${kg(f.grossKg - f.tareKg)} of ${kg(f.payloadKg)}`,
           'plate of the container, roads at both ends',
+          f.grossKg - f.tareKg <= f.payloadKg,
         ),
-        row('Centre of gravity along', offset, 'CTU Code: within 5\u00a0% of the length'),
+        row(
+          'Centre of gravity along',
+          offset,
+          'CTU Code: within 5\u00a0% of the length',
+          Math.abs(f.offsetShare) <= 0.05,
+        ),
         row(
           'Mass in the front half',
           per100(f.frontHalfShare),
           'CTU Code, rule of thumb: at most 60\u00a0% in either half',
+          Math.abs(f.frontHalfShare - 0.5) <= 0.1,
         ),
         row(
           'Centre of gravity across',
@@ -191,17 +203,30 @@ function figuresHtml(f: LoadFigures): string {
           'Centre of gravity above the floor',
           `${(f.heightMm / 1000).toFixed(2)}\u00a0m`,
           'below half the inside height',
+          f.heightMm <= f.insideHeightMm / 2,
         ),
         row(
           'Front end and door end carry',
           `${kg(f.frontEndKg)} and ${kg(f.doorEndKg)}`,
           'tare included; what the corner fittings at each end take to lorry or crane',
         ),
-        row('Heaviest metre of floor', kg(f.mostKgPerM), 'line load of the container type'),
+        row(
+          'Heaviest metre of floor',
+          kg(f.mostKgPerM),
+          `line load of the container type, ${kg(f.lineLoadKgPerM)} a metre`,
+          f.mostKgPerM <= f.lineLoadKgPerM,
+        ),
         row(
           'Floor with more than 15\u00a0cm of gaps across',
           `${(f.gapLengthMm / 1000).toFixed(1)}\u00a0m of length`,
           'CTU Code: fill or brace',
+          f.gapLengthMm === 0 ? true : undefined,
+        ),
+        row(
+          'Free behind the front wall',
+          `${(f.freeAtFrontMm / 1000).toFixed(2)}\u00a0m`,
+          'the first wall of goods stands tight to it',
+          f.freeAtFrontMm <= 150,
         ),
         row(
           'Free before the door',
@@ -415,7 +440,7 @@ function doubtsHtml(result: LoadResult): string {
           `<li>First needed, yet far from the door in this plan: ${escaped(deep.join(', '))}. Ask the crew to swap them with like cartons near the door, or carry them yourself.</li>`,
         ]
       : []),
-    '<li>Every base stands fully on the floor, on a deck or on what is below; a skilled crew that fills gaps by eye, nests chairs and takes legs off may stow more.</li>',
+    '<li>A base may hang over what carries it by the share in the tables (support.share); chairs go seat to seat, rugs fold once, beds and tables lie flat. Drawers and machines are counted as they stand, with nothing in them, and nothing is pressed into gaps by eye: a skilled crew may stow more.</li>',
     '</ul>',
   )
 }

@@ -91,7 +91,7 @@ export function sortIntoKinds(
   rules: LoadRules,
 ): { readonly kinds: readonly Kind[]; readonly refused: readonly { piece: Piece; reason: string }[] } {
   const byKey = new Map<string, { kind: Omit<Kind, 'pieces' | 'massKg'>; pieces: Piece[] }>()
-  const heavyFromKg = rules.heavyFromKg ?? 25
+  const heavyFromKg = rules.heavyFromKg ?? 30
   const refused: { piece: Piece; reason: string }[] = []
   for (const piece of pieces) {
     const all = stances(piece, rules.levelMm)

@@ -49,7 +49,7 @@ export function searchModel(
   way: { readonly from: 'front' | 'corners'; readonly ceilingMm: number; readonly densityPower: number },
 ): SearchModel {
   const { from, ceilingMm, densityPower } = way
-  const heavyFromKg = rules.heavyFromKg ?? 25
+  const heavyFromKg = rules.heavyFromKg ?? 30
   const fixed = hold.fixed ?? []
   const supportShare = rules.supportShare ?? 1
   const limited =

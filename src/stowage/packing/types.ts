@@ -153,7 +153,7 @@ export interface LoadRules {
   readonly lift?: { readonly fromKg: number; readonly highestMm: number }
   /**
    * A piece of this mass or more never stands on a lighter one, kg. Callers that have the tables pass row
-   * `stack.heavy-from` of data/reference/stowage.csv; left out: that row's value, 25 (common practice, no source).
+   * `stack.heavy-from` of data/reference/stowage.csv; left out: that row's value, 30 (common practice, no source).
    */
   readonly heavyFromKg?: number
 }

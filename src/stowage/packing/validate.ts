@@ -362,7 +362,7 @@ interface Bearer {
 }
 
 function checkStacks(hold: Hold, stowed: readonly Stowed[], rules: LoadRules, found: Violation[]): void {
-  const heavyFromKg = rules.heavyFromKg ?? 25
+  const heavyFromKg = rules.heavyFromKg ?? 30
   const blanketsMm = rules.levelMm ?? 0
   const bearers: Bearer[] = []
   const tops: number[] = []
