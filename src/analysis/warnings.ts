@@ -5,6 +5,7 @@ import { WAY_WORDS } from '../plan/cells/door.js'
 import type { Warning } from '../plan/ledger.js'
 import type { Move, Plan } from '../plan/move.js'
 import { choicesOf, providers } from '../plan/providers.js'
+import { exact } from '../quantity/exact.js'
 import { stalePrices } from './rates.js'
 import { timeWarnings } from './time-warnings.js'
 
@@ -287,6 +288,7 @@ function costWarnings(move: Move, plan: Plan): PlanWarning[] {
       cells: ['work.own.saves', 'work.own.hours'],
     })
   }
+  out.push(...quoteWarnings(move, plan))
   for (const side of ['origin', 'destination'] as const) {
     const taken = cellOf(plan, `door.${side}.way`)?.toNumber()
     const way = DOOR_WAYS[(taken ?? 0) - 1]
@@ -314,4 +316,34 @@ const STREET_WORDS: Readonly<Record<string, string>> = {
   stand: 'a container may stand there',
   wait: 'a lorry may wait there',
   small: 'only small trucks get there',
+}
+
+/** Quotes that cannot be brought to one footing honestly, with the question to ask; quotes far from the model. */
+function quoteWarnings(move: Move, plan: Plan): PlanWarning[] {
+  return [...new Set(move.household.quotes.map((row) => row.quote))].flatMap((quote): PlanWarning[] => {
+    const id = `quotes.${quote}`
+    const packed = numberText(cellOf(plan, 'volume.packed') ?? exact.of(0), 0)
+    if (cellOf(plan, `${id}.comparable`)?.isZero()) {
+      const measured = numberText(plan.inputs.numbers.get(`quote.${quote}.volume`)?.likely ?? exact.of(0), 0)
+      return [
+        {
+          step: 'cost',
+          severity: 'care',
+          text: `${quote} is not comparable: it is made for ${measured} m³ against ${packed} m³ here. Ask the mover: what do the same services cost for ${packed} m³, after a survey?`,
+          cells: [`${id}.comparable`, `${id}.volume-ratio`],
+        },
+      ]
+    }
+    const outlier = cellOf(plan, `${id}.outlier`)?.toNumber() ?? 0
+    if (outlier === 0) return []
+    const over = numberText((cellOf(plan, `${id}.over-model`) ?? exact.of(0)).times(100), 0)
+    return [
+      {
+        step: 'cost',
+        severity: 'note',
+        text: `${quote} is strikingly ${outlier === 1 ? 'high' : 'low'}: ${over} % of the model's price for the same services. Ask what is in it that others leave out, or left out that others have in.`,
+        cells: [`${id}.outlier`, `${id}.over-model`],
+      },
+    ]
+  })
 }

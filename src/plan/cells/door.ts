@@ -59,21 +59,23 @@ export function doorCells<N extends Num<N>>(
   )
   const waits = (hours: N) =>
     lorryWaits(m, hours, containers, ledger.input('door.free-hours'), ledger.money('door.waiting-price'))
-  const costs: Readonly<Record<DoorWay, N>> = {
-    wait: waits(work.hours),
-    stand: stands,
-    'small-trucks': trucks,
-  }
-  for (const way of DOOR_WAYS) {
-    const closed = allowed.includes(way) ? '' : ', which the street does not allow'
+  const inWay = (way: DoorWay, cost: N): N =>
     ledger.putStatementLine(
       `door.${side}.${way}`,
-      `At the ${home} door: ${WAY_WORDS[way]}${closed}`,
-      costs[way],
+      `At the ${home} door: ${WAY_WORDS[way]}${allowed.includes(way) ? '' : ', which the street does not allow'}`,
+      cost,
     )
+  const costs: Readonly<Record<DoorWay, N>> = {
+    wait: inWay('wait', waits(work.hours)),
+    stand: inWay('stand', stands),
+    'small-trucks': inWay('small-trucks', trucks),
   }
-  const least = allowed.map((way) => costs[way]).reduce((a, b) => m.min(a, b))
-  ledger.putStatementLine(`door.${side}.least`, `At the ${home} door: the cheapest way allowed`, least)
+  const least = ledger.put(
+    `door.${side}.least`,
+    `At the ${home} door: the cheapest way allowed`,
+    ledger.currency,
+    allowed.map((way) => costs[way]).reduce((a, b) => m.min(a, b)),
+  )
   ledger.put(
     `door.${side}.way`,
     `At the ${home} door: ${DOOR_WAYS.map((way, i) => `${i + 1} ${WAY_WORDS[way]}`).join(', ')}`,

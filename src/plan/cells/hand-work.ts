@@ -100,16 +100,19 @@ function job<N extends Num<N>>(context: PlanContext<N>, service: HandWork, hourl
   const { ledger, reference } = context
   const { m } = ledger
   const label = reference.services.find((s) => s.id === service)?.label ?? service
-  const { side, solo, crew, inPassing } = task(context, service)
+  const { side, solo, crew: sent, inPassing } = task(context, service, label)
   const provider = providerOf(context, service)
   const id = `work.${service}`
+  const crew = {
+    people: ledger.put(`${id}.crew`, `${label}: people a mover sends`, 'person', sent.people),
+    hours: ledger.put(`${id}.crew-hours`, `${label}: hours a mover's crew needs`, 'h', sent.hours),
+  }
   ledger.put(
     `${id}.person-hours`,
     `${label}: person-hours of a trained crew`,
     'h',
     crew.hours.times(crew.people),
   )
-  ledger.put(`${id}.crew`, `${label}: people a mover sends`, 'person', crew.people)
   const dayHours = ledger.input('labour.workday-hours')
   const visit = inPassing
     ? crew.hours.times(crew.people).times(hourly.billed)
@@ -119,7 +122,7 @@ function job<N extends Num<N>>(context: PlanContext<N>, service: HandWork, hourl
           perJob: ledger.money('mover.handling'),
         }),
       )
-  ledger.putStatementLine(`${id}.movers-bill`, `${label}: what a mover asks`, visit)
+  const moversBill = ledger.putStatementLine(`${id}.movers-bill`, `${label}: what a mover asks`, visit)
   const hands = handsOf(context, service, provider)
   const hours = ledger.put(
     `${id}.hours`,
@@ -140,7 +143,7 @@ function job<N extends Num<N>>(context: PlanContext<N>, service: HandWork, hourl
   return {
     side,
     crew,
-    moversBill: visit,
+    moversBill,
     hours,
     ownHours,
     handsBill: handsBill(context, service, provider, hours, hourly),
@@ -200,33 +203,36 @@ function handsBill<N extends Num<N>>(
   return m.of(0)
 }
 
-function task<N extends Num<N>>(context: PlanContext<N>, service: HandWork): Task<N> {
+function task<N extends Num<N>>(context: PlanContext<N>, service: HandWork, label: string): Task<N> {
   const { ledger } = context
   const { m } = ledger
   const side = SIDE[service]
+  const alone = (hours: N) =>
+    ledger.put(`work.${service}.one-worker`, `${label}: hours one trained worker would need`, 'h', hours)
   switch (service) {
     case 'packing':
-      return packingTask(context, side, {
+      return packingTask(context, side, alone, {
         cartons: 'labour.packing.cartons-per-person-hour',
         furniture: 'labour.wrapping.m3-per-person-hour',
       })
     case 'unpacking':
-      return packingTask(context, side, {
+      return packingTask(context, side, alone, {
         cartons: 'labour.unpacking.cartons-per-person-hour',
         furniture: 'labour.unwrapping.m3-per-person-hour',
       })
     case 'loading':
-      return carryingTask(context, side, m.of(1))
+      return carryingTask(context, side, service, alone, m.of(1))
     case 'unloading':
-      return carryingTask(context, side, ledger.input('labour.unloading-speed'))
+      return carryingTask(context, side, service, alone, ledger.input('labour.unloading-speed'))
     default:
-      return apartTask(context, side)
+      return apartTask(context, side, alone)
   }
 }
 
 function packingTask<N extends Num<N>>(
   { ledger }: PlanContext<N>,
   side: Side,
+  alone: (hours: N) => N,
   pace: { readonly cartons: string; readonly furniture: string },
 ): Task<N> {
   const { m } = ledger
@@ -234,10 +240,12 @@ function packingTask<N extends Num<N>>(
     .get('volume.to-pack')
     .minus(ledger.get('volume.in-cartons'))
     .minus(ledger.get('volume.crated'))
-  const solo = packingHours(ledger.get('cartons.total'), m.max(m.of(0), wrapped), {
-    cartonsPerHour: ledger.input(pace.cartons),
-    wrappedM3PerHour: ledger.input(pace.furniture),
-  })
+  const solo = alone(
+    packingHours(ledger.get('cartons.total'), m.max(m.of(0), wrapped), {
+      cartonsPerHour: ledger.input(pace.cartons),
+      wrappedM3PerHour: ledger.input(pace.furniture),
+    }),
+  )
   const people = packersForTheDay(
     m,
     solo,
@@ -249,11 +257,22 @@ function packingTask<N extends Num<N>>(
 }
 
 /** Carrying out or in: the crew grows with the load, so that the job ends within its day. */
-function carryingTask<N extends Num<N>>(context: PlanContext<N>, side: Side, speed: N): Task<N> {
+function carryingTask<N extends Num<N>>(
+  context: PlanContext<N>,
+  side: Side,
+  service: HandWork,
+  alone: (hours: N) => N,
+  speed: N,
+): Task<N> {
   const { ledger } = context
   const { m } = ledger
   const lb = ledger.get('mass.goods').div(m.of(KG_PER_LB))
-  const factor = access(context, side)
+  const factor = ledger.put(
+    `work.${service}.access`,
+    `How much longer carrying takes than at street level beside the lorry, ${side === 'origin' ? 'old' : 'new'} home`,
+    '1',
+    access(context, side),
+  )
   const hours = (size: number) =>
     crewHours(lb, ledger.input(`labour.loading.lb-per-hour.crew${size}`).times(speed), factor)
   const crew = ledger.choice('crew')
@@ -262,19 +281,19 @@ function carryingTask<N extends Num<N>>(context: PlanContext<N>, side: Side, spe
   )
   return {
     side,
-    solo: hours(1),
+    solo: alone(hours(1)),
     crew: crewForTheDay(m, offers, ledger.input('labour.workday-hours')),
     inPassing: false,
   }
 }
 
 /** Taking apart and putting together: one worker, in passing where the mover is there anyway. */
-function apartTask<N extends Num<N>>(context: PlanContext<N>, side: Side): Task<N> {
+function apartTask<N extends Num<N>>(context: PlanContext<N>, side: Side, alone: (hours: N) => N): Task<N> {
   const { ledger } = context
   const pieces = ledger.m.sum(
     furnitureTakenApart(context).map((line) => ledger.input(`line.${line.line}.quantity`)),
   )
-  const solo = pieces.times(ledger.input('labour.assembly.hours-per-item'))
+  const solo = alone(pieces.times(ledger.input('labour.assembly.hours-per-item')))
   const others: readonly HandWork[] = side === 'origin' ? ['packing', 'loading'] : ['unloading', 'unpacking']
   const inPassing = others.some((service) => providerOf(context, service) === 'mover')
   return { side, solo, crew: { people: ledger.m.of(1), hours: solo }, inPassing }
