@@ -153,7 +153,7 @@ export function planOf(move: Move, name: string, changes: readonly Change[]): Re
     ok: true,
     value: {
       name,
-      changes,
+      changes: [...changes, ...wordsDecided(changed.value, inputs)],
       unused: unusedChanges(changes, inputs, decided, shipment),
       inputs,
       household: now,
@@ -166,6 +166,14 @@ export function planOf(move: Move, name: string, changes: readonly Change[]): Re
     },
   }
 }
+
+/** The words that a cover left open came to, so that what-ifs on top of the plan keep the cover it was made with. */
+const wordsDecided = (stated: InputTable, decided: InputTable): Change[] =>
+  [...decided.choices.values()].flatMap(({ id, value }) =>
+    stated.choices.get(id)?.value === value
+      ? []
+      : [{ id, value, place: { file: 'cover decision', line: 1 } }],
+  )
 
 /** Names the carriage and the importer that an exact sheet takes. */
 function asDecided(sheet: Sheet<Decimal>): DecidedSheet {
