@@ -125,9 +125,9 @@ export function readActuals(csv: CsvFile, plan: Plan): Read<readonly ActualRow[]
 
 /** Ids of the lines of the statement: what a bill may be set against. */
 export const costLines = (plan: Plan): string[] =>
-  [...plan.sheet.cells.keys()].filter(
-    (id) =>
-      /^cost\.(origin|crossing|destination|customs|cover)\.[^.]+$/.test(id) &&
-      !id.endsWith('.total') &&
-      !id.endsWith('.wage'),
-  )
+  [...plan.sheet.cells.values()]
+    .filter(({ kind, unit }) => kind === 'derived' && unit === plan.household.facts.currency)
+    .map(({ id }) => id)
+    .filter(
+      (id) => /^cost\.(origin|crossing|destination|customs|cover)\.[^.]+$/.test(id) && !id.endsWith('.total'),
+    )

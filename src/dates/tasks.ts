@@ -56,9 +56,15 @@ export function milestones(move: Move, plan: Plan): ReadonlyMap<string, number> 
   return new Map([
     ['leave', first(move.household.people.map((p) => p.leaves_on))],
     ['arrive', first(move.household.people.map((p) => p.arrives_on))],
-    ...['loading', 'cut-off', 'sailing', 'discharge', 'release', 'delivery'].map(
-      (id) => [id, cell(id)] as const,
-    ),
+    // A share of a container is booked before the goods are fetched, however long it then waits for its fill.
+    [
+      'cut-off',
+      Math.min(
+        cell('cut-off'),
+        cell('loading') + Math.ceil(plan.inputs.numbers.get('time.to-port-days')?.likely.toNumber() ?? 0),
+      ),
+    ],
+    ...['loading', 'sailing', 'discharge', 'release', 'delivery'].map((id) => [id, cell(id)] as const),
   ])
 }
 

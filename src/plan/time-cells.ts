@@ -18,7 +18,8 @@ export function timeCells<N extends Num<N>>(
     'time.on.booking',
     'Space on the ship booked',
     'date',
-    ledger.get('time.on.cut-off').minus(m.ceil(ledger.input('time.booking-days'))),
+    // A share of a container is booked before the goods are fetched, however long it then waits for its fill.
+    load.plus(m.ceil(ledger.input('time.to-port-days'))).minus(m.ceil(ledger.input('time.booking-days'))),
   )
   const unpacking = ledger.put(
     'time.unpacking-days',

@@ -91,6 +91,12 @@ describe('tasks worked back from a day', () => {
     expect(earliestLoading(move, soon)).toBeGreaterThan(day('2026-12-05'))
   })
 
+  it('a share of a container is booked, and its mover chosen, before the goods are fetched', () => {
+    const shared = planWith(move, { transport: 'groupage', 'take.V-01': 'leave' })
+    expect(task('booking', shared).finishBy).toBeLessThanOrEqual(day('2027-02-25'))
+    expect(amount(shared, 'time.on.booking')).toBe(task('booking', shared).startBy)
+  })
+
   it('leave out what the plan has no use for', () => {
     const ids = (of: Plan) => tasksOf(move, of).map(({ id }) => id)
     expect(ids(plan)).toContain('vehicle-ready')

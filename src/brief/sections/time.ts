@@ -1,6 +1,8 @@
 import { type ChartTheme, timelineChart } from '../../charts/specs/index.js'
-import type { Section } from '../../paper/blocks.js'
+import { tasksOf, wantedDates, wantedWords } from '../../dates/index.js'
+import type { Block, Section } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
+import { isoDay } from '../../time/day-number.js'
 import type { MoveDates } from '../dates.js'
 import { type BriefSource, figure, hasCell } from '../figure.js'
 import { dayText } from '../names.js'
@@ -55,6 +57,8 @@ export function timeSection(
           cells: [cell(dayText(d.on).replaceAll(' ', '\u00a0')), cell(d.what), cell(d.why)],
         })),
       },
+      taskTable(source),
+      ...wantedBlocks(source),
       {
         kind: 'chart',
         id: 'timeline',
@@ -75,4 +79,43 @@ export function timeSection(
       },
     ],
   }
+}
+
+/** What has to be started when, by whom: the latest starts that are in time in nine cases of ten. */
+function taskTable({ move, recommended }: BriefSource): Block {
+  const day = (on: number): string => dayText(isoDay(on)).replaceAll(' ', '\u00a0')
+  return {
+    kind: 'table',
+    caption: 'What to start when, so that it is done in time in nine cases of ten',
+    columns: [
+      { label: 'Start by' },
+      { label: 'What' },
+      { label: 'Who' },
+      { label: 'Done by' },
+      { label: 'If missed' },
+    ],
+    rows: tasksOf(move, recommended).map((task) => ({
+      cells: [
+        cell(day(task.startBySure)),
+        cell(task.slack < 0 ? `${task.label} (${-task.slack} days too late already)` : task.label),
+        cell(task.owner),
+        cell(day(task.finishBy)),
+        cell(task.ifMissed),
+      ],
+    })),
+    fine: true,
+  }
+}
+
+/** The dates a household wants: the chance and the latest loading. What would have to give has prices: `quaybook dates`. */
+function wantedBlocks({ move, recommended }: BriefSource): Block[] {
+  return wantedDates(move, recommended).map((wanted) => ({
+    kind: 'paragraph',
+    text: [
+      ...wantedWords({ ...wanted, gives: [] }, move.household.facts.currency).map((text) => `${text} `),
+      ...(wanted.gives.length > 0
+        ? ['quaybook dates tells what would bring it forward, and at what price.']
+        : []),
+    ],
+  }))
 }
