@@ -237,13 +237,13 @@ export class AnswersPane {
 }
 
 const wholes = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })
-const cents = new Intl.NumberFormat('en-GB', { minimumFractionDigits: 0, maximumFractionDigits: 2 })
+const cents = new Intl.NumberFormat('en-GB', { minimumFractionDigits: 2, maximumFractionDigits: 2 })
 const whole = (value: number): string => wholes.format(value)
 
 /** A difference with its sign. */
 export function signed(value: number): string {
   if (Math.abs(value) < 0.005) return 'the same'
-  return `${value < 0 ? '\u2212' : '+'}${cents.format(Math.abs(value))}`
+  return `${value < 0 ? '\u2212' : '+'}${(Number.isInteger(value) ? wholes : cents).format(Math.abs(value))}`
 }
 
 const days = new Intl.DateTimeFormat('en-GB', {

@@ -26,9 +26,12 @@ let problems: readonly Problem[] = []
 let reference: ReferenceTexts | undefined
 let answers: Extract<Answers, { ok: true }> | undefined
 
-// Figures for whoever measures the page: when it could first be used, and how long each change took to reach the totals.
+// Figures for whoever measures the page: when it could first be used, how long each change took to reach the totals,
+// and how much is still on its way.
 const measured = { usable: 0, delays: [] as number[], plans: [] as number[] }
-Object.assign(window, { quaybook: { measured, totals: () => pane.totals, waiting: () => book.waiting } })
+Object.assign(window, {
+  quaybook: { measured, totals: () => pane.totals, waiting: () => book.waiting + asked.size },
+})
 
 const planner = new Worker(new URL('/page/plan.js', location.origin), { type: 'module' })
 const ask = (message: ToPlan): void => planner.postMessage(message)

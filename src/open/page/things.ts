@@ -171,6 +171,8 @@ class LineRow {
     this.line = line
     for (const [column, field] of this.#fields) field.show(shownIn(line, column))
     const take = line.cell('take') || 'ship'
+    if (![...this.#take.options].some(({ value }) => value === take))
+      this.#take.append(el('option', { value: take }, take))
     if (this.#take.value !== take) this.#take.value = take
     this.#take.setAttribute('aria-label', `${HEADS.take}: ${this.#name}`)
     this.root.classList.toggle('stays', take !== 'ship')
