@@ -132,7 +132,11 @@ export class AnswersPane {
       el('p', { class: 'total' }, figure('cost.total', 'The whole move')),
       el('p', { class: 'fine' }, range),
       ...stops.map(({ text }) => el('p', { class: 'stops' }, el('strong', {}, 'Stop: '), text)),
-      el('p', {}, `${capital(one.carriage)}; cover: ${one.cover.toLowerCase()}.`),
+      el(
+        'p',
+        {},
+        `${capital(one.carriage)} (by volume, not yet packed: the load plan under Papers tells); cover: ${one.cover.toLowerCase()}.`,
+      ),
       el(
         'p',
         {},

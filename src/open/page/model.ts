@@ -2,7 +2,6 @@
 import type { Decimal } from 'decimal.js'
 import type { z } from 'zod'
 import { compare, type Explanation, explain, SUMMARY_CELLS } from '../../analysis/index.js'
-import { recommend } from '../../analysis/recommend.js'
 import { warnings } from '../../analysis/warnings.js'
 import { moveDates } from '../../brief/dates.js'
 import { carriageWords, planWords } from '../../brief/names.js'
@@ -207,9 +206,8 @@ export class Model {
     const plans = planScenarios(move.value)
     this.#move = plans.ok ? move.value : undefined
     if (!plans.ok) return { ok: false, problems: plans.problems }
-    // The plans that every other page shows: a cover that cannot be borne is replaced there, too.
-    this.#plans = recommend(move.value, plans.value).plans
-    return answersOf(move.value, this.#plans)
+    this.#plans = plans.value
+    return answersOf(move.value, plans.value)
   }
 
   get planned(): { readonly move: Move; readonly plans: readonly Plan[] } | undefined {
