@@ -1,6 +1,7 @@
 import type { Recommendation } from '../analysis/recommend.js'
 import { totalRanges } from '../analysis/total-ranges.js'
 import type { ChartTheme } from '../charts/specs/index.js'
+import type { Comparison } from '../movers/compare.js'
 import type { PaperData, Section, Sender } from '../paper/blocks.js'
 import type { Words } from '../paper/words.js'
 import type { Move } from '../plan/move.js'
@@ -20,6 +21,8 @@ import { inventorySection } from './sections/inventory.js'
 /** What is chosen about the paper, besides what the brief itself is made from. */
 export interface PaperChoices extends BriefExtras {
   readonly sender?: Sender
+  /** The movers who answered, compared for the recommended plan. */
+  readonly movers?: Comparison
   /** Annexes that stand behind the pages that are sent; the others go into a file of their own. */
   readonly annexes?: readonly AnnexId[]
 }
@@ -65,7 +68,7 @@ export function briefPapers(
       ...(widest ? { widest } : {}),
     }),
     scenariosSection(source, words, ranges),
-    moversSection(source, words),
+    moversSection(source, words, choices.movers),
     datesSection(source, words, moveDates(move, source.recommended), paperDays(source, words)),
     papersSection(source, words),
     shortCautions(words),

@@ -1,6 +1,7 @@
 import { recommend } from '../analysis/index.js'
 import { annexNames, chosenAnnexes, senderOf, writeBrief } from '../brief/index.js'
 import { type LoadResult, loadPlan } from '../load/index.js'
+import { openComparison } from '../movers/index.js'
 import { chromiumPath } from '../paper/print.js'
 import { wordsIn } from '../paper/words-file.js'
 import type { Move, Plan } from '../plan/index.js'
@@ -36,7 +37,9 @@ export const brief: Command = {
   async run(args, io) {
     const { move, plans } = await openPlans(args)
     const recommendation = recommend(move, plans, args.text('recommend'))
-    const sender = senderOf(householdFolder(args))
+    const folder = householdFolder(args)
+    const sender = senderOf(folder)
+    const movers = openComparison(folder, move, recommendation.plan)
     const chromium = args.flags.has('no-pdf') ? undefined : chromiumPath()
     const paths = await writeBrief(outFolder(args), move, plans, {
       recommendation,
@@ -44,6 +47,7 @@ export const brief: Command = {
       copy: copyOf(args.text('copy')),
       annexes: chosenAnnexes(args.text('annex') ?? 'none'),
       ...(sender ? { sender } : {}),
+      ...(movers ? { movers } : {}),
       ...(chromium === undefined ? {} : { chromium }),
       ...packed(args, move, recommendation.plan),
     })

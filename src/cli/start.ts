@@ -2,6 +2,7 @@ import { join, relative } from 'node:path'
 import { compare, recommend, totalRanges } from '../analysis/index.js'
 import { senderOf, writeBrief } from '../brief/index.js'
 import { writeExplore } from '../explore/index.js'
+import { openComparison } from '../movers/index.js'
 import { COMMAND } from '../paper/command-line.js'
 import { chromiumPath } from '../paper/print.js'
 import { type Command, householdFolder, openPlans, planOptions } from './command.js'
@@ -19,11 +20,14 @@ export const start: Command = {
     const out = outFolder(args)
     const runs = await runAll(args, io, join(out, 'notebooks'))
     const recommendation = recommend(move, plans)
-    const sender = senderOf(householdFolder(args))
+    const folder = householdFolder(args)
+    const sender = senderOf(folder)
+    const movers = openComparison(folder, move, recommendation.plan)
     const chromium = chromiumPath()
     const written = await writeBrief(out, move, plans, {
       recommendation,
       ...(sender ? { sender } : {}),
+      ...(movers ? { movers } : {}),
       ...(chromium === undefined ? {} : { chromium }),
     })
     const page = join(out, 'explore.html')

@@ -33,6 +33,8 @@ export interface MoverAnswer {
 /** What an answer is read against. */
 export interface Asked {
   readonly services: readonly string[]
+  /** Services that a form of another scenario may name besides; their prices are set aside. */
+  readonly others?: readonly string[]
   readonly questions: readonly Question[]
   /** Currencies for which the household has a dated rate, its own first. */
   readonly currencies: readonly string[]
@@ -64,10 +66,11 @@ export function readAnswer(csv: CsvFile, asked: Asked): Read<MoverAnswer> {
     )
     return { ok: false, problems }
   }
+  const others = (asked.others ?? []).filter((id) => !asked.services.includes(id))
   const known = [
     'mover',
     'volume_m3',
-    ...asked.services.map((id) => `price.${id}`),
+    ...[...asked.services, ...others].map((id) => `price.${id}`),
     ...asked.questions.map(({ id }) => `question.${id}`),
   ]
   const given = new Map<string, { readonly text: string; readonly currency: string; readonly line: number }>()
@@ -117,14 +120,16 @@ export function readAnswer(csv: CsvFile, asked: Asked): Read<MoverAnswer> {
   const included: { readonly service: string; readonly into: string; readonly line: number }[] = []
   const notOffered: string[] = []
   const unpriced: string[] = []
-  for (const service of asked.services) {
+  for (const service of [...asked.services, ...others]) {
     const row = given.get(`price.${service}`)
     const text = row?.text ?? ''
     const into = /^included in (?:price\.)?([a-z0-9-]+)$/i.exec(text)?.[1]
     const price = amount(text)
-    if (!row || text === '') unpriced.push(service)
-    else if (/^not offered$/i.test(text)) notOffered.push(service)
-    else if (into !== undefined) included.push({ service, into, line: row.line })
+    if (!row || text === '') {
+      if (!others.includes(service)) unpriced.push(service)
+    } else if (/^not offered$/i.test(text)) {
+      if (!others.includes(service)) notOffered.push(service)
+    } else if (into !== undefined) included.push({ service, into, line: row.line })
     else if (price) prices.set(service, { services: [service], price, currency: currencyOf(row) })
     else
       tell(
@@ -184,7 +189,9 @@ export function readAnswer(csv: CsvFile, asked: Asked): Read<MoverAnswer> {
       file: csv.file,
       mover: mover?.text ?? '',
       volumeM3: volumeM3 ?? new Exact(1),
-      prices: [...prices.values()],
+      prices: [...prices.values()].filter(({ services }) =>
+        services.some((id) => asked.services.includes(id)),
+      ),
       notOffered,
       unpriced,
       answers,

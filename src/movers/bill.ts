@@ -45,6 +45,7 @@ export function askedOf(move: Move, plan: Plan, questions: readonly Question[]):
   const bill = billOf(move, plan)
   return {
     services: bill.lines.map(({ service }) => service),
+    others: move.reference.services.map(({ id }) => id),
     questions,
     currencies: [bill.currency, ...bill.rates.keys()],
   }

@@ -8,7 +8,7 @@ export {
   type Offer,
   type WeightRange,
 } from './compare.js'
-export { ANSWERS_FOLDER, openAnswers, openRules } from './open.js'
+export { ANSWERS_FOLDER, openAnswers, openComparison, openRules } from './open.js'
 export { answersOf, type Question, type Rules, readRules, scoreOf } from './questions.js'
 export { moversSections } from './section.js'
 export { moversParagraph } from './words.js'

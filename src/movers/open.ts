@@ -2,10 +2,13 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
+import type { Move, Plan } from '../plan/move.js'
 import { Refusal } from '../plan/refusal.js'
 import type { CsvFile } from '../tables/csv.js'
 import { problemsOf } from '../tables/problem.js'
 import { type Asked, type MoverAnswer, readAnswer } from './answers.js'
+import { askedOf, billOf } from './bill.js'
+import { type Comparison, compareMovers } from './compare.js'
 import { type Question, type Rules, readRules } from './questions.js'
 
 /** The folder beside a household's files in which answers are kept, and the household's own weights among them. */
@@ -60,4 +63,11 @@ export function openAnswers(
   }
   if (problems.length > 0) throw new Refusal(problems)
   return answers
+}
+
+/** The movers whose answers lie in a household's folder, compared for a plan; nothing where there are no answers. */
+export function openComparison(folder: string, move: Move, plan: Plan): Comparison | undefined {
+  const rules = openRules(folder)
+  const answers = openAnswers(folder, (questions) => askedOf(move, plan, questions), rules)
+  return answers.length === 0 ? undefined : compareMovers(answers, billOf(move, plan), rules)
 }

@@ -201,6 +201,17 @@ describe('an answer that comes back', () => {
     expect(answer.value.unanswered).toEqual(['handlings'])
   })
 
+  it('sets the price of a service aside that this scenario does not ask for', () => {
+    const answer = readAnswer(
+      {
+        file: 'a.csv',
+        text: 'id,answer\nmover,A\nvolume_m3,46\nprice.freight,5200\nprice.unpacking,300\n',
+      },
+      { ...asked, others: ['unpacking'] },
+    )
+    expect(answer.ok && answer.value.prices.map(({ services }) => services)).toEqual([['freight']])
+  })
+
   it('tells all that is wrong at once, with what to type', () => {
     const answer = read(
       'mover,,,,',
