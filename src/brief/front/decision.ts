@@ -104,6 +104,7 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
           { label: words.say('fact.hours'), text: [figure(source, plan, 'work.own.hours', 0)] },
         ],
       },
+      facts.chart,
       { kind: 'heading', text: words.say('decision.why') },
       {
         kind: 'paragraph',
@@ -117,7 +118,6 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
         : []),
       { kind: 'heading', text: words.say('decision.rests') },
       { kind: 'paragraph', text: basisText(source, words, facts.widest) },
-      facts.chart,
     ],
   }
 }

@@ -27,6 +27,11 @@ export function phasesBlock({ plans, move }: BriefSource, words: Words, theme: C
     ),
     currency,
     theme,
+    {
+      axis: words.say('scenarios.chart-axis', { currency }),
+      number: (x) => words.locale.number(exact.of(x), 0),
+      ticks: words.english,
+    },
   )
   return {
     kind: 'chart',

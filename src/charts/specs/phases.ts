@@ -1,5 +1,13 @@
 import { type Chart, type ChartTheme, chart, listed, needsLightText, said } from './chart.js'
 
+/** What the chart says and how it writes numbers, in the language of its page. */
+export interface PhaseWords {
+  readonly axis: string
+  readonly number: (x: number) => string
+  /** Numbers along the axis, which are written the English way; the bars carry theirs all the same. */
+  readonly ticks?: boolean
+}
+
 /** What a scenario costs in one phase of the move. */
 export interface PhaseAmount {
   readonly scenario: string
@@ -23,9 +31,14 @@ export function phasesAlt(rows: readonly PhaseAmount[], currency: string): strin
 }
 
 /** Scenarios side by side, each stacked by phase and labelled with its total. Phases keep the order given. */
-export function phasesChart(rows: readonly PhaseAmount[], currency: string, theme: ChartTheme): Chart {
+export function phasesChart(
+  rows: readonly PhaseAmount[],
+  currency: string,
+  theme: ChartTheme,
+  { axis, number, ticks = true }: PhaseWords = { axis: `cost of the move, ${currency}`, number: said },
+): Chart {
   const phases = [...new Set(rows.map((r) => r.phase))]
-  const sums = totals(rows)
+  const sums = totals(rows).map((sum) => ({ ...sum, text: number(sum.amount) }))
   const widest = Math.max(...sums.map((s) => s.amount))
   const colours = phases.map((_, i) => theme.series[i % theme.series.length] ?? theme.ink)
   const placed = sums.flatMap(({ scenario }) => {
@@ -42,7 +55,7 @@ export function phasesChart(rows: readonly PhaseAmount[], currency: string, them
           from: start,
           to: from,
           middle: start + amount / 2,
-          text: amount > widest * 0.08 ? said(amount) : '',
+          text: amount > widest * 0.08 ? number(amount) : '',
           shade: needsLightText(colour) ? '#ffffff' : theme.ink,
         },
       ]
@@ -57,7 +70,12 @@ export function phasesChart(rows: readonly PhaseAmount[], currency: string, them
         mark: { type: 'bar', height: 26, stroke: '#ffffff', strokeWidth: 1 },
         encoding: {
           y,
-          x: { field: 'from', type: 'quantitative', title: `cost of the move, ${currency}` },
+          x: {
+            field: 'from',
+            type: 'quantitative',
+            title: axis,
+            ...(ticks ? {} : { axis: { labels: false } }),
+          },
           x2: { field: 'to' },
           color: {
             field: 'phase',
