@@ -28,7 +28,7 @@ export function disagreements(household: Household, ground: Ground): Problem[] {
   const { facts, people, inventory, vehicles, services, rates, exchange, quotes } = household
   const problems: Problem[] = []
   const sure = (place: Place, ...columns: string[]) =>
-    columns.every((column) => !doubtful.has(cellKey(place, column)))
+    doubtful.size === 0 || columns.every((column) => !doubtful.has(cellKey(place, column)))
   const refuse = (place: Place, column: string, found: string, expected: string, fix: string) => {
     if (sure(place, column)) problems.push({ ...place, column, found: short(found), expected, fix })
   }

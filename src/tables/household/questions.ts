@@ -56,7 +56,7 @@ export function questions(household: Household, ground: Ground, files: readonly 
       found,
     })
     const doubted = (...columns: string[]) =>
-      columns.some((column) => ground.doubtful.has(cellKey(line.place, column)))
+      ground.doubtful.size > 0 && columns.some((column) => ground.doubtful.has(cellKey(line.place, column)))
     const item = line.item_code === undefined ? undefined : items.get(line.item_code)
     inside('line.quantity', line.quantity, at('quantity', `${line.quantity}`), 'Count again.')
     const [sizeColumn, size] = sizeOf(line)
