@@ -1,7 +1,16 @@
 // What notebooks and other programs use: the model by its steps, and the few calls that read a household from disk.
 
 export * as analysis from './analysis/index.js'
-export { compare, customsAdvice, explain, formulaText, vary, whatIf } from './analysis/index.js'
+export {
+  compare,
+  customsAdvice,
+  explain,
+  formulaText,
+  recommend,
+  totalRanges,
+  vary,
+  whatIf,
+} from './analysis/index.js'
 export { briefData } from './brief/index.js'
 export {
   carriageChart,
@@ -21,6 +30,7 @@ export {
   wageCrossings,
 } from './charts/index.js'
 export * as cost from './cost/index.js'
+export * as customs from './customs/index.js'
 export * as duty from './customs/index.js'
 export * as insurance from './insurance/index.js'
 export { loadFigures, loadingList, loadPlan } from './load/index.js'
@@ -29,7 +39,7 @@ export { showSection } from './notebook/present.js'
 export { showChart, showTable } from './notebook/show.js'
 export { figureText, numberText } from './paper/format.js'
 export type { Change, Move, Plan, Sheet } from './plan/index.js'
-export { planOf, planScenarios, recordedSheet } from './plan/index.js'
+export { coverOutcomesOf, figure, planOf, planScenarios, recordedSheet } from './plan/index.js'
 export { DEMO_HOUSEHOLD, openHousehold, Refusal } from './plan/open.js'
 export { exact } from './quantity/index.js'
 export * as stowage from './stowage/index.js'

@@ -1,4 +1,6 @@
+export { coverOutcomesOf } from './cover-question.js'
 export { type CustomsFindings, customsCarriage } from './customs-cells.js'
+export { figure } from './figure.js'
 export { type Change, type ChoiceInput, type InputTable, inputTable, withChanges } from './inputs.js'
 export { type Cell, Ledger } from './ledger.js'
 export {
