@@ -4,6 +4,7 @@ export { type CoverOutcome, type LossTolerance, type SafetyStep, safetySteps } f
 export { coverOutcomesOf, coverQuestion } from '../plan/cover-question.js'
 export { type ResultClass, resultClasses } from './classes.js'
 export { type ComparisonRow, compare, SUMMARY_CELLS } from './compare.js'
+export { commonCorrelations } from './correlations.js'
 export { COVER_CAUTION, type CoverLabels, chanceText, coverAdvice, coverLabel } from './cover-advice.js'
 export { type Crossing, crossings } from './crossings.js'
 export { type CustomsAdvice, customsAdvice } from './customs-advice.js'
@@ -43,7 +44,6 @@ export {
   convergence,
   coverCells,
   drawsOf,
-  labourCorrelations,
   quantile,
   type Simulation,
   type SimulationOptions,
@@ -54,6 +54,13 @@ export {
   simulationPlan,
   summary,
 } from './simulate.js'
+export {
+  type ResultOf,
+  rankCorrelations,
+  type SobolIndex,
+  simulationSobol,
+  sobolIndices,
+} from './sobol.js'
 export {
   type Axis,
   axis,

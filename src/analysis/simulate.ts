@@ -6,15 +6,22 @@ import type { Move } from '../plan/index.js'
 import { UnusableInput } from '../plan/refusal.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import type { Recorded } from '../quantity/recorded.js'
-import { ofRange, type RangeShape } from './distributions.js'
-import { batchSize, type Correlation, type DrawPlan, drawer, together, type Uncertain } from './draws.js'
+import { commonCorrelations, EXAMINATION, isExchange } from './correlations.js'
+import { type Distribution, ofRange, type RangeShape } from './distributions.js'
+import { batchSize, type Correlation, type DrawPlan, drawer, type Uncertain } from './draws.js'
 import { LOSS_DRAWS, lossColumns, riskCells } from './losses.js'
 import { cellOf, outputId, type RecordedScenario, rangedInputs } from './recorded-scenarios.js'
 
 /** Where a column of the program comes from: a drawn figure, or a stated number of days times the drawn tail. */
 type Source =
   | { readonly kind: 'figure'; readonly place: number }
-  | { readonly kind: 'days'; readonly days: number; readonly place: number }
+  | {
+      readonly kind: 'days'
+      readonly days: number
+      readonly place: number
+      /** Days more where customs examines the goods: the drawn event, and how many. */
+      readonly examined?: { readonly place: number; readonly days: number }
+    }
   | { readonly kind: 'loss'; readonly model: number; readonly id: string }
 
 /** Everything a simulation needs, as plain data: workers are handed it as it is. */
@@ -48,7 +55,9 @@ const delayId = 'delay.days'
  * Prepares a simulation of scenarios side by side. All see the same draws, so that their difference is theirs and
  * not chance's.
  *
- * Ranged inputs spread as PERT. Labour rates of one country are correlated (figure `risk.labour-correlation`).
+ * Ranged inputs spread as PERT; figures with something in common are correlated (`commonCorrelations`). Exchange
+ * rates spread around the dated one (`risk.exchange-spread`); an examination by customs happens or does not, and adds
+ * its days to the release.
  * Days at the port that are stated as one number are the median of a long tail (figure `risk.port-delay.tail`), in
  * whole days. Losses come from the table of perils. Cells named `risk.*` are those of `riskCells`.
  *
@@ -81,7 +90,10 @@ export function simulationPlan(
     const row = scenario.plan.inputs.numbers.get(delayId)
     if (row) columnOf(row)
   }
-  const ranged = rangedInputs(move, scenarios)
+  const ranged = [
+    ...rangedInputs(move, scenarios).filter(({ id }) => !isExchange({ id }) && id !== EXAMINATION),
+    ...[...move.inputs.numbers.values()].filter((row) => isExchange(row) || row.id === EXAMINATION),
+  ]
   const nothing = LOSS_DRAWS.map(() => new Float64Array(0))
   const lossSources = new Map(
     losses.flatMap((loss, model) =>
@@ -103,11 +115,7 @@ export function simulationPlan(
   const figures = ranged
     .filter((row) => used.has(row.id))
     .map((row): Uncertain => {
-      const shape = options.shapes?.get(row.id) ?? options.shape ?? 'pert'
-      return {
-        id: row.id,
-        distribution: ofRange(row.low.toNumber(), row.likely.toNumber(), row.high.toNumber(), shape),
-      }
+      return { id: row.id, distribution: distributionOf(move, row, options) }
     })
   const tail = move.inputs.numbers.get('risk.port-delay.tail')?.likely.toNumber() ?? 1
   // Losses are drawn last and only where a cell asks for them.
@@ -119,13 +127,19 @@ export function simulationPlan(
   const places = new Map(uncertain.map(({ id }, k) => [id, k]))
   const sources = program.inputs.map((id): Source => {
     const stated = days.get(id)
-    if (stated !== undefined) return { kind: 'days', days: stated, place: places.get(tailId) ?? 0 }
+    if (stated !== undefined) {
+      const event = places.get(EXAMINATION)
+      const longer = move.inputs.numbers.get('time.inspection-days')?.likely.toNumber() ?? 0
+      return {
+        kind: 'days',
+        days: stated,
+        place: places.get(tailId) ?? 0,
+        ...(event === undefined || longer === 0 ? {} : { examined: { place: event, days: longer } }),
+      }
+    }
     return lossSources.get(id) ?? { kind: 'figure', place: places.get(id) ?? 0 }
   })
-  const drawn = new Set(figures.map(({ id }) => id))
-  const correlations = (options.correlations ?? labourCorrelations(move)).filter(
-    ({ first, second }) => options.correlations !== undefined || (drawn.has(first) && drawn.has(second)),
-  )
+  const correlations = options.correlations ?? commonCorrelations(move, new Set(figures.map(({ id }) => id)))
   return {
     program,
     draws: { uncertain, correlations, start: options.start ?? 1 },
@@ -155,17 +169,19 @@ function lossModels(move: Move, scenarios: readonly RecordedScenario[]) {
 const lossColumnId = (model: number, id: string): string =>
   model === 0 ? id : `${id} of losses ${model + 1}`
 
-/** Hourly labour cost and prices of the services done by hand at one end move together: one country's labour market. */
-export function labourCorrelations(move: Move): Correlation[] {
-  const coefficient = move.inputs.numbers.get('risk.labour-correlation')?.likely.toNumber() ?? 0
-  return (['origin', 'destination'] as const).flatMap((side) => {
-    const byHand = move.reference.services.filter((s) => s.phase === side).map((s) => `price.${s.id}`)
-    const ids = [`cost.${side}.wage`, ...byHand].filter((id) => {
-      const row = move.inputs.numbers.get(id)
-      return row?.low.lt(row.high) === true
-    })
-    return together(ids, coefficient)
-  })
+/** How an input spreads: as asked for, or as its kind does. */
+function distributionOf(move: Move, row: NumberInput, options: SimulationOptions): Distribution {
+  const [low, likely, high] = [row.low.toNumber(), row.likely.toNumber(), row.high.toNumber()]
+  const asked = options.shapes?.get(row.id) ?? options.shape
+  if (asked === 'fixed') return { kind: 'fixed', value: likely }
+  if (row.id === EXAMINATION) return { kind: 'chance', probability: Math.min(1, likely), value: 1 }
+  if (isExchange(row) && low === high) {
+    const spread = move.inputs.numbers.get('risk.exchange-spread')?.likely.toNumber() ?? 0
+    return spread > 0
+      ? { kind: 'lognormal', median: likely, p90: likely * (1 + spread) }
+      : { kind: 'fixed', value: likely }
+  }
+  return ofRange(low, likely, high, asked ?? 'pert')
 }
 
 function usedInputs(program: Program): Set<string> {
@@ -185,43 +201,77 @@ export interface Stretch {
  * @returns a column for each output of the program
  */
 export function simulateStretch(plan: SimulationPlan, { from, until }: Stretch): Map<string, Float64Array> {
-  const columns = new Columns(plan.program)
+  const work = worker(plan)
   const draw = drawer(plan.draws)
-  const drawn = plan.draws.uncertain.map(() => new Float64Array(batchSize))
-  const withLosses = plan.sources.some((source) => source.kind === 'loss')
-  const lossFigures = drawn.slice(-LOSS_DRAWS.length)
-  const lossesOf = plan.losses.map(lossColumns)
+  const drawn = drawnColumns(plan)
   const results = plan.program.outputs.map(() => new Float64Array(until - from))
   for (let batch = Math.floor(from / batchSize); batch * batchSize < until; batch++) {
     const first = batch * batchSize
     draw(batch, batchSize, drawn)
+    // A batch is drawn whole, so that its draws never change, and worked out as far as it is wanted.
+    work(drawn, Math.min(batchSize, until - first), (start, count, outputs) => {
+      const [low, high] = [Math.max(from, first + start), Math.min(until, first + start + count)]
+      if (low >= high) return
+      outputs.forEach((column, k) => {
+        results[k]?.set(column.subarray(low - first - start, high - first - start), low - from)
+      })
+    })
+  }
+  return new Map(plan.program.outputs.map(({ id }, k) => [id, results[k] as Float64Array]))
+}
+
+/** Room for one batch of each uncertain figure. */
+export const drawnColumns = (plan: SimulationPlan): Float64Array[] =>
+  plan.draws.uncertain.map(() => new Float64Array(batchSize))
+
+type Taken = (start: number, count: number, outputs: readonly Float64Array[]) => void
+
+/**
+ * Prepares to work out results from drawn figures, up to one batch of them at a time.
+ *
+ * @returns a function of the drawn columns and how many of their draws are wanted, which hands over the results piece
+ *   by piece
+ */
+export function worker(
+  plan: SimulationPlan,
+): (drawn: readonly Float64Array[], count: number, take: Taken) => void {
+  const columns = new Columns(plan.program)
+  const withLosses = plan.sources.some((source) => source.kind === 'loss')
+  const lossesOf = plan.losses.map(lossColumns)
+  return (drawn, wanted, take) => {
+    const lossFigures = drawn.slice(-LOSS_DRAWS.length)
     const losses = withLosses ? lossesOf.map((of) => of(lossFigures, batchSize)) : []
     columns.run(
-      // A batch is drawn whole, so that its draws never change, and worked out as far as it is wanted.
-      Math.min(batchSize, until - first),
+      wanted,
       (start, count, inputs) => {
         plan.sources.forEach((source, k) => {
           const into = inputs[k] as Float64Array
-          if (source.kind === 'days') {
-            const tail = drawn[source.place] as Float64Array
-            // A day begun is a day at the port.
-            for (let i = 0; i < count; i++) into[i] = Math.ceil(source.days * (tail[start + i] as number))
-          } else {
+          if (source.kind === 'days') daysInto(into, source, drawn, start, count)
+          else {
             const column = source.kind === 'loss' ? losses[source.model]?.get(source.id) : drawn[source.place]
             into.set((column as Float64Array).subarray(start, start + count))
           }
         })
       },
-      (start, count, outputs) => {
-        const [low, high] = [Math.max(from, first + start), Math.min(until, first + start + count)]
-        if (low >= high) return
-        outputs.forEach((column, k) => {
-          results[k]?.set(column.subarray(low - first - start, high - first - start), low - from)
-        })
-      },
+      take,
     )
   }
-  return new Map(plan.program.outputs.map(({ id }, k) => [id, results[k] as Float64Array]))
+}
+
+/** Days of a delay: the stated ones times the tail, a day begun being a day, and those of an examination. */
+function daysInto(
+  into: Float64Array,
+  { days, place, examined }: Extract<Source, { kind: 'days' }>,
+  drawn: readonly Float64Array[],
+  start: number,
+  count: number,
+): void {
+  const tail = drawn[place] as Float64Array
+  for (let i = 0; i < count; i++) into[i] = Math.ceil(days * (tail[start + i] as number))
+  if (!examined) return
+  const happens = drawn[examined.place] as Float64Array
+  for (let i = 0; i < count; i++)
+    if ((happens[start + i] as number) >= 1) into[i] = (into[i] as number) + examined.days
 }
 
 /** One result over all draws. Amounts in the unit of the cell. */

@@ -1,9 +1,14 @@
 import type { Decimal } from 'decimal.js'
 import {
+  outputId,
   type RankingChange,
+  type RecordedScenario,
+  rankCorrelations,
   rankingChanges,
   recordScenarios,
   scenarioTornado,
+  simulationPlan,
+  simulationSobol,
   type TornadoBar,
 } from '../analysis/index.js'
 import { firstOf, inputText, listed, numberText, unitText, usualDecimals } from '../paper/format.js'
@@ -35,13 +40,63 @@ export const tornadoCommand: Command = {
       .flatMap((scenario) => scenarioTornado(scenario, cell))
       .filter(({ effect }) => effect > 0)
     const changes = rankingChanges(move, scenarios, cell)
+    const drivers = driversOf(move, scenarios, plan.name, cell)
     io.out(
       args.flags.has('json')
-        ? JSON.stringify({ scenario: plan.name, cell, inputs: bars, rankingChanges: changes }, null, 2)
-        : `${tornadoText(move, plan, cell, bars, changes)}\n\n${carriageKept(plans)}`,
+        ? JSON.stringify(
+            { scenario: plan.name, cell, inputs: bars, rankingChanges: changes, drivers },
+            null,
+            2,
+          )
+        : `${tornadoText(move, plan, cell, bars, changes)}\n\n${driversText(drivers)}\n\n${carriageKept(plans)}`,
     )
     return 0
   },
+}
+
+/** How many of the drawn figures get Sobol indices: those whose ranks go with the result most. */
+const driversShown = 10
+
+interface Driver {
+  readonly id: string
+  readonly rankCorrelation: number
+  readonly firstOrder: number
+  readonly total: number
+}
+
+/** What drives the uncertainty when everything is drawn at once, not one input at a time. */
+function driversOf(move: Move, scenarios: readonly RecordedScenario[], name: string, cell: string): Driver[] {
+  const plan = simulationPlan(
+    move,
+    scenarios.filter((s) => s.name === name),
+    [cell],
+  )
+  const output = outputId(name, cell)
+  const strongest = rankCorrelations(plan, output).slice(0, driversShown)
+  const indices = new Map(
+    simulationSobol(
+      plan,
+      output,
+      strongest.map(({ id }) => id),
+    ).map((index) => [index.id, index]),
+  )
+  return strongest.flatMap(({ id, correlation }) => {
+    const index = indices.get(id)
+    return index
+      ? [{ id, rankCorrelation: correlation, firstOrder: index.firstOrder, total: index.total }]
+      : []
+  })
+}
+
+function driversText(drivers: readonly Driver[]): string {
+  const two = (x: number): string => numberText(exact.of(x), 2)
+  return [
+    'What drives the result when everything is drawn at once: rank correlation; share of the variance that the figure explains alone, and with its interactions (Sobol indices, correlations left out, good to about 0.03)',
+    textTable(
+      ['figure', 'rank correlation', 'alone', 'with interactions'],
+      drivers.map((d) => [d.id, two(d.rankCorrelation), two(Math.max(0, d.firstOrder)), two(d.total)]),
+    ),
+  ].join('\n')
 }
 
 function tornadoText(

@@ -13,6 +13,7 @@ import { dateReadings, numberReadings } from '../tables/written.js'
 import { CLOCK_STARTS, DAY_COUNTS } from '../time/free-time.js'
 import { boxM3 } from '../volume/line-volume.js'
 import { limitsOf } from './limits.js'
+import { roomId } from './rooms.js'
 import { transportOptions } from './transport-options.js'
 
 /** The word for the least-cost cover that the household can bear; it is replaced before a plan is written. */
@@ -382,6 +383,16 @@ export function inputsOf(
     day('goods-wanted-on', 'Day by which the goods are wanted', facts.goods_wanted_on)
   if (facts.home_wanted_on)
     day('home-wanted-on', 'Day by which the home is to be lived in', facts.home_wanted_on)
+  const survey = numbers.get('survey.room-factor')
+  if (survey) {
+    for (const line of household.inventory) {
+      const id = `survey.room.${roomId(household, line.room)}`
+      if (!numbers.has(id))
+        put(id, `${line.room}: volume as it turns out, over the list`, '1', survey, survey)
+    }
+    // Each room has its own; the pattern they were made from is no input.
+    numbers.delete('survey.room-factor')
+  }
   for (const line of household.inventory) inventoryInputs(line, put, option, household)
   for (const v of household.vehicles) {
     const size = reference.vehicleClasses.find((c) => c.id === v.class)

@@ -32,14 +32,16 @@ export function volumeCells<N extends Num<N>>(context: PlanContext<N>): void {
   for (const line of context.shipment.lines) {
     const id = `line.${line.line}`
     const quantity = ledger.input(`${id}.quantity`)
+    const roomPart = roomId(context.household, line.room)
+    // What a survey overlooks is more things, so that mass goes with volume.
+    const asFound = quantity.times(ledger.input(`survey.room.${roomPart}`))
     const net = ledger.put(
       `volume.${id}.net`,
       `${line.item}: net volume`,
       'm3',
-      quantity.times(volumeOfOne(context, line)),
+      asFound.times(volumeOfOne(context, line)),
     )
-    const mass = ledger.put(`mass.${id}`, `${line.item}: mass`, 'kg', massOf(context, line, quantity, net))
-    const roomPart = roomId(context.household, line.room)
+    const mass = ledger.put(`mass.${id}`, `${line.item}: mass`, 'kg', massOf(context, line, asFound, net))
     const room: RoomTotals<N> = rooms.get(roomPart) ?? {
       name: line.room,
       net: [],
