@@ -7,7 +7,7 @@ import { isDate, isMoney } from './format.js'
 export type UnitWords = (unit: string, one: boolean) => string | undefined
 
 /** Whether a figure without a unit is a share of one, which people read in per cent, and not a factor or a count. */
-const isShare = (unit: string, low: Decimal, high: Decimal): boolean =>
+export const isShare = (unit: string, low: Decimal, high: Decimal): boolean =>
   unit === '1' && low.gte(0) && high.lte(1) && !(low.isInteger() && high.isInteger())
 
 /**

@@ -1,8 +1,11 @@
+import type { Decimal } from 'decimal.js'
 import type { TornadoBar } from '../../analysis/tornado.js'
 import { type ChartTheme, tornadoChart } from '../../charts/specs/index.js'
 import type { Block, Section, TableRow } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
+import { ENGLISH } from '../../paper/figure-text.js'
 import { unitText } from '../../paper/format.js'
+import { isShare } from '../../paper/locale.js'
 import type { BriefSource } from '../figure.js'
 
 /** How many inputs the chart of what matters shows. */
@@ -20,6 +23,12 @@ const GROUPS: readonly (readonly [start: RegExp, title: string])[] = [
   [/^volume\.|^density\.|^mass\.|^carton\./, 'Packing and mass'],
   [/^origin\.|^destination\.|^inspection/, 'The two homes'],
 ]
+
+/** A share of one in per cent, as people read it; nothing where the figure is a factor, a count or has a unit. */
+const shareOr = (unit: string, low: Decimal, high: Decimal, likely: Decimal): string | undefined =>
+  isShare(unit, low, high)
+    ? ENGLISH.percent(likely, Math.min(4, likely.times(100).decimalPlaces()))
+    : undefined
 
 /** Which inputs matter, and every input the recommended scenario used, with its source and how sure we are. */
 export function basisSection(source: BriefSource, theme: ChartTheme, bars: readonly TornadoBar[]): Section {
@@ -46,8 +55,17 @@ export function basisSection(source: BriefSource, theme: ChartTheme, bars: reado
       ...mine.map(({ id, label, low, likely, high, unit, source: from, confirmed }) => ({
         cells: [
           { text: [label], trace: id },
-          cell(`${number(id, 'likely')}${unit === '1' ? '' : `\u00a0${unitText(unit)}`}`),
-          cell(low.eq(likely) && high.eq(likely) ? '' : `${number(id, 'low')} \u2013 ${number(id, 'high')}`),
+          cell(
+            shareOr(unit, low, high, likely) ??
+              `${number(id, 'likely')}${unit === '1' ? '' : `\u00a0${unitText(unit)}`}`,
+          ),
+          cell(
+            low.eq(likely) && high.eq(likely)
+              ? ''
+              : isShare(unit, low, high)
+                ? ENGLISH.range(low, high, unit, (a, b) => `${a} \u2013 ${b}`)
+                : `${number(id, 'low')} \u2013 ${number(id, 'high')}`,
+          ),
           cell(`${sourceMark(from)} ${confirmed}`),
         ],
       })),
