@@ -32,6 +32,7 @@ export {
   cellOf,
   compileScenarios,
   outputId,
+  type Reading,
   type RecordedScenario,
   rangedInputs,
   recordScenarios,

@@ -12,9 +12,31 @@ export interface RecordedScenario {
   readonly sheet: Sheet<Recorded>
 }
 
+/**
+ * What happens to the carriage when inputs turn out other than planned. `booked now`: the container that the plan takes
+ * is kept, and what outgrows it goes by the cheaper of a second one and a share. `chosen again`: the cheapest carriage is
+ * taken as if the inputs had been known at booking. A carriage that the scenario states is kept in both.
+ */
+export type Reading = 'booked now' | 'chosen again'
+
 /** Scenarios side by side, ready to be compiled together so that they share their inputs. */
-export const recordScenarios = (move: Move, plans: readonly Plan[]): RecordedScenario[] =>
-  plans.map((plan) => ({ name: plan.name, plan, sheet: recordedSheet(move, plan) }))
+export const recordScenarios = (
+  move: Move,
+  plans: readonly Plan[],
+  reading: Reading = 'chosen again',
+): RecordedScenario[] =>
+  plans.map((plan) => ({
+    name: plan.name,
+    plan,
+    sheet: recordedSheet(move, plan, reading === 'booked now' ? bookedCarriages(plan) : undefined),
+  }))
+
+/** The carriages that a booking leaves open: the container booked, alone or with a share for what does not go in. */
+function bookedCarriages({ sheet }: Plan): string[] {
+  const container = (option: string) => option.split('+')[0]
+  const booked = container(sheet.choices.get('transport') ?? '')
+  return sheet.carriages.map(({ option }) => option).filter((option) => container(option) === booked)
+}
 
 /** What an output of a program over several scenarios is called: the scenario, then the cell. */
 export const outputId = (scenario: string, cell: string): string => `${scenario}: ${cell}`
@@ -31,8 +53,7 @@ export function cellOf(scenario: RecordedScenario, id: string): Recorded {
  * One program over all scenarios. An input that a scenario states itself is not varied in that scenario: who plans
  * on six days at the port keeps them while the others sweep.
  *
- * Which container `cheapest` stands for is settled before a plan is compiled and stays as it is; the cells
- * `options.*.cost` vary, and show where another one would be cheaper.
+ * Which carriage `cheapest` stands for is part of the formulas, as the scenarios were recorded.
  */
 export function compileScenarios(
   move: Move,

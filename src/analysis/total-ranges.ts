@@ -20,17 +20,12 @@ export const RANGE_START = 1
  * the brief and the page of trade-offs. The guaranteed bounds of a plan (`plan.range`) are far wider: every input at
  * its worst at once.
  *
- * @param recorded the plans with their formulas, where they are at hand
  * @returns one range for each plan, in order, rounded to whole units of the currency
  */
-export function totalRanges(
-  move: Move,
-  plans: readonly Plan[],
-  recorded?: readonly RecordedScenario[],
-): readonly TotalRange[] {
+export function totalRanges(move: Move, plans: readonly Plan[]): readonly TotalRange[] {
   const known = drawn.get(plans)
   if (known) return known
-  const ranges = drawRanges(move, plans, recorded ?? recordScenarios(move, plans))
+  const ranges = drawRanges(move, plans, recordScenarios(move, plans, 'booked now'))
   drawn.set(plans, ranges)
   return ranges
 }

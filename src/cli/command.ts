@@ -71,8 +71,6 @@ export function namedPlan(plans: readonly Plan[], name: string | undefined): Pla
   throw new UsageError(`no scenario "${name}"; there are: ${plans.map((plan) => plan.name).join(', ')}`)
 }
 
-/** What many what-ifs at once leave as it is, in words. */
-export function carriageKept(plans: readonly Plan[]): string {
-  const kept = plans.map((plan) => `${plan.sheet.choices.get('transport')} for “${plan.name}”`)
-  return `The carriage stays as planned whatever the other inputs (${kept.join(', ')}): where goods outgrow a container a second one is added, though another choice might come cheaper. Try one with --set transport=…`
-}
+/** What is decided anew in a table of what-ifs. */
+export const DECIDED_ANEW =
+  'Carriage, importer and the way at each door are chosen again at every value, as if it had been known at booking; a carriage that a scenario states is kept.'

@@ -33,7 +33,7 @@ import { replaceFile } from '../paper/replace-file.js'
 import type { Move, Plan } from '../plan/index.js'
 import { exact } from '../quantity/index.js'
 import { type Args, UsageError } from './args.js'
-import { type Command, carriageKept, namedPlan, openPlans, planOptions } from './command.js'
+import { type Command, namedPlan, openPlans, planOptions } from './command.js'
 import { recommendationText } from './compare.js'
 import { textTable } from './text-table.js'
 
@@ -95,7 +95,7 @@ export const simulateCommand: Command = {
     const { plans } = recommendation
     const decided = args.text('scenario') === undefined ? plans : [namedPlan(plans, args.text('scenario'))]
     const { currency } = move.household.facts
-    const scenarios = recordScenarios(move, plans)
+    const scenarios = recordScenarios(move, plans, 'booked now')
     const prepared = simulationPlan(
       move,
       scenarios,
@@ -107,7 +107,14 @@ export const simulateCommand: Command = {
     )
     const simulation = await run(prepared, draws)
     const labels = new Map(move.reference.covers.map(({ id, label }) => [id, label]))
-    const results = plans.map((plan) => riskOf(move, simulation, plan, plans, labels, budget))
+    const again = await run(
+      simulationPlan(move, recordScenarios(move, plans, 'chosen again'), [billed], { start, shape }),
+      draws,
+    )
+    const results = plans.map((plan) => ({
+      ...riskOf(move, simulation, plan, plans, labels, budget),
+      chosenAgain: summary(drawsOf(again, plan.name, billed)),
+    }))
     if (out !== undefined) {
       await replaceFile(
         out,
@@ -136,7 +143,8 @@ export const simulateCommand: Command = {
     io.out(
       [
         `${draws.toLocaleString('en-GB')} moves drawn from start ${start}; amounts in ${currency}. The same start gives the same draws.`,
-        `As billed\n${summaryTable(results, 'billed', budget)}`,
+        `As billed, with the container booked now: what outgrows it goes by the cheaper of a second one and a share\n${summaryTable(results, 'billed', budget)}`,
+        `As billed, with the carriage chosen again as if everything had been known at booking\n${againTable(results)}`,
         `With the damage and loss that the chosen cover leaves to you\n${summaryTable(results, 'withLosses', budget)}`,
         ...(results.length > 1
           ? [`Chance of costing less than the other, losses included\n${beatsTable(results)}`]
@@ -146,7 +154,6 @@ export const simulateCommand: Command = {
           .filter(({ scenario }) => decided.some(({ name }) => name === scenario))
           .map((r) => coverText(r, labels)),
         recommendationText(recommendation),
-        carriageKept(plans),
         COVER_CAUTION,
       ].join('\n\n'),
     )
@@ -194,6 +201,24 @@ function riskOf(
 
 const whole = (x: number): string => numberText(exact.of(x), 0)
 const percent = (x: number, decimals = 1): string => `${numberText(exact.of(x).times(100), decimals)} %`
+
+function againTable(
+  results: readonly { readonly scenario: string; readonly chosenAgain: Summary }[],
+): string {
+  const row = (label: string, figure: (s: Summary) => number): string[] => [
+    label,
+    ...results.map(({ chosenAgain }) => whole(figure(chosenAgain))),
+  ]
+  return textTable(
+    ['', ...results.map(({ scenario }) => scenario)],
+    [
+      row('P10', (s) => s.p10),
+      row('P50', (s) => s.p50),
+      row('P90', (s) => s.p90),
+      row('Mean', (s) => s.mean),
+    ],
+  )
+}
 
 function summaryTable(
   results: readonly ScenarioRisk[],

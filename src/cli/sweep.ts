@@ -23,7 +23,7 @@ import { openPlansOf } from '../plan/open.js'
 import { type Args, UsageError } from './args.js'
 import {
   type Command,
-  carriageKept,
+  DECIDED_ANEW,
   householdFolder,
   type Io,
   openMove,
@@ -217,5 +217,5 @@ function tellCrossings(
       )
     }
   }
-  io.err(carriageKept(scenarios.map(({ plan }) => plan)))
+  io.err(DECIDED_ANEW)
 }

@@ -14,7 +14,7 @@ import {
 import { firstOf, inputText, listed, numberText, unitText, usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/index.js'
 import { exact } from '../quantity/index.js'
-import { type Command, carriageKept, namedPlan, openPlans, planOptions } from './command.js'
+import { type Command, DECIDED_ANEW, namedPlan, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'
 
 /** Inputs shown; the rest move the result by little. */
@@ -48,7 +48,7 @@ export const tornadoCommand: Command = {
             null,
             2,
           )
-        : `${tornadoText(move, plan, cell, bars, changes)}\n\n${driversText(drivers)}\n\n${carriageKept(plans)}`,
+        : `${tornadoText(move, plan, cell, bars, changes)}\n\n${driversText(drivers)}\n\n${DECIDED_ANEW}`,
     )
     return 0
   },

@@ -77,7 +77,7 @@ export function exploreData(move: Move, stated: readonly Plan[], options: Explor
     minorUnits,
     scenarios: recorded.map((scenario) => pageScenario(move, scenario, inputs)),
     recommended: plans.indexOf(recommendation.plan),
-    ranges: totalRanges(move, plans, recorded).map(({ p10, p50, p90 }) => ({ p10, p50, p90 })),
+    ranges: totalRanges(move, plans).map(({ p10, p50, p90 }) => ({ p10, p50, p90 })),
     recommendation: { sentence: recommendation.sentence, rule: recommendation.rule },
     inputs,
     options: transportOptions(move.reference).map(({ id }) => ({

@@ -139,7 +139,10 @@ export function decide<N extends Num<N>, T>(
   const ids = [...new Set(sheets.flatMap(({ ledger }) => [...ledger.cells.keys()]))]
   const hangs = new Set(
     ids.filter(
-      (id) => decision.everyCell || sheets.some(({ ledger }) => ledger.cells.get(id)?.value.hangs !== false),
+      (id) =>
+        decision.everyCell ||
+        hanging.has(id) ||
+        sheets.some(({ ledger }) => ledger.cells.get(id)?.value.hangs !== false),
     ),
   )
   for (const id of ids) {
