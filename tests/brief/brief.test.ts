@@ -123,7 +123,7 @@ describe('every figure of the brief', () => {
     )
     expect(items.length).toBeGreaterThan(3)
     for (const item of items.filter((text) => amount.test(text))) {
-      expect(item).toMatch(/<small>[^<]*\b(value|cover|time)\.[a-z]/)
+      expect(item).toMatch(/<small>[^<]*\b(value|cover|time|door|cost|work)\.[a-z]/)
     }
   })
 })

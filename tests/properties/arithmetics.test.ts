@@ -16,6 +16,7 @@ import {
 } from '../../src/quantity/index.js'
 import * as stowage from '../../src/stowage/index.js'
 import * as packing from '../../src/stowage/packing/index.js'
+import * as loadPlanning from '../../src/stowage/plan/index.js'
 import * as time from '../../src/time/index.js'
 import * as volume from '../../src/volume/index.js'
 import { decimal } from './numbers.js'
@@ -374,7 +375,12 @@ test('every formula of volume, stowage, cost, time and insurance is among these'
       'theLater',
       'waitingDays',
     ],
+    // The cover decision is a convolution of chances, in doubles with guaranteed bounds.
+    ...['advisedCover', 'coverOutcomes', 'NO_COVER', 'safetySteps', 'transitLoss'],
+    ...['retained', 'retainedLoss', 'answeredShare', 'answersFor'],
+    'dayIn',
     ...Object.keys(packing),
+    ...Object.keys(loadPlanning),
   )
   const all = [volume, stowage, cost, time, insurance].flatMap((folder) => Object.keys(folder))
   expect(all.filter((name) => !(name in formulas) && !notGeneric.includes(name))).toEqual([])
