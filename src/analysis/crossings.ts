@@ -15,20 +15,16 @@ export interface Crossing {
   readonly kind: 'level' | 'jump'
 }
 
-/** Pieces of a range no smaller than this part of it are cut further without being asked for their ends. */
-const coarse = 2 ** 9
-const fine = 2 ** 22
-/** Pieces looked at, at most, so that two results within cents of each other for long do not take for ever. */
-const mostPieces = 3000
+/** Pieces a range is cut into: two results that change places twice within one of them are not told apart. */
+const pieces = 4096
 const digits = 12
 
 /**
  * Every value of an input between two at which the lesser of two results becomes the greater, solved in decimals.
  *
- * The range is cut in halves until guaranteed bounds show that a piece holds no crossing, or its ends show that it
- * does; that one is bisected in exact arithmetic. So two crossings between two points of a grid are found, unless
- * they are nearer to each other than a four-millionth of the range. Where two results run within cents of each
- * other over a stretch and rounding makes them change places many times, not every one of these is given.
+ * The difference is worked out in columns at the ends of 4,096 pieces; a piece at whose ends it has two signs is
+ * bisected in exact arithmetic. Where two results run within cents of each other over a stretch and rounding makes them
+ * change places many times, not every one of these is given.
  *
  * @param first,second recorded results
  * @param id the input that varies
@@ -50,48 +46,37 @@ export function crossings(
   const columns = new Columns(program)
   const [low, high] = [new Exact(from), new Exact(to)]
   const width = high.minus(low)
-  const point = (k: number): Decimal => low.plus(width.times(k).div(fine))
+  const point = (k: number): Decimal => low.plus(width.times(k).div(pieces))
   const gap = (x: Decimal): Decimal =>
     columns.exactly.outputs(new Map([...fixed, [id, x]])).get('gap') ?? new Exact(Number.NaN)
+  const at = Array.from({ length: pieces + 1 }, (_, k) => point(k))
+  const gaps = columns
+    .evaluate(
+      new Map([
+        [id, Float64Array.from(at, (x) => x.toNumber())],
+        ...fixed.map(([name, x]) => [name, new Float64Array(at.length).fill(x.toNumber())] as const),
+      ]),
+    )
+    .get('gap')
+  if (!gaps) return []
   const found: Crossing[] = []
-  let pieces = 0
-  const search = (k: number, n: number): void => {
-    pieces += 1
-    const ends = [id, point(k), point(n)] as const
-    if (excludesNought(columns, [ends, ...fixed.map(([name, at]) => [name, at, at] as const)])) return
-    if (n - k <= fine / coarse) {
-      const [from, to] = [gap(point(k)), gap(point(n))]
-      if (sign(from) !== 0 && sign(from) !== sign(to)) {
-        found.push(bisected(gap, [point(k), point(n)], [from, to], width, new Exact(step)))
-        return
-      }
-      if (n - k === 1 || pieces > mostPieces) return
+  let last = 0
+  // A run of zeros is no change of places yet: the piece goes on until the difference has a sign again.
+  for (let k = 1; k <= pieces; k++) {
+    const [before, now] = [gaps[last] ?? 0, gaps[k] ?? 0]
+    if (now === 0) continue
+    if (before !== 0 && before > 0 !== now > 0) {
+      const [from, to] = [at[last] as Decimal, at[k] as Decimal]
+      const ends = [gap(from), gap(to)] as const
+      if (sign(ends[0]) !== 0 && sign(ends[0]) !== sign(ends[1]))
+        found.push(bisected(gap, [from, to], ends, width, new Exact(step)))
     }
-    const middle = Math.floor((k + n) / 2)
-    search(k, middle)
-    search(middle, n)
+    last = k
   }
-  search(0, fine)
   return found
 }
 
 const sign = (x: Decimal): number => (x.isZero() ? 0 : x.isNegative() ? -1 : 1)
-
-/** Do guaranteed bounds show that the difference keeps its sign while each input is between two values? */
-function excludesNought(
-  columns: Columns,
-  inputs: readonly (readonly [id: string, from: Decimal, to: Decimal])[],
-): boolean {
-  // The doubles next to the ends: the bounds must hold for the ends themselves.
-  const outward = (x: number, sign: number): number => x + sign * (Math.abs(x) * 2 ** -52 + Number.MIN_VALUE)
-  const ends = inputs.map(
-    ([id, from, to]) =>
-      [id, Float64Array.of(outward(from.toNumber(), -1), outward(to.toNumber(), 1))] as const,
-  )
-  columns.evaluate(new Map(ends))
-  const [low, high] = columns.ranges().get('gap') ?? [Number.NaN, Number.NaN]
-  return low > 0 || high < 0
-}
 
 function bisected(
   gap: (x: Decimal) => Decimal,

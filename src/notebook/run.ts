@@ -58,7 +58,7 @@ export interface NotebookRun {
   readonly failure?: CellFailure
 }
 
-const DEFAULT_CELL_MS = 60_000
+const DEFAULT_CELL_MS = 900_000
 const KERNELS_AT_A_TIME = 2
 
 let running = 0
