@@ -28,6 +28,7 @@ const commands: ReadonlyMap<string, () => Promise<Command>> = new Map([
   ['rates', async () => (await import('./rates.js')).ratesCommand],
   ['tornado', async () => (await import('./tornado.js')).tornadoCommand],
   ['sweep', async () => (await import('./sweep.js')).sweepCommand],
+  ['study', async () => (await import('./study.js')).studyCommand],
   ['simulate', async () => (await import('./simulate.js')).simulateCommand],
   ['new', async () => (await import('./new.js')).newCommand],
 ])

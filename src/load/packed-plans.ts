@@ -50,7 +50,8 @@ export function planPacked(
   })
 }
 
-function packedChanges(
+/** What packing finds for one scenario of a household, as changes that go before whatever is tried on top of it. */
+export function packedChanges(
   move: Move,
   name: string,
   changes: readonly Change[],

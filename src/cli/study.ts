@@ -1,0 +1,214 @@
+import { existsSync } from 'node:fs'
+import { readdir, readFile } from 'node:fs/promises'
+import { basename, dirname, extname, join, resolve } from 'node:path'
+import { parquetOf } from '../analysis/index.js'
+import type { Part } from '../analysis/sweep.js'
+import { OWN_CUSTOMS_FILE, withOwnRows } from '../customs/own-rows.js'
+import type { PackedRooms } from '../load/packed-plans.js'
+import { keepPackedRooms, readPackedRooms } from '../load/packed-rooms-file.js'
+import { type References, readReferences } from '../plan/index.js'
+import { householdFolder as packageHousehold } from '../plan/open.js'
+import {
+  casesOf,
+  type HouseholdFiles,
+  headLine,
+  piecesOf,
+  pieceWriter,
+  type ReadyStudy,
+  readStudy,
+  readyStudy,
+  refuseIdle,
+  type Study,
+} from '../study/index.js'
+import { textOf } from '../tables/bytes.js'
+import type { CsvFile } from '../tables/csv.js'
+import { readCsvFiles, readFolder } from '../tables/disk.js'
+import { HOUSEHOLD_FILES } from '../tables/household.js'
+import { problemsOf, type Read } from '../tables/problem.js'
+import { splitRows } from '../tables/split.js'
+import { UsageError } from './args.js'
+import { type Command, packageRoot, Refusal } from './command.js'
+import { Journal, keyOf } from './study-journal.js'
+
+/** Cells of a Parquet file, at most: they are in memory together. */
+const mostCells = 20_000_000
+
+export const studyCommand: Command = {
+  name: 'study',
+  words: 'FILE.csv',
+  says: 'many moves in one table: households, countries, volume factors and any inputs as lists, grids or samples',
+  options: {
+    out: {
+      value: 'FILE.csv|FILE.parquet',
+      says: 'where to; a run that was stopped goes on from what it had done',
+    },
+    part: {
+      value: 'i/n',
+      says: 'only this share of the rows; CSV of all parts, one after the other, is the whole table byte for byte',
+    },
+    reference: { value: 'DIR', says: 'other reference tables than those of the package' },
+  },
+  async run(args, io) {
+    const [path, ...more] = args.words
+    if (path === undefined || more.length > 0)
+      throw new UsageError(
+        'name one file that says what varies, as in quaybook study study.csv --out results.csv',
+      )
+    const out = outAsked(args.text('out'))
+    const part = partAsked(args.text('part'))
+    const csv = await studyText(path)
+    const study = must(readStudy(csv))
+    const tables = await referenceFiles(args.text('reference'))
+    const { households, folders } = await householdsOf(study, dirname(resolve(path)), tables)
+    const ready = must(readyStudy(study, must(casesOf(study, households))))
+    refuseIdle(ready)
+
+    const { pieces, from, until } = piecesOf(ready, part)
+    const parquet = extname(out) === '.parquet'
+    if (parquet && (until - from) * ready.columns.length > mostCells) {
+      const parts = Math.ceil((ready.rows * ready.columns.length) / mostCells)
+      throw new UsageError(
+        `${until - from} rows of ${ready.columns.length} columns do not fit into one Parquet file; cut the study with --part 1/${parts} to ${parts}/${parts}, or write CSV`,
+      )
+    }
+    const texts = [csv, ...households.flatMap(({ files }) => files), ...tables.tables, ...tables.customs]
+    const key = keyOf([`${part.index}/${part.of}`, ...texts.flatMap(({ file, text }) => [file, text])])
+    const journal = await Journal.open(out, key)
+    if (journal.done > 0) io.err(`${journal.done} of ${pieces.length} pieces were done before and are kept.`)
+    if (journal.done === 0) await journal.add(part.index === 1 || parquet ? headLine(ready) : '', 0)
+
+    const rooms = new Map<string, PackedRooms>()
+    for (const [name, folder] of folders) rooms.set(name, await readPackedRooms(folder))
+    const sizes = new Map([...rooms].map(([name, found]) => [name, found.size]))
+    const write = pieceWriter(ready, (name) => rooms.get(name) ?? new Map(), io.err)
+    const started = Date.now()
+    let told = started
+    for (const [k, piece] of pieces.entries()) {
+      if (k < journal.done) continue
+      await journal.add(write(piece, from, until), k + 1)
+      const name = piece.of.household
+      const found = rooms.get(name)
+      const folder = folders.get(name)
+      if (found && folder !== undefined && found.size > (sizes.get(name) ?? 0)) {
+        await keepPackedRooms(folder, found)
+        sizes.set(name, found.size)
+      }
+      if (Date.now() - told > 2000) {
+        told = Date.now()
+        const rows = Math.min(piece.row + piece.count, until) - from
+        io.err(`${rows} of ${until - from} rows, ${Math.round((told - started) / 1000)} s`)
+      }
+    }
+    if (parquet) await journal.replaceBy(await parquetBytes(ready, await journal.text(), study, part))
+    else await journal.finish()
+    io.out(`${out}: ${until - from} rows`)
+    return 0
+  },
+}
+
+function must<T>(read: Read<T>): T {
+  if (read.ok) return read.value
+  throw new Refusal(read.problems)
+}
+
+function outAsked(out: string | undefined): string {
+  if (out !== undefined && ['.csv', '.parquet'].includes(extname(out))) return out
+  throw new UsageError(
+    out === undefined
+      ? 'where to? Write --out results.csv or --out results.parquet'
+      : `--out ${out}: end the name in .csv or .parquet`,
+  )
+}
+
+function partAsked(text = '1/1'): Part {
+  const found = /^(\d+)\/(\d+)$/.exec(text)
+  const [index, of] = [Number(found?.[1]), Number(found?.[2])]
+  if (!found || index < 1 || index > of)
+    throw new UsageError(`--part ${text}: write i/n with i from 1 to n, as in --part 2/8`)
+  return { index, of }
+}
+
+async function studyText(path: string): Promise<CsvFile> {
+  const bytes = await readFile(path).catch((error: NodeJS.ErrnoException) => error)
+  if (!(bytes instanceof Uint8Array)) {
+    const found = bytes.code === 'EISDIR' ? 'a folder' : 'no such file'
+    const fix = 'Check the path.'
+    const expected = 'a CSV file that says what varies'
+    throw new Refusal([{ file: path, line: 1, column: 'file', found, expected, fix }])
+  }
+  const read = textOf(bytes)
+  if (read.ok) return { file: basename(path), ...read.value }
+  throw new Refusal([{ file: basename(path), line: 1, column: 'file', ...read }])
+}
+
+interface ReferenceFiles {
+  readonly tables: readonly CsvFile[]
+  readonly customs: readonly CsvFile[]
+}
+
+async function referenceFiles(folder = join(packageRoot, 'data', 'reference')): Promise<ReferenceFiles> {
+  const tables = await readFolder(folder, 'reference')
+  const customs = await readFolder(join(folder, 'customs'), 'reference/customs')
+  if (!tables.ok || !customs.ok) throw new Refusal(problemsOf([tables, customs]))
+  return { tables: tables.value, customs: customs.value }
+}
+
+/** The households of a study: folders beside the study's file, folders of such folders, or the package's own. */
+async function householdsOf(
+  study: Study,
+  beside: string,
+  { tables, customs }: ReferenceFiles,
+): Promise<{ households: readonly HouseholdFiles[]; folders: ReadonlyMap<string, string> }> {
+  const folders = new Map<string, string>()
+  for (const { value, place } of study.moves.household) {
+    const own = resolve(beside, value)
+    const folder = existsSync(own) ? own : packageHousehold(value)
+    const inside = existsSync(join(folder, HOUSEHOLD_FILES.household)) ? [] : await homesIn(folder)
+    if (inside.length === 0 && !existsSync(join(folder, HOUSEHOLD_FILES.household)))
+      throw new Refusal([
+        {
+          ...place,
+          column: 'values',
+          found: value,
+          expected: `a folder with ${HOUSEHOLD_FILES.household}, or one that holds such folders`,
+          fix: 'Check the path; it starts from the folder of this file.',
+        },
+      ])
+    if (inside.length === 0) folders.set(value, folder)
+    for (const name of inside) folders.set(`${value}/${name}`, join(folder, name))
+  }
+  const shared = must(readReferences(tables, customs))
+  const households: HouseholdFiles[] = []
+  for (const [name, folder] of folders) {
+    const known = [...Object.values(HOUSEHOLD_FILES), OWN_CUSTOMS_FILE]
+    const { files, problems } = await readCsvFiles(folder, '', known)
+    const rules = files.find(({ file }) => file === OWN_CUSTOMS_FILE)
+    const reference: References = rules
+      ? must(readReferences(tables, must(withOwnRows(customs, rules))))
+      : shared
+    households.push({ name, files, reference, ofFolder: problems })
+  }
+  return { households, folders }
+}
+
+async function homesIn(folder: string): Promise<string[]> {
+  const names = await readdir(folder).catch(() => [])
+  return names.filter((name) => existsSync(join(folder, name, HOUSEHOLD_FILES.household))).sort()
+}
+
+/** The table as Parquet, units and seed in its metadata. */
+async function parquetBytes(ready: ReadyStudy, csv: string, study: Study, part: Part): Promise<Uint8Array> {
+  const { rows } = splitRows(csv, ',', 1)
+  const body = rows.slice(1)
+  const columns = ready.columns.map(({ name, kind }, k): [string, Float64Array | string[]] => [
+    name,
+    kind === 'words'
+      ? body.map(({ cells }) => cells[k] ?? '')
+      : Float64Array.from(body, ({ cells }) => (cells[k] ? Number(cells[k]) : Number.NaN)),
+  ])
+  const units = ready.columns.flatMap(({ name, unit }): [string, string][] =>
+    unit === undefined ? [] : [[`unit.${name}`, unit]],
+  )
+  const about = { part: `${part.index}/${part.of}`, seed: String(study.seed), ...Object.fromEntries(units) }
+  return parquetOf(new Map(columns), about)
+}
