@@ -74,9 +74,14 @@ export class Journal {
     return readFile(textPath(this.path), 'utf8')
   }
 
+  /** Leaves the table as far as it is, for a later run. */
+  close(): Promise<void> {
+    return this.file.close()
+  }
+
   /** The table is whole: it gets its name. */
   async finish(): Promise<void> {
-    await this.file.close()
+    await this.close()
     await rename(textPath(this.path), this.path).catch((error) => {
       throw notWritten(this.path, error)
     })
@@ -85,7 +90,7 @@ export class Journal {
 
   /** The table is whole, and another form of it gets its name. */
   async replaceBy(content: Uint8Array): Promise<void> {
-    await this.file.close()
+    await this.close()
     await replaceFile(this.path, content)
     await rm(textPath(this.path), { force: true })
     await rm(stateOf(this.path), { force: true })

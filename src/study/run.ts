@@ -188,7 +188,8 @@ function columnsOf(study: Study, points: Points, cases: readonly Case[]): StudyC
       ({ id }): StudyColumn =>
         points.numbers.includes(id) ? { name: id, kind: 'number', unit: unitOf(id) } : words(id),
     ),
-    ...['container', 'cover', 'customs'].map(words),
+    // An input may be called `cover`: what was chosen at the point has a name of its own.
+    ...['container_taken', 'cover_taken', 'customs'].map(words),
     ...(Object.keys(RESULTS) as Result[]).map(
       (name): StudyColumn => ({ name, kind: 'number', unit: units[name] }),
     ),
