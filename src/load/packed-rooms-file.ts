@@ -8,12 +8,19 @@ import type { PackedRooms } from './packed-plans.js'
 /** Hidden, because nobody edits it: it may be deleted at any time and is then found again. */
 const FILE = '.packed.json'
 
-const rooms = z.record(z.string(), z.object({ complete: z.boolean(), aboardShare: z.number().min(0).max(1) }))
+/** What was found, as it stands in the file and as the page of an open household hands it over. */
+export const packedRoomsData = z.record(
+  z.string().regex(/^[0-9a-f]{64}$/),
+  z.object({
+    complete: z.boolean(), // A little above 1 where something soft was squeezed or folded another way.
+    aboardShare: z.number().nonnegative(),
+  }),
+)
 
 /** What is known of packed containers of a household; nothing where the file is not there or not whole. */
 export async function readPackedRooms(folder: string): Promise<PackedRooms> {
   try {
-    const read = rooms.safeParse(JSON.parse(await readFile(join(folder, FILE), 'utf8')))
+    const read = packedRoomsData.safeParse(JSON.parse(await readFile(join(folder, FILE), 'utf8')))
     return new Map(read.success ? Object.entries(read.data) : [])
   } catch {
     return new Map()

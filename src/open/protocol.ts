@@ -1,5 +1,6 @@
 // What page and server say to each other over the socket.
 import type { ChartTheme } from '../charts/specs/chart.js'
+import type { PackedRoom } from '../load/packed-plans.js'
 import type { Problem } from '../tables/problem.js'
 import type { Conflict } from './desk.js'
 import type { Edit, FileChange, Step, Texts } from './edits.js'
@@ -14,6 +15,9 @@ export interface NotebookName {
 /** Papers that the server makes from the move as edited. */
 export const PAPERS = ['brief', 'explore', 'workbook', 'customs', 'load'] as const
 export type Paper = (typeof PAPERS)[number]
+
+/** What is known of packed containers, by the content of the question. */
+export type Rooms = Readonly<Record<string, PackedRoom>>
 
 export interface Standing {
   readonly unsaved: readonly string[]
@@ -31,6 +35,7 @@ export type FromServer =
       readonly recovered: number
       readonly unreadable: readonly Problem[]
       readonly notebooks: readonly NotebookName[]
+      readonly rooms: Rooms
     } & Standing)
   /** A step that every page has to take; `changes` is what it does to the texts. */
   | ({
@@ -44,6 +49,8 @@ export type FromServer =
   | { readonly kind: 'refused'; readonly id: string; readonly why: string }
   | { readonly kind: 'paper'; readonly paper: Paper; readonly state: PaperState }
   | { readonly kind: 'notebook'; readonly message: unknown }
+  /** What another page, or this one, found out by packing. */
+  | { readonly kind: 'packed'; readonly rooms: Rooms }
   | { readonly kind: 'trouble'; readonly why: string }
 
 export type PaperState =
@@ -58,6 +65,7 @@ export type FromPage =
   | { readonly kind: 'paper'; readonly paper: Paper; readonly scenario?: string; readonly seconds?: number }
   | { readonly kind: 'stop-paper'; readonly paper: Paper }
   | { readonly kind: 'notebook'; readonly message: unknown }
+  | { readonly kind: 'packed'; readonly rooms: Rooms }
 
 /** The reference tables as texts, what the page's model reads beside the household's files; and the look of charts. */
 export interface ReferenceTexts {

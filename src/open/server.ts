@@ -5,13 +5,14 @@ import { basename } from 'node:path'
 import websocket from '@fastify/websocket'
 import fastify, { type FastifyInstance, type FastifyRequest } from 'fastify'
 import type { WebSocket } from 'ws'
+import { keepPackedRooms, packedRoomsData, readPackedRooms } from '../load/packed-rooms-file.js'
 import type { Assets } from './assets.js'
 import { Desk } from './desk.js'
 import { Gate, type Knock, PAPER_POLICY, pagePolicy } from './gate.js'
 import { isEdit } from './journal.js'
 import { NotebookRoom } from './notebook-room.js'
 import { PaperShop } from './papers.js'
-import type { FromPage, FromServer } from './protocol.js'
+import type { FromPage, FromServer, Rooms } from './protocol.js'
 import { Shadow } from './shadow.js'
 
 /** The longest message a page may send, bytes: a household of 15,000 lines pasted at once is some 3 MB. */
@@ -162,6 +163,7 @@ class Pages {
   readonly #room: NotebookRoom
   readonly #shadow: Shadow
   #edits = 0
+  #keeping: Promise<void> = Promise.resolve()
 
   constructor(
     readonly desk: Desk,
@@ -195,7 +197,7 @@ class Pages {
 
   async close(): Promise<void> {
     for (const socket of this.#sockets) socket.terminate()
-    await Promise.all([this.#room.close(), this.papers.close()])
+    await Promise.all([this.#room.close(), this.papers.close(), this.#keeping])
     await this.#shadow.remove()
   }
 
@@ -211,6 +213,7 @@ class Pages {
   async #greet(socket: WebSocket): Promise<void> {
     const notebooks = await this.#room.names()
     const { texts, revision, history, recovered, unreadable, folder } = this.desk
+    const rooms = await readPackedRooms(folder)
     const hello: FromServer = {
       kind: 'hello',
       folder: basename(folder),
@@ -221,6 +224,7 @@ class Pages {
       recovered,
       unreadable,
       notebooks,
+      rooms: Object.fromEntries(rooms),
       ...this.#standing(),
     }
     socket.send(JSON.stringify(hello))
@@ -273,9 +277,23 @@ class Pages {
         return this.papers.stop(message.paper)
       case 'notebook':
         return this.#room.hear(message.message, (answer) => say({ kind: 'notebook', message: answer }))
+      case 'packed': {
+        const found = packedRoomsData.safeParse(message.rooms)
+        if (!found.success)
+          throw new Error('The page sent what packing found in a form unknown here; load it again.')
+        this.#keeping = this.#keeping.then(() => this.#keep(found.data))
+        await this.#keeping
+        return this.#tell({ kind: 'packed', rooms: found.data })
+      }
       default:
         throw new Error('The page asked for something that this server does not know; load it again.')
     }
+  }
+
+  /** Adds what a page found to what the folder keeps, where the command line looks for it too. */
+  async #keep(found: Rooms): Promise<void> {
+    const { folder } = this.desk
+    await keepPackedRooms(folder, new Map([...(await readPackedRooms(folder)), ...Object.entries(found)]))
   }
 
   async #step(taken: ReturnType<Desk['take']>): Promise<void> {

@@ -1,6 +1,7 @@
 // The household as edited, as files: what notebooks and papers read while nothing is saved yet.
 import { mkdir, readdir, rm } from 'node:fs/promises'
 import { basename, join } from 'node:path'
+import { keepPackedRooms, readPackedRooms } from '../load/packed-rooms-file.js'
 import { replaceFile } from '../paper/replace-file.js'
 import { DESK_FOLDER } from './desk.js'
 import type { Texts } from './edits.js'
@@ -12,7 +13,7 @@ export class Shadow {
   #queue: Promise<void> = Promise.resolve()
 
   constructor(
-    household: string,
+    private readonly household: string,
     private readonly texts: () => Texts,
   ) {
     this.folder = join(household, DESK_FOLDER, 'as-edited', basename(household))
@@ -32,10 +33,17 @@ export class Shadow {
 
   async #write(): Promise<void> {
     const now = this.texts()
-    if (now === this.#written) return
     await mkdir(this.folder, { recursive: true })
+    // What the page packed need not be packed again for a paper or a notebook.
+    await keepPackedRooms(
+      this.folder,
+      new Map([...(await readPackedRooms(this.folder)), ...(await readPackedRooms(this.household))]),
+    )
+    if (now === this.#written) return
     const before = this.#written ?? {}
-    const gone = (await readdir(this.folder)).filter((name) => now[name] === undefined)
+    const gone = (await readdir(this.folder)).filter(
+      (name) => now[name] === undefined && !name.startsWith('.'),
+    )
     await Promise.all(gone.map((name) => rm(join(this.folder, name), { force: true })))
     for (const [name, text] of Object.entries(now)) {
       if (before[name] !== text) await replaceFile(join(this.folder, name), text)

@@ -13,6 +13,7 @@ export {
   readMoveWith,
   readReferences,
   recordedSheet,
+  scenariosOf,
 } from './move.js'
 export { planSheet, type Sheet } from './plan.js'
 export type { References } from './plan-context.js'

@@ -6,11 +6,12 @@ import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it, test } from 'vitest'
+import { recommend } from '../../src/analysis/recommend.js'
 import { main } from '../../src/cli/main.js'
+import { readPackedRooms } from '../../src/load/packed-rooms-file.js'
 import { openAssets } from '../../src/open/assets.js'
 import { type OpenServer, serveFolder } from '../../src/open/server.js'
-import { planScenarios } from '../../src/plan/index.js'
-import { openMove } from '../../src/plan/open.js'
+import { openMove, openPlansOf } from '../../src/plan/open.js'
 import { demoCopy } from './served.js'
 
 const CHROMIUM = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(existsSync)
@@ -28,6 +29,7 @@ interface Told {
   readonly quaybook: {
     totals(): Record<string, number>
     waiting(): number
+    packed(): boolean
     measured: { usable: number; delays: number[] }
   }
 }
@@ -88,6 +90,20 @@ const totalsOf = (page: Page): Promise<Record<string, number>> =>
 async function settled(page: Page): Promise<void> {
   await page.waitForTimeout(100)
   await page.waitForFunction(() => (window as unknown as Told).quaybook.waiting() === 0)
+}
+
+/** Waits until the containers of the household as it stands are packed, and the totals shown are those. */
+async function packed(page: Page): Promise<void> {
+  await settled(page)
+  await page.waitForFunction(() => (window as unknown as Told).quaybook.packed())
+}
+
+/** The totals that the program states for the files of a folder, by scenario. */
+async function statedTotals(folder: string): Promise<Record<string, number | undefined>> {
+  const plans = await openPlansOf(folder, await openMove(folder), [])
+  return Object.fromEntries(
+    plans.map(({ name, sheet }) => [name, sheet.cells.get('cost.total')?.value.toNumber()]),
+  )
 }
 
 const part = (page: Page, name: string) =>
@@ -188,7 +204,9 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
       await page.getByLabel(/^Who does the work.*, Another way$/).selectOption('full')
       await settled(page)
       expect(await page.locator('.notice:not(.asked)').allTextContents()).toEqual([])
+      await packed(page)
       const totals = await totalsOf(page)
+      expect(await page.locator('#answers .advice').textContent()).toMatch(/^Recommended: “/)
       await page.getByRole('button', { name: 'Save' }).click()
       await page.waitForFunction(() =>
         document.querySelector('.standing')?.textContent?.includes('Everything is saved'),
@@ -198,20 +216,48 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
 
       const check = await command('check', folder)
       expect(check, check.out).toMatchObject({ code: 0 })
-      // The page chooses the container by volume, as the model does before anything is packed; `compare` asks the packer
-      // besides, and may move on to a larger one.
-      const move = await openMove(folder)
-      const plans = planScenarios(move)
-      const stated = Object.fromEntries(
-        (plans.ok ? plans.value : []).map(({ name, sheet }) => [
-          name,
-          sheet.cells.get('cost.total')?.value.toNumber(),
-        ]),
-      )
+      const stated = await statedTotals(folder)
       expect(Object.keys(totals).length).toBeGreaterThanOrEqual(1)
       expect(Object.keys(totals)).toEqual(Object.keys(stated))
       for (const [name, total] of Object.entries(totals))
         expect(total.toFixed(2)).toBe(stated[name]?.toFixed(2))
+      await rm(dirname(folder), { recursive: true, force: true })
+    },
+  )
+
+  it(
+    'packs the containers in the background, keeps what was found, and shows the totals that compare prints',
+    PATIENCE,
+    async () => {
+      const folder = await demoCopy('student-tromso-wellington')
+      await rm(join(folder, '.packed.json'), { force: true })
+      const one = await opened(folder)
+      const { page } = one
+      await packed(page)
+      const count = page.getByLabel('How many', { exact: true }).first()
+      await count.fill('3')
+      await page.keyboard.press('Tab')
+      await packed(page)
+      const totals = await totalsOf(page)
+      expect(await page.locator('#answers').textContent()).toContain('packed piece by piece')
+      const advice = await page.locator('#answers .advice').textContent()
+      await page.keyboard.press('Control+S')
+      await page.waitForFunction(() =>
+        document.querySelector('.standing')?.textContent?.includes('Everything is saved'),
+      )
+      expect(one.complaints).toEqual([])
+      await one.close()
+
+      const kept = await readPackedRooms(folder)
+      expect(kept.size).toBeGreaterThanOrEqual(1)
+      // Packed anew by the program itself, not with what the page kept; and it asks what the page asked.
+      await rm(join(folder, '.packed.json'))
+      const move = await openMove(folder)
+      const plans = await openPlansOf(folder, move, [])
+      for (const { name, sheet } of plans)
+        expect(totals[name]?.toFixed(2)).toBe(sheet.cells.get('cost.total')?.value.toFixed(2))
+      for (const [key, room] of await readPackedRooms(folder)) expect(kept.get(key)).toEqual(room)
+      expect(advice).toBe(`Recommended: ${recommend(move, plans).sentence}`)
       await rm(dirname(folder), { recursive: true, force: true })
     },
   )

@@ -5,6 +5,7 @@ import { dirname, join } from 'node:path'
 import { build } from 'esbuild'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
 import { WebSocket } from 'ws'
+import { keepPackedRooms, readPackedRooms } from '../../src/load/packed-rooms-file.js'
 import { Desk } from '../../src/open/desk.js'
 import { type OpenServer, serveFolder } from '../../src/open/server.js'
 import { csvSheet, setCell } from '../../src/tables/csv-edit.js'
@@ -175,6 +176,22 @@ describe('the talk', () => {
     expect(server.desk.texts['inventory.csv']).toBe(text)
     a.socket.close()
     b.socket.close()
+  })
+
+  it('keeps what a page found by packing beside what is kept already, and tells every page', async () => {
+    const [a, b] = [await Talk.open(server.address), await Talk.open(server.address)]
+    const [first, second] = ['1'.repeat(64), '2'.repeat(64)]
+    const room = { complete: true, aboardShare: 1.003 }
+    await keepPackedRooms(folder, new Map([[first, { complete: true, aboardShare: 1 }]]))
+    a.say({ kind: 'packed', rooms: { [second]: room } })
+    expect((await b.next(isKind('packed'))).rooms).toEqual({ [second]: room })
+    expect([...(await readPackedRooms(folder)).keys()]).toEqual([first, second])
+    a.say({ kind: 'packed', rooms: { 'no key': { complete: true, aboardShare: 7 } } })
+    expect((await a.next(isKind('trouble'))).why).toContain('load it again')
+    expect((await readPackedRooms(folder)).size).toBe(2)
+    const late = await Talk.open(server.address)
+    expect((await late.next(isKind('hello'))).rooms[second]).toEqual(room)
+    for (const talk of [a, b, late]) talk.socket.close()
   })
 
   it('says in a sentence what it cannot take, and goes on', async () => {

@@ -10,6 +10,15 @@ export interface Spread {
   readonly p90: number
 }
 
+/** What the choice of containers rests on: volume alone, packing before the last change, or packing as things stand. */
+export type Footing = 'volume' | 'before' | 'packed'
+
+const FOOTING: Readonly<Record<Footing, string>> = {
+  volume: 'by volume, not yet packed',
+  before: 'packed as before the last change; being packed again',
+  packed: 'packed piece by piece',
+}
+
 export interface AnswersContext {
   readonly explain: (scenario: string, cell: string) => void
 }
@@ -31,13 +40,40 @@ export class AnswersPane {
   readonly #cards = el('div', { class: 'cards' })
   readonly #differences = el('div')
   readonly #state = el('p', { class: 'fine' })
+  readonly #advice = el('p', { class: 'advice', hidden: true })
+  readonly #packing = el('p', { class: 'fine', role: 'status' })
+  #footing: Footing = 'volume'
   #good: Good | undefined
   #spreads: ReadonlyMap<string, Spread> = new Map()
   #fresh = false
   #against = ''
 
   constructor(readonly context: AnswersContext) {
-    this.root.append(el('h2', {}, 'Answers'), this.#state, this.#changed, this.#cards, this.#differences)
+    this.root.append(
+      el('h2', {}, 'Answers'),
+      this.#state,
+      this.#advice,
+      this.#packing,
+      this.#changed,
+      this.#cards,
+      this.#differences,
+    )
+  }
+
+  /** Whether the totals shown are those with the containers packed: what `quaybook compare` prints. */
+  get packed(): boolean {
+    return this.calculated && this.#footing === 'packed'
+  }
+
+  /** Says which container is being packed; '' when none is. */
+  packing(text: string): void {
+    this.#packing.textContent = text
+  }
+
+  /** Shows what to do, in one or two sentences. */
+  advise(sentence: string): void {
+    this.#advice.hidden = sentence === ''
+    refill(this.#advice, el('strong', {}, 'Recommended: '), sentence)
   }
 
   /** Whether what is shown belongs to the household as it stands. */
@@ -54,9 +90,10 @@ export class AnswersPane {
    * Shows new answers.
    *
    * @param why the edit that they follow from; '' where there was none
+   * @param footing what the choice of containers rests on
    * @param trial they belong to a slider that still moves: nothing is said about them
    */
-  show(answers: Answers, why: string, trial = false): void {
+  show(answers: Answers, why: string, footing: Footing, trial = false): void {
     this.root.classList.toggle('trial', trial)
     if (!trial) this.calculated = answers.ok
     if (!answers.ok) {
@@ -66,10 +103,13 @@ export class AnswersPane {
       return
     }
     this.root.classList.remove('old')
+    this.#footing = footing
+    this.#advice.classList.toggle('old', footing !== 'packed')
     const before = this.#good
-    if (!trial && before && why !== '') this.#tell(before, answers, why)
+    const about = why === '' && footing === 'packed' && moved(before, answers) ? PACKED_NOW : why
+    if (!trial && before && about !== '') this.#tell(before, answers, about)
     if (!trial) this.#good = answers
-    this.#fresh = false
+    this.#fresh &&= footing === 'packed'
     this.#state.textContent = trial ? 'While you move the slider.' : ''
     this.#draw(answers)
   }
@@ -135,7 +175,7 @@ export class AnswersPane {
       el(
         'p',
         {},
-        `${capital(one.carriage)} (by volume, not yet packed: the load plan under Papers tells); cover: ${one.cover.toLowerCase()}.`,
+        `${capital(one.carriage)}${one.container ? ` (${FOOTING[this.#footing]})` : ''}; cover: ${one.cover.toLowerCase()}.`,
       ),
       el(
         'p',
@@ -239,6 +279,13 @@ export class AnswersPane {
     )
   }
 }
+
+const PACKED_NOW = 'The containers are packed piece by piece now'
+
+const moved = (before: Good | undefined, now: Good): boolean =>
+  now.scenarios.some(
+    ({ figures }, i) => figures['cost.total']?.value !== before?.scenarios[i]?.figures['cost.total']?.value,
+  )
 
 const wholes = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })
 const cents = new Intl.NumberFormat('en-GB', { minimumFractionDigits: 2, maximumFractionDigits: 2 })

@@ -3,7 +3,7 @@
 import type { Problem } from '../../tables/problem.js'
 import type { Conflict } from '../desk.js'
 import { changed, type Edit, type FileChange, type Texts } from '../edits.js'
-import type { FromPage, FromServer, NotebookName, Paper, PaperState } from '../protocol.js'
+import type { FromPage, FromServer, NotebookName, Paper, PaperState, Rooms } from '../protocol.js'
 import type { Intent } from './intents.js'
 
 interface Pending {
@@ -32,6 +32,8 @@ export class Book {
   unreadable: readonly Problem[] = []
   notebooks: readonly NotebookName[] = []
   recovered = 0
+  /** What is known of packed containers, from this page, other pages and the folder. */
+  rooms: Rooms = {}
   online = false
   #confirmed: Texts = {}
   #revision = 0
@@ -97,6 +99,14 @@ export class Book {
     }
   }
 
+  /** Hands over what packing found, to be kept in the folder. */
+  packed(rooms: Rooms): void {
+    const news = Object.entries(rooms).filter(([key]) => this.rooms[key] === undefined)
+    if (news.length === 0) return
+    this.rooms = { ...this.rooms, ...Object.fromEntries(news) }
+    this.send({ kind: 'packed', rooms: Object.fromEntries(news) })
+  }
+
   undo(): void {
     this.send({ kind: 'undo' })
   }
@@ -127,6 +137,7 @@ export class Book {
         this.recovered = message.recovered
         this.unreadable = message.unreadable
         this.notebooks = message.notebooks
+        this.rooms = { ...this.rooms, ...message.rooms }
         this.online = true
         this.#stand(message)
         this.#rebuild()
@@ -180,6 +191,9 @@ export class Book {
         return
       case 'notebook':
         this.#tell(message)
+        return
+      case 'packed':
+        this.rooms = { ...this.rooms, ...message.rooms }
         return
       case 'trouble':
         this.#tell({ kind: 'word', text: message.why })

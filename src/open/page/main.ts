@@ -11,7 +11,7 @@ import { button, el, refill, say, setText } from './dom.js'
 import { ExplainBox } from './explain-box.js'
 import { Home } from './home.js'
 import { setText as textIntent } from './intents.js'
-import type { Answers, Lists } from './model.js'
+import type { Answers, Found, Lists } from './model.js'
 import { PapersPane } from './papers-pane.js'
 import type { FromPlan, ToPlan } from './plan-worker.js'
 import type { FromStudy, ToStudy } from './study-worker.js'
@@ -30,12 +30,19 @@ let answers: Extract<Answers, { ok: true }> | undefined
 // and how much is still on its way.
 const measured = { usable: 0, delays: [] as number[], plans: [] as number[] }
 Object.assign(window, {
-  quaybook: { measured, totals: () => pane.totals, waiting: () => book.waiting + asked.size },
+  quaybook: {
+    measured,
+    totals: () => pane.totals,
+    waiting: () => book.waiting + asked.size,
+    packed: () => pane.packed,
+  },
 })
 
 const planner = new Worker(new URL('/page/plan.js', location.origin), { type: 'module' })
 const ask = (message: ToPlan): void => planner.postMessage(message)
 let turn = 0
+/** What packing found last: a change of the household keeps it until the containers are packed again. */
+let found: Found | undefined
 let planned = 0
 /** Of each plan on its way: the edit it follows from, when that was made, and whether it is only tried. */
 const asked = new Map<number, { why: string; at: number; trial: boolean }>()
@@ -43,7 +50,7 @@ const asked = new Map<number, { why: string; at: number; trial: boolean }>()
 function plan(texts: Texts, why: string, trial = false): void {
   turn += 1
   asked.set(turn, { why, at: performance.now(), trial })
-  ask({ ask: 'plan', turn, texts })
+  ask({ ask: 'plan', turn, texts, found: found ?? {}, packed: false })
 }
 
 const box = new ExplainBox()
@@ -339,6 +346,11 @@ planner.addEventListener('message', ({ data }: MessageEvent<FromPlan>) => {
       if (book.online) plan(book.texts, '')
       return
     case 'answers': {
+      if (data.packed) {
+        if (data.turn !== turn) return
+        pane.show(data.answers, '', 'packed')
+        return
+      }
       const about = asked.get(data.turn)
       for (const old of asked.keys()) if (old <= data.turn) asked.delete(old)
       if (!about || data.turn < planned) return
@@ -347,7 +359,7 @@ planner.addEventListener('message', ({ data }: MessageEvent<FromPlan>) => {
         problems = data.answers.ok ? data.answers.questions : data.answers.problems
         showProblems()
       }
-      pane.show(data.answers, about.why, about.trial)
+      pane.show(data.answers, about.why, found ? 'before' : 'volume', about.trial)
       measured.plans.push(data.ms)
       requestAnimationFrame(() => {
         if (about.why !== '') measured.delays.push(performance.now() - about.at)
@@ -401,6 +413,7 @@ function study(): void {
   if (studying && studying.turn === at && (studying.charts || !wantsCharts)) return
   if (studying) {
     studying.worker.terminate()
+    pane.packing('')
     studying = undefined
   }
   if (wantsCharts) charts.working()
@@ -411,6 +424,7 @@ function study(): void {
   const message: ToStudy = {
     reference,
     texts: book.texts,
+    rooms: book.rooms,
     turn: at,
     charts: wantsCharts,
     theme: reference.theme,
@@ -422,14 +436,30 @@ function study(): void {
 let idle: Worker | undefined
 
 function heardStudy(worker: Worker, data: FromStudy): void {
+  // Kept also of a household that has changed since: the same question may come again.
+  if (data.tell === 'packing' || data.tell === 'packed') book.packed(data.rooms)
   if (data.turn !== planned || studying?.worker !== worker) return
+  if (data.tell === 'packing') {
+    pane.packing(data.text)
+    return
+  }
+  if (data.tell === 'packed') {
+    found = data.found
+    pane.packing('')
+    pane.advise(data.advice)
+    ask({ ask: 'plan', turn: data.turn, texts: book.texts, found, packed: true })
+    return
+  }
   if (data.tell === 'spread') {
     pane.spread(data.spreads)
     studied = { ...studied, turn: data.turn }
   } else if (data.tell === 'charts') {
     studied = { ...studied, charts: data.turn }
     void charts.show(data.charts, data.recommended).catch((error: unknown) => charts.failed(String(error)))
-  } else if (studying.charts) charts.failed(data.why)
+  } else {
+    pane.packing(`The containers could not be packed, or the rest not be worked out: ${data.why}`)
+    if (studying.charts) charts.failed(data.why)
+  }
   const done = data.tell === 'trouble' || data.tell === 'charts' || !studying.charts
   if (!done) return
   idle = worker

@@ -7,13 +7,15 @@ import { moveDates } from '../../brief/dates.js'
 import { carriageWords, planWords } from '../../brief/names.js'
 import { figureText, usualDecimals } from '../../paper/format.js'
 import {
+  type Change,
   type Move,
   type Plan,
-  planScenarios,
+  planOf,
   type References,
   readMoveWith,
   readReferences,
   recordedSheet,
+  scenariosOf,
 } from '../../plan/index.js'
 import { type FieldFacts, factsOf } from '../../tables/fields.js'
 import {
@@ -24,7 +26,7 @@ import {
   rateColumns,
   vehicleColumns,
 } from '../../tables/household-columns.js'
-import type { Problem } from '../../tables/problem.js'
+import { type Problem, problemsOf, type Read } from '../../tables/problem.js'
 import type { Texts } from '../edits.js'
 import type { ReferenceTexts } from '../protocol.js'
 import type { KnownItem } from './fill.js'
@@ -70,11 +72,16 @@ export interface ScenarioAnswer {
   readonly name: string
   readonly figures: Readonly<Record<string, Figure>>
   readonly carriage: string
+  /** A container of the household's own, which can be packed. */
+  readonly container: boolean
   readonly cover: string
   readonly level: string
   readonly deadlines: readonly { readonly on: string; readonly what: string; readonly why: string }[]
   readonly warnings: readonly { readonly severity: 'stop' | 'care' | 'note'; readonly text: string }[]
 }
+
+/** What packing found for each scenario, by its name, as inputs of its plan. */
+export type Found = Readonly<Record<string, readonly Change[]>>
 
 /** What leaving a line behind saves in a scenario; below 0, what it adds. */
 export interface Saving {
@@ -147,6 +154,7 @@ const word = ({ id, label }: Word): Word => ({ id, label })
 export class Model {
   #move: Move | undefined
   #plans: readonly Plan[] = []
+  #found: Found = {}
 
   private constructor(readonly reference: References) {}
 
@@ -195,15 +203,20 @@ export class Model {
     }
   }
 
-  /** Plans the household of these texts. */
-  answers(texts: Texts): Answers {
+  /**
+   * Plans the household of these texts.
+   *
+   * @param found what packing found, for these texts or those before them; without it containers are chosen by volume
+   */
+  answers(texts: Texts, found: Found = {}): Answers {
     const files = Object.entries(texts).map(([file, text]) => ({ file, text }))
     const move = readMoveWith(this.reference, files)
     if (!move.ok) {
       this.#move = undefined
       return { ok: false, problems: move.problems }
     }
-    const plans = planScenarios(move.value)
+    this.#found = found
+    const plans = planned(move.value, found)
     this.#move = plans.ok ? move.value : undefined
     if (!plans.ok) return { ok: false, problems: plans.problems }
     this.#plans = plans.value
@@ -238,7 +251,8 @@ export class Model {
   leaving(line: string): Saving[] {
     const move = this.#move
     const stays = move?.household.inventory.find((one) => one.line === line)?.take !== 'ship'
-    const plans = move && planScenarios(move, [{ id: `take.${line}`, value: stays ? 'ship' : 'leave' }])
+    const plans =
+      move && planned(move, this.#found, [{ id: `take.${line}`, value: stays ? 'ship' : 'leave' }])
     if (!move || !plans?.ok) return []
     const { currency } = move.household.facts
     return plans.value.flatMap((plan) => {
@@ -264,6 +278,15 @@ export class Model {
     const minor = minorUnits(this.#move)
     return explanation(explain(recordedSheet(this.#move, plan), cell), minor)
   }
+}
+
+function planned(move: Move, found: Found, set: readonly Change[] = []): Read<readonly Plan[]> {
+  const read = scenariosOf(move).map(({ name, changes }) =>
+    planOf(move, name, [...changes, ...(found[name] ?? []), ...set]),
+  )
+  const problems = new Map(problemsOf(read).map((problem) => [JSON.stringify(problem), problem]))
+  if (problems.size > 0) return { ok: false, problems: [...problems.values()] }
+  return { ok: true, value: read.flatMap((plan) => (plan.ok ? [plan.value] : [])) }
 }
 
 function explanation(e: Explanation, minor: number): Explained {
@@ -300,6 +323,9 @@ function answersOf(move: Move, plans: readonly Plan[]): Answers {
       name: plan.name,
       figures: Object.fromEntries(figures),
       carriage: carriageWords(move, plan),
+      container: move.reference.containers.some(
+        ({ id }) => id === plan.sheet.choices.get('transport')?.split('+')[0],
+      ),
       cover: words.coverLabel,
       level: words.level,
       deadlines: moveDates(move, plan).deadlines,

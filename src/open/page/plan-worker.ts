@@ -1,18 +1,39 @@
 // The worker that plans after every change, so that typing never waits for it.
 import type { Texts } from '../edits.js'
 import type { ReferenceTexts } from '../protocol.js'
-import { type Answers, type Explained, type Lists, Model, type NumberFacts, type Saving } from './model.js'
+import {
+  type Answers,
+  type Explained,
+  type Found,
+  type Lists,
+  Model,
+  type NumberFacts,
+  type Saving,
+} from './model.js'
 
 export type ToPlan =
   | { readonly ask: 'read'; readonly reference: ReferenceTexts }
-  | { readonly ask: 'plan'; readonly turn: number; readonly texts: Texts }
+  | {
+      readonly ask: 'plan'
+      readonly turn: number
+      readonly texts: Texts
+      readonly found: Found
+      /** What was found belongs to these very texts. */
+      readonly packed: boolean
+    }
   | { readonly ask: 'explain'; readonly id: number; readonly scenario: string; readonly cell: string }
   | { readonly ask: 'numbers' }
   | { readonly ask: 'leaving'; readonly line: string }
 
 export type FromPlan =
   | { readonly tell: 'lists'; readonly lists: Lists }
-  | { readonly tell: 'answers'; readonly turn: number; readonly answers: Answers; readonly ms: number }
+  | {
+      readonly tell: 'answers'
+      readonly turn: number
+      readonly answers: Answers
+      readonly packed: boolean
+      readonly ms: number
+    }
   | { readonly tell: 'explained'; readonly id: number; readonly explained?: Explained; readonly why?: string }
   | { readonly tell: 'numbers'; readonly numbers: readonly NumberFacts[] }
   | { readonly tell: 'leaving'; readonly line: string; readonly savings: readonly Saving[] }
@@ -53,11 +74,12 @@ function act(asked: ToPlan): void {
     case 'plan': {
       if (!model || asked.turn !== latest) return
       const started = performance.now()
-      const answers = model.answers(asked.texts)
+      const answers = model.answers(asked.texts, asked.found)
       scope.postMessage({
         tell: 'answers',
         turn: asked.turn,
         answers,
+        packed: asked.packed,
         ms: performance.now() - started,
       })
       return

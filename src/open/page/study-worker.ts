@@ -1,15 +1,19 @@
-// The worker that takes its time: how sure the totals are, and the charts. It is ended and begun anew when the
+// The worker that takes its time: packing the containers, what to do, how sure the totals are, and the charts. It is ended and begun anew when the
 // household changes before it is done.
 import { drawsOf, recordScenarios, simulate, simulationPlan, summary } from '../../analysis/index.js'
+import { recommend } from '../../analysis/recommend.js'
 import { briefData } from '../../brief/data.js'
 import type { ChartTheme } from '../../charts/specs/index.js'
+import { type PackedRoom, planPacked } from '../../load/packed-plans.js'
+import { scenariosOf } from '../../plan/index.js'
 import type { Texts } from '../edits.js'
-import type { ReferenceTexts } from '../protocol.js'
-import { Model } from './model.js'
+import type { ReferenceTexts, Rooms } from '../protocol.js'
+import { type Found, Model } from './model.js'
 
 export interface ToStudy {
   readonly reference: ReferenceTexts
   readonly texts: Texts
+  readonly rooms: Rooms
   readonly turn: number
   readonly charts: boolean
   readonly theme: ChartTheme
@@ -24,6 +28,16 @@ export interface DrawnChart {
 }
 
 export type FromStudy =
+  /** A container is about to be packed; `rooms` is what the one before came to. */
+  | { readonly tell: 'packing'; readonly turn: number; readonly text: string; readonly rooms: Rooms }
+  | {
+      readonly tell: 'packed'
+      readonly turn: number
+      readonly found: Found
+      readonly rooms: Rooms
+      /** What to do, in a sentence. */
+      readonly advice: string
+    }
   | {
       readonly tell: 'spread'
       readonly turn: number
@@ -54,7 +68,23 @@ scope.onmessage = ({ data }) => {
     model.answers(data.texts)
     const { planned } = model
     if (!planned) return
-    const { move, plans } = planned
+    const { move } = planned
+    const rooms = new Map<string, PackedRoom>(Object.entries(data.rooms))
+    const news = (): Rooms => Object.fromEntries([...rooms].filter(([key]) => data.rooms[key] === undefined))
+    const plans = planPacked(move, rooms, [], (text) =>
+      scope.postMessage({ tell: 'packing', turn, text, rooms: news() }),
+    )
+    const stated = scenariosOf(move)
+    const found = Object.fromEntries(
+      plans.map(({ name, changes }, i) => [name, changes.slice(stated[i]?.changes.length ?? 0)]),
+    )
+    scope.postMessage({
+      tell: 'packed',
+      turn,
+      found,
+      rooms: news(),
+      advice: recommend(move, plans).sentence,
+    })
     const simulation = simulate(simulationPlan(move, recordScenarios(move, plans), ['cost.total']), DRAWS)
     const spreads = plans.map(({ name }) => {
       const { p10, p90 } = summary(drawsOf(simulation, name, 'cost.total'))
