@@ -13,7 +13,7 @@ import {
   planOptions,
 } from './command.js'
 
-const DEFAULT_CELL_SECONDS = 60
+const DEFAULT_CELL_SECONDS = 900
 
 export const notebookOptions = {
   out: { value: 'DIR', says: 'where results go; out/ and the household’s name otherwise' },

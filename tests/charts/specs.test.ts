@@ -105,7 +105,7 @@ const charts: readonly (readonly [name: string, chart: Chart, told: readonly str
   [
     'ranges',
     rangesChart([{ scenario: 'A', low: 900, likely: 1000, high: 1500 }], 'EUR', theme),
-    ['900 to 1,500, likely 1,000'],
+    ['900 to 1,500, as planned 1,000'],
   ],
   [
     'time line',
