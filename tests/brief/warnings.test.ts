@@ -25,7 +25,7 @@ test.each([
     'of what the container may carry',
     [
       ['transport', '45G1+groupage'],
-      ['vehicle.V-01.mass', '60000'],
+      ['container.45G1.max-gross', '7000'],
     ],
   ],
   ['care', 'cannot be released on the day set', [['import-on', '2027-03-01']]],
