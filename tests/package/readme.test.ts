@@ -26,7 +26,7 @@ test.each(examples.map((code, i) => [i + 1, code] as const))('example %i compile
       ...['--strict', '--target', 'es2022', '--module', 'nodenext', '--moduleResolution', 'nodenext'],
       ...['--skipLibCheck', '--types', 'node', '--outDir', folder, file],
     ],
-    { encoding: 'utf8', cwd: root },
+    { encoding: 'utf8', cwd: folder },
   )
   expect(compiled.stdout).toBe('')
   expect(compiled.status).toBe(0)

@@ -32,7 +32,8 @@ function another(was: Decimal, unit: string, turn: number): Decimal {
   const moved = was.times(factors[turn % factors.length] ?? '1')
   if (was.isInteger())
     return was.isZero() ? exact.of(unit === '1' ? 0 : 1) : exact.max(exact.of(1), moved.round())
-  return moved.toSignificantDigits(6)
+  // A share stays a share: limits of inputs hold for changes too.
+  return was.lte(1) && moved.gt(1) ? exact.of(1) : moved.toSignificantDigits(6)
 }
 
 function changesOf(move: Move, ids: readonly string[], every: number): { id: string; value: string }[] {
