@@ -8,6 +8,7 @@ import { parse } from 'csv-parse/sync'
 import type { Decimal } from 'decimal.js'
 import { HyperFormula } from 'hyperformula'
 import type { Cell } from '../../src/plan/ledger.js'
+import { dayNumber } from '../../src/time/day-number.js'
 import { type FileBook, readBook } from './read-book.js'
 
 /** Values of a workbook as another program works them out: sheet, then rows of columns. */
@@ -131,7 +132,9 @@ export function differences(
   const found = valuesById(grids, sheets, model.length)
   return model.flatMap((cells, s) =>
     [...cells.values()].flatMap(({ id, unit, value }) => {
-      const cell = Number(found.get(id)?.[s] ?? Number.NaN)
+      const shown = String(found.get(id)?.[s] ?? 'NaN')
+      // LibreOffice writes a cell with a date format as the day; the model counts days.
+      const cell = /^\d{4}-\d\d-\d\d$/.test(shown) ? dayNumber(shown) : Number(shown)
       const close = Math.abs(cell - value.toNumber()) <= 1e-9 + 1e-12 * Math.abs(value.toNumber())
       return close ? [] : [`${id}: workbook ${found.get(id)?.[s]}, model ${value} ${unit}`]
     }),
