@@ -17,6 +17,7 @@ import {
 import { ADVISED_COVER, type InputTable } from './inputs.js'
 import { insuranceCells } from './insurance-cells.js'
 import { type Cell, Ledger, refuseUnbounded } from './ledger.js'
+import { PHASE_TOTALS } from './phases.js'
 import { type PlanContext, providerOf, type References } from './plan-context.js'
 import { quoteCells } from './quote-cells.js'
 import { UnusableInput } from './refusal.js'
@@ -198,17 +199,10 @@ function withCarriage<N extends Num<N>, G extends Num<G>>(
   insuranceCells(context, costs)
   const findings = customsCells(context, costs, customs, lift)
   timeCells(context, transport)
-  const parts = [
-    'cost.origin.total',
-    'cost.crossing.total',
-    'cost.destination.total',
-    'cost.customs.total',
-    'cost.cover.premium',
-  ]
-  const written = parts.filter((id) => ledger.written(id))
+  const written = PHASE_TOTALS.filter((id) => ledger.written(id))
   const bill = ledger.put(
     'cost.total',
-    written.length === parts.length ? 'The whole move' : 'The whole move, customs not determined',
+    written.length === PHASE_TOTALS.length ? 'The whole move' : 'The whole move, customs not determined',
     ledger.currency,
     ledger.m.sum(written.map((id) => ledger.get(id))),
   )
