@@ -24,7 +24,7 @@ test.each(examples.map((code, i) => [i + 1, code] as const))('example %i compile
     [
       join(root, 'node_modules/typescript/bin/tsc'),
       ...['--strict', '--target', 'es2022', '--module', 'nodenext', '--moduleResolution', 'nodenext'],
-      ...['--skipLibCheck', '--types', 'node', '--outDir', folder, file],
+      ...['--skipLibCheck', '--types', 'node', '--rootDir', folder, '--outDir', folder, file],
     ],
     { encoding: 'utf8', cwd: folder },
   )

@@ -197,12 +197,21 @@ function checkStance({ piece: own, at, name }: Stowed, found: Violation[]): void
 
 function checkDoor(hold: Hold, { piece, at, name }: Stowed, found: Violation[]): void {
   const edges: readonly Edge[] = ['length', 'width', 'height']
-  const passes = (piece.upright ?? ['height']).some((up) =>
-    edges.some(
-      (across) =>
-        across !== up &&
-        pressed(piece, ownEdge(piece, across))[0] <= hold.doorWidthMm &&
-        ownEdge(piece, up) <= hold.doorHeightMm,
+  // What bends may be carried through folded, any way up.
+  const carried: Piece[] = [
+    piece,
+    ...(piece.foldedMm ?? []).map(([lengthMm, widthMm, heightMm]): Piece => {
+      return { ...piece, lengthMm, widthMm, heightMm, upright: edges }
+    }),
+  ]
+  const passes = carried.some((as) =>
+    (as.upright ?? ['height']).some((up) =>
+      edges.some(
+        (across) =>
+          across !== up &&
+          pressed(as, ownEdge(as, across))[0] <= hold.doorWidthMm &&
+          ownEdge(as, up) <= hold.doorHeightMm,
+      ),
     ),
   )
   if (!passes) {
