@@ -13,7 +13,7 @@ export interface LoadHold extends Hold {
 
 /**
  * Containers of a plan as the packer sees them, smallest inside first: usual inside and door sizes, payload by plate
- * and road, line load, and the CTU Code's bound on the centre of gravity.
+ * and road, line load, and the CTU Code's bounds on the centre of gravity along, across and in height.
  *
  * @param only size types to take; all of containers.csv otherwise
  * Throws one sentence for a size type that containers.csv does not have.
@@ -44,6 +44,8 @@ export function holdsOf(move: Move, plan: Plan, only?: readonly string[]): LoadH
         payloadKg: containerPayloadKg(context, c.id).toNumber(),
         lineLoadKgPerM: c.line_load_kg_per_m.toNumber(),
         balanceShare: ledger.input('stowage.centre-of-gravity-offset').toNumber(),
+        balanceAcrossShare: ledger.input('stowage.centre-of-gravity-across').toNumber(),
+        balanceHeightShare: ledger.input('stowage.centre-of-gravity-height').toNumber(),
         tareKg: of('tare').toNumber(),
         maxGrossKg: of('max-gross').toNumber(),
       }

@@ -1,7 +1,13 @@
 import { listed } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
 import { choicesOf } from '../plan/providers.js'
-import { type FixedBlock, type LoadPlan, type LoadRules, provenSmallest } from '../stowage/packing/index.js'
+import {
+  type FixedBlock,
+  type LoadPlan,
+  type LoadRules,
+  provenSmallest,
+  wishes,
+} from '../stowage/packing/index.js'
 import type { LoadPiece, LoadVehicle, VehicleClearance, VehiclePlace } from '../stowage/pieces/index.js'
 import {
   aboardScore,
@@ -129,8 +135,8 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
     else if (tried) trials.push(trial(hold, 'some', 'No plan tried keeps every rule.', 0, 0))
     else trials.push(trial(hold, 'not tried', 'A smaller one takes everything.', 0, 0))
   }
-  const first: LoadedContainer | undefined = best
-  if (first === undefined) throw new Error('no load plan was found that keeps every rule; give it more time')
+  if (best === undefined) throw new Error('no load plan was found that keeps every rule; give it more time')
+  const first = nearDoor(search, candidates, best)
   const all = holdsOf(move, plan)
   const more = furtherContainers(search, all, first)
   const loaded = new Set([first, ...more].flatMap(({ plan: p }) => p.placements.map((at) => at.pieceId)))
@@ -170,6 +176,33 @@ function workOf(
   }
   const fixed = middle.stands[0]?.fixed ?? []
   return Math.ceil(workPerMs(now, { ...middle.hold, fixed }, pieces, rules) * seconds * 1000)
+}
+
+/** Share of the work for stowing once more with what is needed first near the door, and the least that is worth it. */
+const wishWork = { share: 0.5, least: 30_000 }
+
+/**
+ * The same container stowed once more with what is needed first near the door. Taken where as much goes in again and it
+ * stands nearer; the plan found without the wish stays otherwise.
+ */
+function nearDoor(
+  { pieces, rules, options, work }: Search,
+  candidates: readonly Candidate<LoadHold>[],
+  best: LoadedContainer,
+): LoadedContainer {
+  const candidate = candidates.find(({ hold }) => hold.id === best.hold.id)
+  if (candidate === undefined || !pieces.some((p) => p.firstNeeded)) return best
+  const { seed, stop } = options
+  const found = packContainer(candidate.hold, candidate.stands, pieces, {
+    rules,
+    work: Math.max(work * wishWork.share, wishWork.least),
+    wishes: true,
+    ...(seed === undefined ? {} : { seed }),
+    ...(stop === undefined ? {} : { stop }),
+  })
+  if (found === undefined || aboardScore(pieces, found.plan) < aboardScore(pieces, best.plan)) return best
+  const toDoorMm = ({ hold, plan }: LoadedContainer): number => wishes(hold, pieces, plan).firstNeededToDoorMm
+  return toDoorMm(found) < toDoorMm(best) ? found : best
 }
 
 /** Containers for what the first one leaves: the smallest that takes all of it, else the fullest again and again. */

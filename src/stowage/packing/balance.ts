@@ -48,8 +48,10 @@ interface Segment {
 
 /**
  * Moves whole sections of a load along the hold until the centre of gravity lies inside the limits: the load is cut
- * where no box crosses, sections are shifted, turned end for end or put in another order.
+ * where no box crosses, sections are shifted, turned end for end or put in another order. Of all that is tried, the one
+ * that begins nearest to the front wall.
  *
+ * @param tightMm so near to the front wall is near enough, mm
  * @param accept says whether boxes at these x may stand so (doors, mass per metre)
  * @returns the x of every box, in the order given, or nothing when no arrangement tried is inside the limits
  */
@@ -57,26 +59,33 @@ export function balanced(
   hold: Hold,
   boxes: readonly Weighed[],
   seed: number,
+  tightMm: number,
   accept: (xs: readonly number[]) => boolean,
 ): readonly number[] | undefined {
   const random = seeded(seed)
   const zones = movableZones(hold, boxes)
   const fixed = centreOfGravity(hold, [])
-  for (let trial = 0; trial < 240; trial++) {
+  let best: readonly number[] | undefined
+  let least = Number.POSITIVE_INFINITY
+  for (let trial = 0; trial < 240 && least > tightMm; trial++) {
     const xs = boxes.map((box) => box.x)
     zones.forEach((zone) => {
       arrange(zone, boxes, xs, trial, random)
     })
     shift(hold, fixed, boxes, zones, xs)
-    if (inLimits(hold, fixed, boxes, xs) && accept(xs)) return xs
+    const begins = Math.min(...xs)
+    if (begins >= least || !inLimits(hold, fixed, boxes, xs) || !accept(xs)) continue
+    best = xs
+    least = begins
   }
-  return undefined
+  return best
 }
 
 /**
- * Mirrors sections of a load from left to right until the centre of gravity lies as near to mid-width as they bring it.
- * Sections are cut as for `balanced`; what stands over or beside a fixed block stays. Mirrored goods keep what carries
- * them, their way to the door and their mass on every metre.
+ * Mirrors sections of a load from left to right until the centre of gravity lies as near to mid-width as they bring it,
+ * then moves sections that are narrower than the hold across, as little as the limit asks. Sections are cut as for
+ * `balanced`; what stands over or beside a fixed block stays. Such goods keep what carries them, their way to the door
+ * and their mass on every metre.
  *
  * @returns the y of every box, in the order given
  */
@@ -97,6 +106,18 @@ export function balancedAcross(hold: Hold, boxes: readonly Weighed[]): readonly 
     if (Math.abs(whole - 2 * section.moment) >= Math.abs(whole)) continue
     whole -= 2 * section.moment
     for (const m of section.members) ys[m] = hold.widthMm - (ys[m] as number) - (boxes[m] as Weighed).dy
+  }
+  const allowed = centre.massKg * hold.widthMm * (hold.balanceAcrossShare ?? 1) * 0.98
+  for (const { members } of sections) {
+    if (Math.abs(whole) <= allowed) break
+    const left = Math.min(...members.map((m) => ys[m] as number))
+    const right = hold.widthMm - Math.max(...members.map((m) => (ys[m] as number) + (boxes[m] as Weighed).dy))
+    const massKg = members.reduce((sum, m) => sum + (boxes[m] as Weighed).massKg, 0)
+    if (massKg === 0) continue
+    const wanted = Math.ceil((Math.abs(whole) - allowed) / massKg)
+    const by = whole > 0 ? -Math.min(left, wanted) : Math.min(right, wanted)
+    whole += by * massKg
+    for (const m of members) ys[m] = (ys[m] as number) + by
   }
   return ys
 }

@@ -4,6 +4,7 @@ import { fixedLine } from './model.js'
 import { type Loaded, loadingOrder } from './order.js'
 import { lineBinMm, type SearchModel, type State } from './search.js'
 import { stageNumbers } from './stages.js'
+import { tipping } from './steady.js'
 import {
   type Box,
   type Hold,
@@ -80,7 +81,7 @@ export function finish(
       const moved = moveTo(inOrder, xs)
       return mayMove(hold, moved) && orderable(hold, moved, levelMm).length === moved.length
     }
-    const xs = balanced(hold, boxes, seed, accept)
+    const xs = balanced(hold, boxes, seed, rules.frontMm ?? 0, accept)
     if (xs !== undefined) {
       standing = orderable(hold, moveTo(inOrder, xs), levelMm)
       isBalanced = true
@@ -91,10 +92,10 @@ export function finish(
     if (trimmed !== undefined) {
       const kept = new Set(trimmed)
       const taken = inOrder.filter((s) => !kept.has(s)).map(({ piece }) => forBalance(hold, piece))
-      return planOf(hold, kinds, [...refused, ...taken], trimmed, true)
+      return planOf(hold, kinds, [...refused, ...taken], trimmed, true, rules)
     }
   }
-  return planOf(hold, kinds, refused, standing, isBalanced)
+  return planOf(hold, kinds, refused, standing, isBalanced, rules)
 }
 
 // Left and right are alike to every rule but the balance.
@@ -209,6 +210,7 @@ function planOf(
   refused: readonly LeftOut[],
   standing: readonly Standing[],
   isBalanced: boolean,
+  rules: LoadRules,
 ): LoadPlan {
   const stages = stageNumbers(standing.map((s) => s.at))
   const placements: Placement[] = standing.map(({ piece, at }, i) => {
@@ -249,6 +251,30 @@ function planOf(
     balanceOffsetShare: offset,
     usedLengthMm: standing.reduce((most, s) => Math.max(most, s.at.x + s.at.dx), 0),
     unmet,
+    ...(rules.slender === undefined ? {} : { tied: tipping(hold, standing, rules.slender) }),
+    ...notesOf(hold, standing, centre, rules),
+  }
+}
+
+/** Where a load does not begin at the front wall, that it is the balance that asks for it. */
+function notesOf(
+  hold: Hold,
+  standing: readonly Standing[],
+  centre: { readonly x: number; readonly massKg: number },
+  { frontMm }: LoadRules,
+): Pick<LoadPlan, 'notes'> {
+  const begins = standing.reduce((least, { at }) => Math.min(least, at.x), Number.POSITIVE_INFINITY)
+  const block = Math.min(...(hold.fixed ?? []).map(({ clear }) => clear.x))
+  if (frontMm === undefined || begins === Number.POSITIVE_INFINITY || Math.min(begins, block) <= frontMm)
+    return {}
+  // Only what stands before a vehicle could be pushed up.
+  const movesKg = standing.reduce((sum, { piece, at }) => (at.x < block ? sum + piece.massKg : sum), 0)
+  const tight = (centre.x - (begins * movesKg) / centre.massKg) / hold.lengthMm - 0.5
+  const offset = `${Math.abs(tight * 100).toFixed(1)} % of the length towards the ${tight < 0 ? 'front' : 'door'}`
+  return {
+    notes: [
+      `The load begins ${(begins / 1000).toFixed(2)} m behind the front wall: against it the centre of gravity would lie ${offset}, and ${(hold.balanceShare * 100).toFixed(0)} % is the limit. Brace the gap.`,
+    ],
   }
 }
 

@@ -41,6 +41,9 @@ const outOfReachMm = 1 << 30
 /** Edge of a usual piece, mm: with it the share of a base that may hang over becomes a length. */
 const usualEdgeMm = 600
 
+/** Sections are mirrored at the end: up to this multiple of the limit across, a load that leans is none the worse. */
+const mirrorsAway = 3
+
 /** The search's view of a hold and its kinds, under a ceiling that may be lower than the roof. */
 export function searchModel(
   hold: Hold,
@@ -96,7 +99,7 @@ export function searchModel(
     fixedKg: fixedOnly.massKg,
     fixedMoment: fixedOnly.massKg * fixedOnly.x,
     balanceShare: hold.balanceShare,
-    balanceAcrossShare: hold.balanceAcrossShare ?? Number.POSITIVE_INFINITY,
+    balanceAcrossShare: (hold.balanceAcrossShare ?? Number.POSITIVE_INFINITY) * mirrorsAway,
     fixedAcrossMoment: fixedOnly.massKg * (fixedOnly.y - hold.widthMm / 2),
     lineLoadKgPerM: hold.lineLoadKgPerM,
     fixedLineKg: fixedLine(hold),

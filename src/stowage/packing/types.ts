@@ -136,6 +136,10 @@ export interface LoadPlan {
   readonly usedLengthMm: number
   /** Rules that could not be met with these pieces, as sentences; an empty list is a sound plan. */
   readonly unmet: readonly string[]
+  /** Pieces that tip unless they are tied, where the rules say what is slender: by nothing held on both sides. */
+  readonly tied?: readonly string[]
+  /** What a crew would not expect of this plan, and why, as sentences. */
+  readonly notes?: readonly string[]
 }
 
 /** Rules that are the same for every piece. */
@@ -151,6 +155,13 @@ export interface LoadRules {
   readonly levelMm?: number
   /** A piece of `fromKg` or more has its base no higher than `highestMm` over the floor; left out: no limit. */
   readonly lift?: { readonly fromKg: number; readonly highestMm: number }
+  /** The load begins no farther than this from the front wall, mm, unless the balance asks for it; left out: not looked at. */
+  readonly frontMm?: number
+  /**
+   * A piece this many times as high as it is deep is slender: it stands between neighbours or walls no farther off than
+   * `reachMm` on both its broad sides, or it is tied. Left out: not looked at.
+   */
+  readonly slender?: { readonly ratio: number; readonly reachMm: number }
   /**
    * A piece of this mass or more never stands on a lighter one, kg. Callers that have the tables pass row
    * `stack.heavy-from` of data/reference/stowage.csv; left out: that row's value, 30 (common practice, no source).

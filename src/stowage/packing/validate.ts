@@ -21,6 +21,8 @@ export type Rule =
   | 'balance'
   | 'door'
   | 'order'
+  | 'front'
+  | 'slender'
 
 /** One broken rule, with the pieces concerned and a sentence with the figures. */
 export interface Violation {
@@ -55,7 +57,7 @@ function overlapMm(a0: number, aLength: number, b0: number, bLength: number): nu
 /**
  * Everything a load plan breaks: pieces missing or twice, outside, overlapping, pressed too far, in a position they
  * may not have, hanging in the air, overloaded, heavy on light, too much mass in all or on a metre, out of balance, not
- * through the door, or not loadable in the order given.
+ * through the door, not loadable in the order given, off the front wall without need, or slender and neither held nor tied.
  *
  * @param pieces all pieces that were to be stowed
  * @param plan placements in loading order
@@ -83,6 +85,8 @@ export function validate(
   checkLine(hold, stowed, found)
   checkBalance(hold, stowed, found)
   checkOrder(hold, stowed, rules, found)
+  checkFront(hold, stowed, rules, found)
+  checkSlender(hold, stowed, plan, rules, found)
   return found
 }
 
@@ -654,5 +658,73 @@ function checkOrder(hold: Hold, stowed: readonly Stowed[], rules: LoadRules, fou
         text: `${inner?.name ?? ''}, number ${lastBefore + 1}, must go in before ${block.label ?? block.id}, and ${outer?.name ?? ''}, number ${firstAfter + 1}, after it.`,
       })
     }
+  }
+}
+
+// A load stands off the front wall for the balance alone: half the way back to the wall would already break it.
+function checkFront(hold: Hold, stowed: readonly Stowed[], rules: LoadRules, found: Violation[]): void {
+  const limitMm = rules.frontMm
+  if (limitMm === undefined || stowed.length === 0) return
+  const blocks = hold.fixed ?? []
+  const gapMm = Math.min(...stowed.map(({ at }) => at.x), ...blocks.map(({ clear }) => clear.x))
+  if (gapMm <= limitMm) return
+  const firstBlock = Math.min(...blocks.map(({ clear }) => clear.x))
+  const back = stowed.map((s) => (s.at.x < firstBlock ? { ...s, at: { ...s.at, x: s.at.x - gapMm / 2 } } : s))
+  const off: Violation[] = []
+  checkBalance({ ...hold, balanceAcrossShare: 1, balanceHeightShare: 1 }, back, off)
+  if (off.length > 0) return
+  found.push({
+    rule: 'front',
+    pieceIds: [],
+    text: `The load begins ${gapMm} mm behind the front wall, expected at most ${limitMm} mm; the balance does not ask for it.`,
+  })
+}
+
+// Looked at from the middle of each broad face, half way up: a straight line to both sides must meet something soon.
+function checkSlender(
+  hold: Hold,
+  stowed: readonly Stowed[],
+  plan: LoadPlan,
+  rules: LoadRules,
+  found: Violation[],
+): void {
+  const { slender } = rules
+  if (slender === undefined) return
+  const tied = new Set(plan.tied ?? [])
+  for (const { at, piece, name } of stowed) {
+    const thin = Math.min(at.dx, at.dy)
+    if (piece.soft === true || tied.has(piece.id) || at.dz / thin < slender.ratio) continue
+    const alongX = at.dx === thin
+    const up = at.z + at.dz / 2
+    const meetsSide = (from: number, to: number): boolean => {
+      const zone: Box = alongX
+        ? { x: from, y: at.y, z: up, dx: to - from, dy: at.dy, dz: 0 }
+        : { x: at.x, y: from, z: up, dx: at.dx, dy: to - from, dz: 0 }
+      const touches = (b: Box): boolean =>
+        b.x <= zone.x + zone.dx &&
+        zone.x <= b.x + b.dx &&
+        b.y <= zone.y + zone.dy &&
+        zone.y <= b.y + b.dy &&
+        // A corner is no side: across the line of sight the two must really overlap.
+        (alongX ? meets(b.y, b.dy, zone.y, zone.dy) : meets(b.x, b.dx, zone.x, zone.dx)) &&
+        b.z < up &&
+        up <= b.z + b.dz
+      return (
+        stowed.some((o) => o.at !== at && touches(o.at)) ||
+        (hold.fixed ?? []).some(({ boxes }) => boxes.some(touches))
+      )
+    }
+    const near = alongX ? at.x : at.y
+    const far = near + thin
+    const nearWall = near - slender.reachMm <= 0
+    const farWall = !alongX && far + slender.reachMm >= hold.widthMm
+    const near1 = nearWall || meetsSide(near - slender.reachMm, near)
+    const far1 = farWall || meetsSide(far, far + slender.reachMm)
+    if (near1 && far1) continue
+    found.push({
+      rule: 'slender',
+      pieceIds: [piece.id],
+      text: `${name}, ${boxText(at)}, is ${fig(at.dz / thin)} times as high as deep with nothing beside it within ${slender.reachMm} mm on one side, and the plan does not tie it.`,
+    })
   }
 }

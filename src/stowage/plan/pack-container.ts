@@ -21,6 +21,8 @@ export interface ContainerSearch {
   /** Most pieces or blocks moved into place in all, the measure of work that is the same on every machine. */
   readonly work: number
   readonly seed?: number
+  /** Stow what is needed first near the door, at the cost of more work: its kinds are told apart from like ones. */
+  readonly wishes?: boolean
   /** Asked again and again; true ends with the best plan so far. */
   readonly stop?: () => boolean
   readonly onProgress?: (progress: {
@@ -63,12 +65,12 @@ export class ContainerPacking<H extends Hold = Hold> {
     hold: H,
     stands: readonly VehicleStand[],
     pieces: readonly LoadPiece[],
-    { rules, seed = 1 }: Pick<ContainerSearch, 'rules' | 'seed'>,
+    { rules, seed = 1, wishes = false }: Pick<ContainerSearch, 'rules' | 'seed' | 'wishes'>,
   ) {
     this.hold = hold
     this.pieces = pieces
     this.rules = rules
-    const toStow = pieces.map(byRoom)
+    const toStow = pieces.map((piece) => byRoom(piece, wishes))
     this.all = stands.flatMap(({ place, fixed }): Look[] => {
       const full: Hold = fixed.length === 0 ? hold : { ...hold, fixed }
       return ceilings(full, pieces).map((ceilingMm): Look => {
@@ -125,7 +127,7 @@ export class ContainerPacking<H extends Hold = Hold> {
       const score = aboardScore(this.pieces, plan)
       if (best !== undefined && score <= best.score) continue
       const hold: H = at.fixed.length === 0 ? this.hold : { ...this.hold, fixed: at.fixed }
-      if (validate(hold, this.pieces, plan, this.rules).length > 0) discarded++
+      if (validate(asSaid(hold, plan), this.pieces, plan, this.rules).length > 0) discarded++
       else best = { at, hold, plan, score }
     }
     if (best === undefined) return undefined
@@ -138,6 +140,15 @@ export class ContainerPacking<H extends Hold = Hold> {
       discarded,
     }
   }
+}
+
+/**
+ * The hold by which a plan is judged. A load may be so small or so one-sided that it cannot be brought to the middle of
+ * the width or low enough: the plan then says so, and is no worse for it. Lengthwise there is no such pardon.
+ */
+function asSaid(hold: Hold, plan: LoadPlan): Hold {
+  const { balanceAcrossShare: _, balanceHeightShare: __, ...lengthwise } = hold
+  return plan.unmet.length === 0 ? hold : lengthwise
 }
 
 /** In how many turns the work of one container is spent: all places at first, then the better ones. */
@@ -191,8 +202,8 @@ export function aboardScore(pieces: readonly LoadPiece[], plan: LoadPlan): numbe
 
 // To the search a piece is worth the room it takes: what it costs would only tell pieces alike in size apart. Needed first
 // is a matter of where a piece stands, not of whether it is taken.
-function byRoom({ firstNeeded: _, value: __, ...piece }: LoadPiece): Piece {
-  return piece
+function byRoom({ firstNeeded, value: _, ...piece }: LoadPiece, wishes: boolean): Piece {
+  return wishes && firstNeeded === true ? { ...piece, firstNeeded } : piece
 }
 
 const m3 = (p: Piece): number => (p.lengthMm * p.widthMm * p.heightMm) / 1e9

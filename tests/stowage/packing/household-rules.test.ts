@@ -122,6 +122,72 @@ describe('packing by these rules', () => {
   })
 })
 
+// Common practice, no source: the first wall tight to the front wall; what is tall and thin between neighbours or tied.
+describe('where a load begins', () => {
+  const one = box('one', 600)
+  test.each([
+    ['against the wall', 0, 0.5, []],
+    ['a hand off it', 50, 0.5, []],
+    ['off it without need', 51, 0.5, ['front']],
+    // The middle of 600 mm from 1200 mm on is the middle of the room of 3000 mm; half the way back is 20 % off.
+    ['off it for the balance', 1200, 0.05, []],
+    ['farther off than the balance asks for', 1200, 0.21, ['front']],
+  ])('%s', (_, x, balanceShare, expected) => {
+    const found = validate({ ...room, balanceShare }, [one], planOf([at(one, x, 0)]), { frontMm: 50 })
+    expect(found.map((v) => v.rule)).toEqual(expected)
+  })
+
+  it('is told in the plan where the balance keeps it off the wall, and is tight otherwise', () => {
+    const heavy = box('heavy', 600, { massKg: 500 })
+    const off = pack({ ...room, balanceShare: 0.05 }, [heavy], { rules: { frontMm: 50 }, work: 500 })
+    expect(off.placements[0]?.x).toBeGreaterThan(50)
+    // 300 of 3000 mm is 10 %, 40 % before the middle.
+    expect(off.notes?.join(' ')).toContain('40.0 % of the length towards the front')
+    expect(validate({ ...room, balanceShare: 0.05 }, [heavy], off, { frontMm: 50 })).toEqual([])
+    const tight = pack(room, [heavy], { rules: { frontMm: 50 }, work: 500 })
+    expect(tight.placements[0]?.x).toBe(0)
+    expect(tight.notes).toBeUndefined()
+  })
+})
+
+describe('what is slender', () => {
+  const shelf: Piece = { id: 'shelf', lengthMm: 900, widthMm: 300, heightMm: 1200, massKg: 20 }
+  const crate: Piece = { id: 'crate', lengthMm: 900, widthMm: 500, heightMm: 600, massKg: 20 }
+  const rules: LoadRules = { slender: { ratio: 3, reachMm: 100 } }
+  const shelfAt = (y: number): Placement => at(shelf, 0, 0, { y, dy: 300 })
+  const crateAt = (y: number, z = 0): Placement => at(crate, 0, z, { y, dy: 500 })
+  test.each([
+    ['between wall and neighbour', [shelfAt(0), crateAt(300)], [], []],
+    ['between both, with hands’ room', [shelfAt(100), crateAt(500)], [], []],
+    ['off the wall', [shelfAt(101), crateAt(500)], [], ['slender']],
+    ['with nothing on one side', [shelfAt(0), crateAt(401)], [], ['slender']],
+    ['tied', [shelfAt(0), crateAt(401)], ['shelf'], []],
+  ])('%s', (_, placements, tied, expected) => {
+    const found = validate(room, [shelf, crate], { ...planOf(placements), tied }, rules)
+    expect(found.map((v) => v.rule)).toEqual(expected)
+  })
+
+  it('a neighbour less than half as high does not hold it', () => {
+    const low = { ...crate, heightMm: 599 }
+    const plan = planOf([shelfAt(0), at(low, 0, 0, { y: 300, dy: 500, dz: 599 })])
+    expect(validate(room, [shelf, low], plan, rules).map((v) => v.rule)).toEqual(['slender'])
+    expect(validate(room, [{ ...shelf, soft: true }, low], plan, rules)).toEqual([])
+  })
+
+  it('is tied by the packer wherever the check asks for it, and nowhere else', () => {
+    let tied = 0
+    for (let seed = 1; seed <= 4; seed++) {
+      const pieces = randomPieces(60, seed)
+      const plan = pack(container('22G1'), pieces, { rules, work: 300, seed })
+      expect(validate(container('22G1'), pieces, plan, rules)).toEqual([])
+      const asked = validate(container('22G1'), pieces, { ...plan, tied: [] }, rules)
+      expect(asked.flatMap((v) => v.pieceIds).toSorted()).toEqual(plan.tied?.toSorted())
+      tied += plan.tied?.length ?? 0
+    }
+    expect(tied).toBeGreaterThan(0)
+  })
+})
+
 describe('mutants of sound plans', () => {
   it('are caught: shifted, sunk, swapped, turned, heavier, dropped', () => {
     const hold = container('22G1')

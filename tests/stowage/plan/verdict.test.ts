@@ -29,6 +29,9 @@ const rows: Readonly<Record<string, number>> = {
   'support.level': 0,
   'lift.from': 30,
   'lift.highest': 1300,
+  'front.tight': 50,
+  'slender.ratio': 3,
+  'slender.reach': 150,
 }
 
 const question = (more: Partial<VerdictQuestion> = {}): VerdictQuestion => ({
