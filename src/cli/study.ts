@@ -3,23 +3,24 @@ import { readdir, readFile } from 'node:fs/promises'
 import { basename, dirname, extname, join, resolve } from 'node:path'
 import { parquetOf } from '../analysis/index.js'
 import type { Part } from '../analysis/sweep.js'
-import { OWN_CUSTOMS_FILE, withOwnRows } from '../customs/own-rows.js'
+import { OWN_CUSTOMS_FILE } from '../customs/own-rows.js'
 import type { PackedRooms } from '../load/packed-plans.js'
 import { keepPackedRooms, readPackedRooms } from '../load/packed-rooms-file.js'
-import { type References, readReferences } from '../plan/index.js'
 import { householdFolder as packageHousehold } from '../plan/open.js'
 import {
-  casesOf,
-  type HouseholdFiles,
+  type HouseholdTexts,
   headLine,
+  householdsWith,
   piecesOf,
-  pieceWriter,
   type ReadyStudy,
+  type ReferenceFiles,
   readStudy,
   readyStudy,
   refuseIdle,
   type Study,
+  stretchesOf,
 } from '../study/index.js'
+import { writeStretches } from '../study/workers.js'
 import { textOf } from '../tables/bytes.js'
 import type { CsvFile } from '../tables/csv.js'
 import { readCsvFiles, readFolder } from '../tables/disk.js'
@@ -32,6 +33,8 @@ import { Journal, keyOf } from './study-journal.js'
 
 /** Cells of a Parquet file, at most: they are in memory together. */
 const mostCells = 20_000_000
+/** Characters of finished rows that wait to be written, at most. */
+const mostWaiting = 4_000_000
 
 export const studyCommand: Command = {
   name: 'study',
@@ -41,6 +44,9 @@ export const studyCommand: Command = {
     out: {
       value: 'FILE.csv|FILE.parquet',
       says: 'where to; a run that was stopped goes on from what it had done',
+    },
+    'by-volume': {
+      says: 'take the room in a container as a share of its volume; otherwise the goods are packed piece by piece, as compare does',
     },
     part: {
       value: 'i/n',
@@ -58,12 +64,13 @@ export const studyCommand: Command = {
     const part = partAsked(args.text('part'))
     const csv = await studyText(path)
     const study = must(readStudy(csv))
-    const tables = await referenceFiles(args.text('reference'))
-    const { households, folders } = await householdsOf(study, dirname(resolve(path)), tables)
-    const ready = must(readyStudy(study, must(casesOf(study, households))))
+    const reference = await referenceFiles(args.text('reference'))
+    const { households, folders } = await householdsOf(study, dirname(resolve(path)))
+    const ready = must(readyStudy(study, must(householdsWith(households, reference))))
     refuseIdle(ready)
 
     const { pieces, from, until } = piecesOf(ready, part)
+    const stretches = stretchesOf(pieces)
     const parquet = extname(out) === '.parquet'
     if (parquet && (until - from) * ready.columns.length > mostCells) {
       const parts = Math.ceil((ready.rows * ready.columns.length) / mostCells)
@@ -71,39 +78,72 @@ export const studyCommand: Command = {
         `${until - from} rows of ${ready.columns.length} columns do not fit into one Parquet file; cut the study with --part 1/${parts} to ${parts}/${parts}, or write CSV`,
       )
     }
-    const texts = [csv, ...households.flatMap(({ files }) => files), ...tables.tables, ...tables.customs]
-    const key = keyOf([`${part.index}/${part.of}`, ...texts.flatMap(({ file, text }) => [file, text])])
+    const texts = [
+      csv,
+      ...households.flatMap(({ files }) => files),
+      ...reference.tables,
+      ...reference.customs,
+    ]
+    const byVolume = args.flags.has('by-volume')
+    const key = keyOf([
+      `${part.index}/${part.of} ${byVolume}`,
+      ...texts.flatMap(({ file, text }) => [file, text]),
+    ])
     const journal = await Journal.open(out, key)
-    if (journal.done > 0) io.err(`${journal.done} of ${pieces.length} pieces were done before and are kept.`)
-    if (journal.done === 0) await journal.add(part.index === 1 || parquet ? headLine(ready) : '', 0)
+    const before = journal.done
+    if (before > 0) io.err(`${before} of ${stretches.length} stretches were done before and are kept.`)
+    else await journal.add(part.index === 1 || parquet ? headLine(ready) : '', 0)
 
     const rooms = new Map<string, PackedRooms>()
-    for (const [name, folder] of folders) rooms.set(name, await readPackedRooms(folder))
+    if (!byVolume) for (const [name, folder] of folders) rooms.set(name, await readPackedRooms(folder))
     const sizes = new Map([...rooms].map(([name, found]) => [name, found.size]))
-    const write = pieceWriter(ready, (name) => rooms.get(name) ?? new Map(), io.err)
     const started = Date.now()
     let told = started
-    for (const [k, piece] of pieces.entries()) {
-      if (k < journal.done) continue
-      await journal.add(write(piece, from, until), k + 1)
-      const name = piece.of.household
-      const found = rooms.get(name)
-      const folder = folders.get(name)
-      if (found && folder !== undefined && found.size > (sizes.get(name) ?? 0)) {
+    let waiting = ''
+    let kept = started
+    let done = before
+    const keep = async (): Promise<void> => {
+      await journal.add(waiting, done)
+      waiting = ''
+      kept = Date.now()
+      for (const [name, found] of rooms) {
+        const folder = folders.get(name)
+        if (folder === undefined || found.size === sizes.get(name)) continue
         await keepPackedRooms(folder, found)
         sizes.set(name, found.size)
       }
-      if (Date.now() - told > 2000) {
-        told = Date.now()
-        const rows = Math.min(piece.row + piece.count, until) - from
-        io.err(`${rows} of ${until - from} rows, ${Math.round((told - started) / 1000)} s`)
-      }
     }
+    await writeStretches(
+      ready,
+      { study: csv, households, reference, words: ready.words },
+      stretches.slice(before),
+      [from, until],
+      async (text, stretch) => {
+        waiting += text
+        done += 1
+        // A disk that is asked after every few rows holds the study up.
+        if (waiting.length > mostWaiting || Date.now() - kept > 1000) await keep()
+        if (Date.now() - told > 2000) {
+          told = Date.now()
+          const last = stretch.at(-1)
+          const rows = Math.min((last?.row ?? 0) + (last?.count ?? 0), until) - from
+          io.err(`${rows} of ${until - from} rows, ${Math.round((told - started) / 1000)} s`)
+        }
+      },
+      { tell: io.err, ...(byVolume ? {} : { rooms: (name: string) => roomsOf(rooms, name) }) },
+    )
+    await keep()
     if (parquet) await journal.replaceBy(await parquetBytes(ready, await journal.text(), study, part))
     else await journal.finish()
     io.out(`${out}: ${until - from} rows`)
     return 0
   },
+}
+
+function roomsOf(rooms: Map<string, PackedRooms>, household: string): PackedRooms {
+  const found = rooms.get(household) ?? new Map()
+  rooms.set(household, found)
+  return found
 }
 
 function must<T>(read: Read<T>): T {
@@ -141,11 +181,6 @@ async function studyText(path: string): Promise<CsvFile> {
   throw new Refusal([{ file: basename(path), line: 1, column: 'file', ...read }])
 }
 
-interface ReferenceFiles {
-  readonly tables: readonly CsvFile[]
-  readonly customs: readonly CsvFile[]
-}
-
 async function referenceFiles(folder = join(packageRoot, 'data', 'reference')): Promise<ReferenceFiles> {
   const tables = await readFolder(folder, 'reference')
   const customs = await readFolder(join(folder, 'customs'), 'reference/customs')
@@ -157,8 +192,7 @@ async function referenceFiles(folder = join(packageRoot, 'data', 'reference')): 
 async function householdsOf(
   study: Study,
   beside: string,
-  { tables, customs }: ReferenceFiles,
-): Promise<{ households: readonly HouseholdFiles[]; folders: ReadonlyMap<string, string> }> {
+): Promise<{ households: readonly HouseholdTexts[]; folders: ReadonlyMap<string, string> }> {
   const folders = new Map<string, string>()
   for (const { value, place } of study.moves.household) {
     const own = resolve(beside, value)
@@ -177,16 +211,11 @@ async function householdsOf(
     if (inside.length === 0) folders.set(value, folder)
     for (const name of inside) folders.set(`${value}/${name}`, join(folder, name))
   }
-  const shared = must(readReferences(tables, customs))
-  const households: HouseholdFiles[] = []
+  const households: HouseholdTexts[] = []
   for (const [name, folder] of folders) {
     const known = [...Object.values(HOUSEHOLD_FILES), OWN_CUSTOMS_FILE]
     const { files, problems } = await readCsvFiles(folder, '', known)
-    const rules = files.find(({ file }) => file === OWN_CUSTOMS_FILE)
-    const reference: References = rules
-      ? must(readReferences(tables, must(withOwnRows(customs, rules))))
-      : shared
-    households.push({ name, files, reference, ofFolder: problems })
+    households.push({ name, files, ofFolder: problems })
   }
   return { households, folders }
 }

@@ -55,8 +55,58 @@ export interface GoodsAtRisk {
 
 export const NO_COVER = 'none'
 
+const NOTHING_BOUGHT: CoverOffer = { cover: NO_COVER, premium: 0, forcedServices: 0, deductible: 0 }
+
 /** Lattices of the general average share, finer and finer, until the chance is on one side of what is accepted. */
 const lattices = [512, 4096, 32_768]
+
+/** What a cover leaves to the household, whatever it costs. Money of the household. */
+export type CoverRisk = Pick<
+  CoverOutcome,
+  | 'expectedRetained'
+  | 'chanceOverTolerance'
+  | 'chanceBounds'
+  | 'rarelyMore'
+  | 'worstTotalLoss'
+  | 'worstGeneralAverage'
+>
+
+const known = new Map<string, readonly CoverRisk[]>()
+const mostKnown = 1000
+
+/**
+ * What each cover leaves to the household: the part of the cover decision that no price enters, and the slow one.
+ *
+ * @param offers one for each cover that can be bought; going without is always looked at as well, first
+ */
+export function coverRisks(
+  loss: TransitLoss,
+  goods: GoodsAtRisk,
+  offers: readonly Pick<CoverOffer, 'cover' | 'deductible'>[],
+  tolerance: LossTolerance,
+): readonly CoverRisk[] {
+  const bought = offers.map(({ cover, deductible }) => ({ cover, deductible }))
+  // The same household is asked about again and again, in what-ifs and studies that move prices alone.
+  const key = JSON.stringify([loss, goods, bought, tolerance.amount, tolerance.chance])
+  const before = known.get(key)
+  if (before) return before
+  const risks = [NOTHING_BOUGHT, ...bought].map(({ cover, deductible }) => {
+    const place = loss.covers.indexOf(cover)
+    const left = retainedLoss(loss, { ...goods, place, deductible })
+    const bounds = chanceOf(left, tolerance)
+    return {
+      expectedRetained: left.expected,
+      chanceOverTolerance: (bounds.low + bounds.high) / 2,
+      chanceBounds: bounds,
+      rarelyMore: left.exceededWith(tolerance.chance),
+      worstTotalLoss: left.worstTotalLoss,
+      worstGeneralAverage: left.worstGeneralAverage,
+    }
+  })
+  if (known.size >= mostKnown) known.clear()
+  known.set(key, risks)
+  return risks
+}
 
 /**
  * The cover decision, exact: no draws. A cover is bearable if the chance that more than the household's tolerance
@@ -72,32 +122,40 @@ export function coverOutcomes(
   offers: readonly CoverOffer[],
   tolerance: LossTolerance,
 ): CoverOutcome[] {
-  const none: CoverOffer = { cover: NO_COVER, premium: 0, forcedServices: 0, deductible: 0 }
-  const outcomes = [none, ...offers].map((offer): CoverOutcome => {
-    const place = loss.covers.indexOf(offer.cover)
-    const left = retainedLoss(loss, { ...goods, place, deductible: offer.deductible })
-    const bounds = chanceOf(left, tolerance)
+  return outcomesOf(coverRisks(loss, goods, offers, tolerance), offers, tolerance)
+}
+
+/**
+ * The cover decision, once it is known what each cover leaves.
+ *
+ * @param risks as `coverRisks` gives them for the same offers and the same tolerance
+ */
+export function outcomesOf(
+  risks: readonly CoverRisk[],
+  offers: readonly CoverOffer[],
+  tolerance: LossTolerance,
+): CoverOutcome[] {
+  const outcomes = [NOTHING_BOUGHT, ...offers].flatMap((offer, k): CoverOutcome[] => {
+    const risk = risks[k]
+    if (!risk) return []
     const certain = offer.premium + offer.forcedServices
-    const withinChance = bounds.high <= tolerance.chance
+    const withinChance = risk.chanceBounds.high <= tolerance.chance
     const withinRuin =
       tolerance.ruin === undefined ||
-      (left.worstTotalLoss <= tolerance.ruin && left.worstGeneralAverage <= tolerance.ruin)
-    return {
-      cover: offer.cover,
-      premium: offer.premium,
-      forcedServices: offer.forcedServices,
-      certain,
-      expectedRetained: left.expected,
-      cost: certain + tolerance.loading * left.expected,
-      chanceOverTolerance: (bounds.low + bounds.high) / 2,
-      chanceBounds: bounds,
-      rarelyMore: left.exceededWith(tolerance.chance),
-      worstTotalLoss: left.worstTotalLoss,
-      worstGeneralAverage: left.worstGeneralAverage,
-      withinChance,
-      withinRuin,
-      bearable: withinChance && withinRuin,
-    }
+      (risk.worstTotalLoss <= tolerance.ruin && risk.worstGeneralAverage <= tolerance.ruin)
+    return [
+      {
+        cover: offer.cover,
+        premium: offer.premium,
+        forcedServices: offer.forcedServices,
+        certain,
+        ...risk,
+        cost: certain + tolerance.loading * risk.expectedRetained,
+        withinChance,
+        withinRuin,
+        bearable: withinChance && withinRuin,
+      },
+    ]
   })
   const some = outcomes.some((o) => o.bearable)
   /** The bad case that a cover leaves, by the two measures of the tolerance. */

@@ -16,10 +16,13 @@ export {
   advisedCover,
   type CoverOffer,
   type CoverOutcome,
+  type CoverRisk,
   coverOutcomes,
+  coverRisks,
   type GoodsAtRisk,
   type LossTolerance,
   NO_COVER,
+  outcomesOf,
   type SafetyStep,
   safetySteps,
 } from './cover-choice.js'

@@ -45,25 +45,28 @@ export function planPacked(
   tell: (text: string) => void = () => {},
 ): readonly Plan[] {
   return scenariosOf(move).map(({ name, changes }) => {
-    const found = packedChanges(move, name, changes, rooms, tell)
-    return planned(move, name, [...changes, ...found, ...set])
+    const { found, plan } = packedPlan(move, name, changes, rooms, tell)
+    return set.length === 0 ? plan : planned(move, name, [...changes, ...found, ...set])
   })
 }
 
-/** What packing finds for one scenario of a household, as changes that go before whatever is tried on top of it. */
-export function packedChanges(
+/**
+ * What packing finds for one scenario of a household, as changes that go before whatever is tried on top of it, and
+ * the plan that comes of them.
+ */
+export function packedPlan(
   move: Move,
   name: string,
   changes: readonly Change[],
   rooms: PackedRooms,
   tell: (text: string) => void,
-): readonly Change[] {
+): { readonly found: readonly Change[]; readonly plan: Plan } {
   let found: readonly Change[] = []
   const asked = new Set<string>()
   for (;;) {
     const plan = planned(move, name, [...changes, ...found])
     const open = toBeAsked(move, plan).filter((container) => !asked.has(container))
-    if (open.length === 0) return found
+    if (open.length === 0) return { found, plan }
     for (const container of open) {
       asked.add(container)
       const room = roomOf(move, plan, container, rooms, tell)
@@ -72,6 +75,36 @@ export function packedChanges(
       if (room.complete) break
     }
   }
+}
+
+/**
+ * The containers that the packer will be asked about first for a scenario, by the key of what is not known yet: for
+ * whoever can have several packed at once. Fewer may be needed in the end.
+ */
+export function firstContainers(
+  move: Move,
+  name: string,
+  changes: readonly Change[],
+  rooms: PackedRooms,
+): ReadonlyMap<string, string> {
+  const plan = planned(move, name, changes)
+  const keys = toBeAsked(move, plan).map(
+    (container) => [verdictKey(questionOf(move, plan, container)), container] as const,
+  )
+  return new Map(keys.filter(([key]) => !rooms.has(key)))
+}
+
+/** One container of a scenario, packed. */
+export const packedRoom = (
+  move: Move,
+  name: string,
+  changes: readonly Change[],
+  container: string,
+): PackedRoom => answered(questionOf(move, planned(move, name, changes), container))
+
+function answered(question: VerdictQuestion): PackedRoom {
+  const { complete, aboardPackedM3, allPackedM3 } = packVerdict(question)
+  return { complete, aboardShare: allPackedM3 === 0 ? 1 : aboardPackedM3 / allPackedM3 }
 }
 
 /** The containers on which the plan hangs: the smaller ones that only just fail by volume, then the one taken. */
@@ -112,11 +145,7 @@ function roomOf(
   if (known) return known
   const label = move.reference.containers.find(({ id }) => id === container)?.label ?? container
   tell(`Packing the ${label} piece by piece for “${plan.name}” (kept for next time) ...`)
-  const verdict = packVerdict(question)
-  const room: PackedRoom = {
-    complete: verdict.complete,
-    aboardShare: verdict.allPackedM3 === 0 ? 1 : verdict.aboardPackedM3 / verdict.allPackedM3,
-  }
+  const room = answered(question)
   rooms.set(key, room)
   return room
 }

@@ -217,14 +217,7 @@ function withCarriage<N extends Num<N>, G extends Num<G>>(
 export function resolveChoices(inputs: InputTable, household: Household, reference: References): InputTable {
   if (inputs.choices.get('cover')?.value !== ADVISED_COVER) return inputs
   const without = withWords(inputs, [{ id: 'cover', value: NO_COVER }])
-  const context = contextOf<Decimal>(exact, without, household, reference)
-  volumeCells(context)
-  const plans = transportOptions(reference).map((option) => optionCells(context, option))
-  const wanted = context.ledger.choice('transport')
-  const transport = plans.find(({ option }) => option.id === wanted) ?? plans[0]
-  if (!transport) return without
-  calendarCells(context, transport)
-  insuranceCells(context, costCells(context, transport))
+  const context = coverGround<Decimal>(exact, without, household, reference)
   refuseUnbounded(context.ledger.cells)
   const { cells } = context.ledger
   const [best] = coverOutcomesOf(reference, { inputs: without, sheet: { cells } })
@@ -232,6 +225,28 @@ export function resolveChoices(inputs: InputTable, household: Household, referen
     inputs,
     coverChanges(reference, best?.cover ?? NO_COVER, (service) => providerOf(context, service)),
   )
+}
+
+/**
+ * The cells that the cover decision reads, and those they rest on, in whatever arithmetic.
+ *
+ * @param without inputs with no cover bought
+ */
+export function coverGround<N extends Num<N>>(
+  m: Arithmetic<N>,
+  without: InputTable,
+  household: Household,
+  reference: References,
+): PlanContext<N> {
+  const context = contextOf(m, without, household, reference)
+  volumeCells(context)
+  const plans = transportOptions(reference).map((option) => optionCells(context, option))
+  const wanted = context.ledger.choice('transport')
+  const transport = plans.find(({ option }) => option.id === wanted) ?? plans[0]
+  if (!transport) throw new Error('containers.csv has no row: a move needs a way to be carried')
+  calendarCells(context, transport)
+  insuranceCells(context, costCells(context, transport))
+  return context
 }
 
 function withWords(inputs: InputTable, words: readonly { id: string; value: string }[]): InputTable {

@@ -1,15 +1,26 @@
-export { type Case, casesOf, type HouseholdFiles } from './cases.js'
+export {
+  type Case,
+  type HouseholdFiles,
+  type HouseholdTexts,
+  householdsWith,
+  type ReferenceFiles,
+} from './cases.js'
 export { latinHypercube, type SampledRange } from './latin-hypercube.js'
 export { type Points, pointsOf } from './points.js'
 export {
+  type Ground,
+  groundOf,
   headLine,
+  type Packing,
   type Piece,
   piecesOf,
   pieceWriter,
   type ReadyStudy,
   readyStudy,
   refuseIdle,
+  type Stretch,
   type StudyColumn,
+  stretchesOf,
 } from './run.js'
-export { type CustomsStatus, type ScenarioRows, scenarioRows } from './scenario-rows.js'
+export { type CustomsStatus, type Fit, type ScenarioRows, scenarioRows } from './scenario-rows.js'
 export { readStudy, type Study, studyColumns, VOLUME_FACTOR } from './study-file.js'

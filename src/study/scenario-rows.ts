@@ -1,10 +1,19 @@
 import { Columns, compile } from '../bulk/index.js'
 import { IMPORTER_TAKEN } from '../plan/customs-cells.js'
-import { type Change, type Move, type Plan, planOf, recordedSheet, withChanges } from '../plan/index.js'
+import {
+  type Change,
+  type InputTable,
+  type Move,
+  type Plan,
+  planOf,
+  recordedSheet,
+  withChanges,
+} from '../plan/index.js'
 import { ADVISED_COVER } from '../plan/inputs.js'
 import { resolveChoices, TRANSPORT_TAKEN } from '../plan/plan.js'
 import { Refusal } from '../plan/refusal.js'
 import type { Recorded } from '../quantity/recorded.js'
+import { type CoverColumns, coverColumns } from './cover-columns.js'
 import { VOLUME_FACTOR } from './study-file.js'
 
 /** The cells of a plan that a study keeps, by the column they fill. A plan without one leaves it empty. */
@@ -20,10 +29,15 @@ const RESULT_NAMES = Object.keys(RESULTS) as readonly Result[]
 /** How far customs charges are known: all of them, a part of them, or none. */
 export type CustomsStatus = 'determined' | 'partly determined' | 'not determined'
 
+/** A container's room was found by packing the goods piece by piece, or taken as a share of its volume. */
+export type Fit = 'packed' | 'by volume' | ''
+
 /** What a scenario comes to at each of some points. */
 export interface ScenarioRows {
   readonly results: Readonly<Record<Result, Float64Array>>
   readonly containers: readonly string[]
+  /** By what it was judged whether the goods go into the container taken; empty where none is taken. */
+  readonly fits: readonly Fit[]
   readonly covers: readonly string[]
   readonly customs: readonly CustomsStatus[]
 }
@@ -53,9 +67,10 @@ export function changesAt(
  *
  * The plan is recorded once with its formulas and evaluated in columns; container, importer and the waiting at the
  * port are chosen again at every point, inside the formulas. A cover left open (`advised`) decides which formulas a
- * plan has, so it is decided for each point by itself, and the formulas are recorded once for each cover found.
+ * plan has, so it is decided first, at each point, and the formulas are recorded once for each cover found.
  *
  * @param before the scenario's own changes, what packing found, and the words of these points
+ * @param planned the plan of these changes, if somebody has it
  * @returns evaluates points given as a column for each number. Throws a Refusal where a value does not fit
  */
 export function scenarioRows(
@@ -63,30 +78,63 @@ export function scenarioRows(
   name: string,
   before: readonly Change[],
   placeOf: (id: string) => Change['place'] = () => undefined,
+  planned?: Plan,
 ): (numbers: ReadonlyMap<string, Float64Array>, count: number) => ScenarioRows {
-  const stated = withChanges(move.inputs, before)
-  if (!stated.ok) throw new Refusal(stated.problems)
-  const open = stated.value.choices.get('cover')?.value === ADVISED_COVER
+  const stated = changedBy(move, before)
+  const open = stated.choices.get('cover')?.value === ADVISED_COVER
   const known = new Map<string, Recording>()
-  const recordingAt = (numbers: ReadonlyMap<string, Float64Array>, point: number): Recording => {
-    const key = open ? coverKey(move, [...before, ...changesAt(move, numbers, point, placeOf)]) : ''
-    const found = known.get(key)
+  const recording = (cover: string, columns: readonly string[], changes: readonly Change[]): Recording => {
+    const found = known.get(cover)
     if (found) return found
-    const plan = planned(move, name, [...before, ...changesAt(move, numbers, point, placeOf)])
-    const recording = record(move, plan, [...numbers.keys()])
-    known.set(key, recording)
-    return recording
+    const ready = planned && (!open || planned.sheet.choices.get('cover') === cover) ? planned : undefined
+    const made = record(move, ready ?? planFor(move, name, [...before, ...changes]), columns)
+    known.set(cover, made)
+    return made
   }
+  let decided: { readonly covers: CoverColumns | undefined } | undefined
   return (numbers, count) => {
+    const columns = [...numbers.keys()]
+    const at = (point: number): Change[] => changesAt(move, numbers, point, placeOf)
+    if (known.size === 0) changedBy(move, [...before, ...at(0)])
     const points = new Map<Recording, number[]>()
-    for (let point = 0; point < count; point++) {
-      const recording = recordingAt(numbers, point)
-      const alike = points.get(recording)
+    const put = (point: number, one: Recording): void => {
+      const alike = points.get(one)
       if (alike) alike.push(point)
-      else points.set(recording, [point])
+      else points.set(one, [point])
     }
+    if (!open) {
+      const one = recording('', columns, [])
+      points.set(
+        one,
+        Array.from({ length: count }, (_, point) => point),
+      )
+      return gathered(points, numbers, count)
+    }
+    decided ??= {
+      covers: coverColumns(move, before, {
+        columns,
+        inputs: columns.flatMap((id) => inputsSetBy(move, id)),
+        columnOf: columnOf(columns),
+      }),
+    }
+    const { covers } = decided
+    if (covers)
+      for (const [point, cover] of covers.at(numbers, count).entries())
+        put(point, recording(cover, columns, covers.changes(cover)))
+    // The losses themselves vary: each point is decided by itself.
+    else
+      for (let point = 0; point < count; point++) {
+        const { cover, changes } = coverAt(move, [...before, ...at(point)])
+        put(point, recording(cover, columns, changes))
+      }
     return gathered(points, numbers, count)
   }
+}
+
+/** The column that fills an input. */
+const columnOf = (columns: readonly string[]): ((id: string) => string) => {
+  const factor = columns.includes(VOLUME_FACTOR)
+  return (id) => (factor && isRoomFactor(id) ? VOLUME_FACTOR : id)
 }
 
 /** A plan with its formulas as columns, and the words that hang on what they come to. */
@@ -94,7 +142,11 @@ interface Recording {
   readonly columns: Columns
   readonly cover: string
   /** The container of each carriage, in the order `transport.taken` counts them, and the customs of each importer. */
-  readonly carriages: readonly { readonly option: string; readonly customs: readonly CustomsStatus[] }[]
+  readonly carriages: readonly {
+    readonly option: string
+    readonly fit: Fit
+    readonly customs: readonly CustomsStatus[]
+  }[]
 }
 
 function record(move: Move, plan: Plan, numbers: readonly string[]): Recording {
@@ -105,19 +157,25 @@ function record(move: Move, plan: Plan, numbers: readonly string[]): Recording {
     const cell = sheet.cells.get(id)
     if (cell) outputs.set(id, cell.value)
   }
-  const factor = numbers.includes(VOLUME_FACTOR)
-  const program = compile(outputs, numbers, ({ id }) => (factor && isRoomFactor(id) ? VOLUME_FACTOR : id))
+  const fills = columnOf(numbers)
+  const program = compile(outputs, numbers, ({ id }) => fills(id))
   const charged = sheet.cells.has('cost.customs.total')
   return {
     columns: new Columns(program),
     cover: plan.sheet.choices.get('cover') ?? '',
     carriages: sheet.carriages.map(({ option, customs }) => ({
       option,
+      fit: fitOf(plan, option),
       customs: customs.map(({ undetermined }) =>
         charged ? (undetermined.length === 0 ? 'determined' : 'partly determined') : 'not determined',
       ),
     })),
   }
+}
+
+function fitOf({ inputs }: Plan, option: string): Fit {
+  const packed = inputs.choices.get(`packed.${option.split('+')[0]}`)?.value
+  return packed === undefined ? '' : packed === 'by volume' ? 'by volume' : 'packed'
 }
 
 function gathered(
@@ -128,6 +186,7 @@ function gathered(
   const empty = (): Float64Array => new Float64Array(count).fill(Number.NaN)
   const results = { total: empty(), own_hours: empty(), days: empty(), volume_m3: empty() }
   const containers = new Array<string>(count).fill('')
+  const fits = new Array<Fit>(count).fill('')
   const covers = new Array<string>(count).fill('')
   const customs = new Array<CustomsStatus>(count).fill('not determined')
   for (const [{ columns, cover, carriages }, at] of points) {
@@ -141,25 +200,31 @@ function gathered(
       for (const name of RESULT_NAMES) results[name][point] = of(RESULTS[name], k) ?? Number.NaN
       const carriage = carriages[(of(TRANSPORT_TAKEN, k) ?? 1) - 1]
       containers[point] = carriage?.option ?? ''
+      fits[point] = carriage?.fit ?? ''
       covers[point] = cover
       customs[point] = carriage?.customs[(of(IMPORTER_TAKEN, k) ?? 1) - 1] ?? 'not determined'
     })
   }
-  return { results, containers, covers, customs }
+  return { results, containers, fits, covers, customs }
 }
 
-/** What an open cover comes to at one point, and who then does the services it asks for. */
-function coverKey(move: Move, changes: readonly Change[]): string {
+/** What an open cover comes to at one point, and what that changes: who does the services it asks for. */
+function coverAt(move: Move, changes: readonly Change[]): { cover: string; changes: readonly Change[] } {
+  const stated = changedBy(move, changes)
+  const decided = resolveChoices(stated, move.household, move.reference)
+  return {
+    cover: decided.choices.get('cover')?.value ?? '',
+    changes: [...decided.choices.values()].filter(({ id, value }) => stated.choices.get(id)?.value !== value),
+  }
+}
+
+function changedBy(move: Move, changes: readonly Change[]): InputTable {
   const stated = withChanges(move.inputs, changes)
-  if (!stated.ok) throw new Refusal(stated.problems)
-  const decided = resolveChoices(stated.value, move.household, move.reference)
-  return [...decided.choices.values()]
-    .filter(({ id, value }) => stated.value.choices.get(id)?.value !== value)
-    .map(({ id, value }) => `${id}=${value}`)
-    .join(' ')
+  if (stated.ok) return stated.value
+  throw new Refusal(stated.problems)
 }
 
-function planned(move: Move, name: string, changes: readonly Change[]): Plan {
+function planFor(move: Move, name: string, changes: readonly Change[]): Plan {
   const plan = planOf(move, name, changes)
   if (plan.ok) return plan.value
   throw new Refusal(plan.problems)

@@ -7,7 +7,7 @@ import { type PackedRooms, planPacked } from '../../src/load/packed-plans.js'
 import { readReferences } from '../../src/plan/index.js'
 import { packageRoot } from '../../src/plan/open.js'
 import {
-  casesOf,
+  type HouseholdFiles,
   headLine,
   latinHypercube,
   piecesOf,
@@ -26,7 +26,7 @@ const must = <T>(read: Read<T>): T => {
 }
 const name = 'student-tromso-wellington'
 const rooms: PackedRooms = new Map()
-let home: Parameters<typeof casesOf>[1]
+let home: HouseholdFiles[]
 let folder: string
 
 beforeAll(async () => {
@@ -42,19 +42,17 @@ afterAll(() => rm(folder, { recursive: true, force: true }))
 const text = (...rows: string[]): string => ['vary,values', `household,${name}`, ...rows].join('\n')
 const ready = (csv: string): ReadyStudy => {
   const study = must(readStudy({ file: 'study.csv', text: csv }))
-  return must(readyStudy(study, must(casesOf(study, home))))
+  return must(readyStudy(study, home))
 }
 const problems = (csv: string): string[] => {
   const study = readStudy({ file: 'study.csv', text: csv })
   if (!study.ok) return study.problems.map(problemText)
-  const cases = casesOf(study.value, home)
-  if (!cases.ok) return cases.problems.map(problemText)
-  const read = readyStudy(study.value, cases.value)
+  const read = readyStudy(study.value, home)
   return read.ok ? [] : read.problems.map(problemText)
 }
 function table(study: ReadyStudy, index = 1, of = 1): string {
   const { pieces, from, until } = piecesOf(study, { index, of })
-  const write = pieceWriter(study, () => rooms)
+  const write = pieceWriter(study, { rooms: () => rooms })
   return (index === 1 ? headLine(study) : '') + pieces.map((piece) => write(piece, from, until)).join('')
 }
 
@@ -72,7 +70,7 @@ describe('a study', () => {
     )
     const [head, ...rows] = splitRows(table(study), ',', 1).rows.map(({ cells }) => cells)
     expect(rows.length).toBe(2 * 3 * 2 * 6)
-    const cases = new Map(study.pieces.map(({ of }) => [of.origin, of.move]))
+    const cases = new Map(study.pieces.map(({ of }) => [of.origin, study.open(of)]))
     for (const row of rows.filter((_, k) => k % 5 === 0)) {
       const at = (column: string): string => row[head?.indexOf(column) ?? -1] ?? ''
       const move = cases.get(at('origin_country'))
