@@ -79,7 +79,14 @@ function pool(texts: StudyTexts, threads: number, workerFile?: string): Crew {
   let workers: Piscina<Task, unknown> | undefined
   return {
     run(task) {
-      workers ??= new Piscina({ filename, minThreads: threads, maxThreads: threads, workerData: texts })
+      workers ??= new Piscina({
+        filename,
+        minThreads: threads,
+        maxThreads: threads,
+        workerData: texts,
+        // Plans are many short-lived numbers: with little room for the young they are swept twice as often.
+        resourceLimits: { maxYoungGenerationSizeMb: 96 },
+      })
       return workers.run(task)
     },
     close: async () => workers?.destroy(),
