@@ -323,6 +323,10 @@ const surchargeColumns = z.object({
       max: 100,
     }),
   ),
+  gives_way_to: words(
+    'measures that stand instead: where a thing bears one of them, this one is not charged',
+    'us.autos',
+  ),
   low: optional(share('least rate', '0')),
   likely: share('rate on top of the duty, share of the customs value', '0.25'),
   high: optional(share('highest rate', '0.25')),

@@ -17,7 +17,7 @@ const SAYS: Readonly<Record<keyof typeof customsColumns, string>> = {
   'fees.csv':
     'Fees with rate, floor and cap. `on` charged takes what is not freed, `freed` what is (a single tax in place of duty), `all` the whole consignment.',
   'surcharges.csv':
-    'Extra duties on some goods for a time, on top of the tariff: each a rate with its first and last day.',
+    'Extra duties on some goods for a time, on top of the tariff: each a rate with its first and last day. Several add up, unless one says that it gives way to another.',
   'vehicle-charges.csv':
     'What a vehicle costs after customs: tax on registration, approval, inspection, conversion. A row without rate and amount is not determined, and says whom to ask. They stand in no customs total.',
   'goods-rules.csv':

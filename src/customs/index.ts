@@ -11,7 +11,6 @@ export {
   wholeMonthsBetween,
 } from './calendar.js'
 export { CUSTOMS_CAUTION, PROOF_CAUTION, RESTRICTED_CAUTION, VEHICLE_CAUTION } from './caution.js'
-export { allotted } from './charges/allot.js'
 export { type Counting, chargeLines } from './charges/charge-lines.js'
 export { type AsNumber, chargeRules } from './charges/charge-rules.js'
 export {

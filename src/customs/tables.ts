@@ -104,6 +104,8 @@ export function readCustomsTables(files: readonly CsvFile[]): Read<CustomsTables
   for (const row of relief) known('excluded', row.excluded, goods, row)
   for (const row of relief) known('only', row.only, goods, row)
   for (const row of surcharges) known('classes', row.classes, goods, row)
+  const measures = surcharges.map((row) => row.id)
+  for (const row of surcharges) known('gives_way_to', row.gives_way_to, measures, row)
   for (const row of vehicleCharges) known('country', [row.country], [...countries, 'any'], row)
   for (const row of dutyRates) known('class', [row.class], goods, row)
   for (const row of goodsRules) known('classes', row.classes, goods, row)

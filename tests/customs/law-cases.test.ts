@@ -502,9 +502,9 @@ describe('North America', () => {
         carriage,
       ).best.charges
     expect(taxOf(2)?.total.toFixed(2)).toBe('0.00')
-    // 2,000 at 6 % and 5 % of 2,120.
-    expect(taxOf(1)?.duty.toFixed(2)).toBe('120.00')
-    expect(taxOf(1)?.tax.toFixed(2)).toBe('106.00')
+    // 2,000 at 9.5 % (9403, for domestic purposes: secondary) and 5 % of 2,190.
+    expect(taxOf(1)?.duty.toFixed(2)).toBe('190.00')
+    expect(taxOf(1)?.tax.toFixed(2)).toBe('109.50')
   })
 
   test.each([

@@ -139,7 +139,11 @@ function surchargesFor<N>(
     made.set(row.id, one)
     return one
   }
-  return (line) => rows.filter((row) => bears(tables, row, line, on)).map(surcharge)
+  return (line) => {
+    const borne = rows.filter((row) => bears(tables, row, line, on))
+    const ids = new Set(borne.map((row) => row.id))
+    return borne.filter((row) => !row.gives_way_to.some((id) => ids.has(id))).map(surcharge)
+  }
 }
 
 function bears<N>(tables: CustomsTables, row: SurchargeRow, line: ChargeLine<N>, on: IsoDate): boolean {

@@ -143,10 +143,11 @@ export interface ImportCharges<N> {
  * What an import costs: customs value of each line with or without its part of freight and insurance, duty by
  * class, surcharges, excise on value and duty, import tax on its own base, fees with floor and cap.
  *
- * Freight, insurance and inland carriage are apportioned by value over all lines, freed ones too. Lines of one
- * class make one entry, and each amount is rounded once per entry, as a declaration is assessed; the tax base takes
- * the duty of the taxed lines alone, rounded the same way. So cutting a line in two changes nothing, and relief of
- * any levy on any line never raises the total.
+ * Freight, insurance and inland carriage are apportioned by value over all lines, freed ones too, before anything is
+ * rounded. Lines of one class make one entry, and each amount is rounded once per entry, as a declaration is assessed;
+ * the tax base takes the duty of the taxed lines alone, rounded the same way. No rounded amount is shared out, so no
+ * cents are left to allot: entries sum to the total, cutting a line in two changes nothing, and relief of any levy on
+ * any line never raises the total.
  *
  * @param lines values in the household's currency
  * @param used what earlier consignments have taken of ceilings given once, by pool
