@@ -129,7 +129,9 @@ export function simulationPlan(
     const stated = days.get(id)
     if (stated !== undefined) {
       const event = places.get(EXAMINATION)
-      const longer = move.inputs.numbers.get('time.inspection-days')?.likely.toNumber() ?? 0
+      // Where the inspection is the rule, its days are in the plan already.
+      const rule = move.inputs.numbers.get(EXAMINATION)?.likely.gte(1) ?? false
+      const longer = rule ? 0 : (move.inputs.numbers.get('time.inspection-days')?.likely.toNumber() ?? 0)
       return {
         kind: 'days',
         days: stated,

@@ -34,6 +34,12 @@ export function moveDates(move: Move, plan: Plan): MoveDates {
   const shared = (day('shared.sailing') ?? '') > (day('sailing') ?? '')
   const alone = day('last-free-day') === undefined
   const waits = `after ${span('groupage.wait-days')} of waiting for the container to fill`
+  const toTheDoor = [
+    `${span('time.delivery-days')} from release to the door`,
+    ...(input('time.biosecurity-days')
+      ? [`${span('time.biosecurity-days')} of inspection at a depot on the way`]
+      : []),
+  ].join(', ')
   const why: readonly (readonly [id: string, why: string])[] = [
     ['booking', `booking takes ${span('time.booking-days')} before the ship closes`],
     ['packing', 'from the packing hours of this plan, the people and their hours a day'],
@@ -55,7 +61,7 @@ export function moveDates(move: Move, plan: Plan): MoveDates {
       'release',
       `the later of customs done (${dayText(day('clearance') ?? '')}) and the import declaration, and ${likely('delay.days')} days of delay`,
     ],
-    ['delivery', `${span('time.delivery-days')} from release to the door`],
+    ['delivery', toTheDoor],
     [
       'empty-due',
       `${likely('time.detention-free-days')} free days after it leaves the port; detention after that`,
@@ -65,7 +71,7 @@ export function moveDates(move: Move, plan: Plan): MoveDates {
       ? [
           ['shared.sailing', waits] as const,
           ['shared.discharge', `${span('time.crossing-days')} at sea`] as const,
-          ['shared.delivery', `${span('time.delivery-days')} from release to the door`] as const,
+          ['shared.delivery', toTheDoor] as const,
         ]
       : []),
     ['notice', `certificates commonly give ${likely('insurance.notice-days')} days; read yours`],

@@ -47,7 +47,8 @@ export function arrivalOdds(move: Move, plan: Plan, load: number, declared: Decl
       days('time.clearance-days'),
     ].reduce(andThen, exactly(load))
     const released = declared === 'when ashore' ? clear : notBefore(clear, declared)
-    return andThen(andThen(released, delay()), days('time.delivery-days'))
+    const inspected = andThen(andThen(released, delay()), days('time.biosecurity-days'))
+    return andThen(inspected, days('time.delivery-days'))
   }
   const option = plan.sheet.choices.get('transport') ?? ''
   const units = plan.sheet.cells.get(`options.${option}.groupage-units`)?.value

@@ -97,6 +97,9 @@ function datesOf<N extends Num<N>>(context: PlanContext<N>, load: N, fill: N): C
       clearance: ledger.input('time.clearance-days'),
       delay: ledger.input('delay.days'),
       delivery: ledger.input('time.delivery-days'),
+      ...(ledger.inputs.numbers.has('time.biosecurity-days') && {
+        inspection: ledger.input('time.biosecurity-days'),
+      }),
       emptyReturn: ledger.input('time.empty-return-days'),
     },
     freeTimes(context),

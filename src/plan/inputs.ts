@@ -15,6 +15,7 @@ import { boxM3 } from '../volume/line-volume.js'
 import { limitsOf } from './limits.js'
 import { roomId } from './rooms.js'
 import { transportOptions } from './transport-options.js'
+import { isFor } from './where.js'
 
 /** The word for the least-cost cover that the household can bear; it is replaced before a plan is written. */
 export const ADVISED_COVER = 'advised'
@@ -113,7 +114,8 @@ export function inputsOf(
   for (const f of reference.figures) {
     if (
       (f.from === undefined || f.from <= facts.as_of) &&
-      (f.until === undefined || facts.as_of <= f.until)
+      (f.until === undefined || facts.as_of <= f.until) &&
+      isFor(f.where, facts)
     ) {
       put(f.id, f.label, f.unit, f, f)
     }

@@ -107,11 +107,19 @@ export const vehicleClassColumns = z.object({
   ...provenance,
 })
 
+const where = optional(
+  text({
+    description: 'countries it is for: to:US, from:GB, not-to:AU, parted by |; blank: everywhere',
+    example: 'to:US',
+  }),
+)
+
 export const figureColumns = z.object({
   id,
   label,
   ...range,
   unit: text({ description: 'unit', example: 'm3' }),
+  where,
   from: optional(date({ description: 'the day it became true', example: '2007-07-01' })),
   until: optional(date({ description: 'the last day it was true', example: '2007-07-01' })),
   ...goodForDays,
@@ -182,12 +190,7 @@ export const serviceColumns = z.object({
       example: 'volume.crated',
     }),
   ),
-  where: optional(
-    text({
-      description: 'countries it is for: to:US, from:GB, not-to:AU, parted by |; blank: everywhere',
-      example: 'to:US',
-    }),
-  ),
+  where,
   in_all_in: yesNo({
     description: 'is it inside a freight price that is all-in, so that it is not charged again',
     example: 'no',

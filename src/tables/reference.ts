@@ -77,6 +77,7 @@ export function readReference(files: readonly CsvFile[]): Read<Reference> {
 
 /** Columns that name a row together with the first one. */
 const ALSO_NAMED_BY: Readonly<Record<string, readonly string[]>> = {
+  figures: ['where'],
   freight: ['from_region', 'to_region'],
   wages: ['who'],
 }

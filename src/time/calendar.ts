@@ -14,7 +14,9 @@ export interface Stretches<N> {
   /** Added to the release by an examination, congestion or missing papers. */
   readonly delay: N
   readonly delivery: N
-  /** From delivery until the empty container is back at the depot. */
+  /** That the goods lie at a depot for inspection on the way to the door, where that is the rule. */
+  readonly inspection?: N
+  /** From delivery, or from unpacking for inspection, until the empty container is back at the depot. */
   readonly emptyReturn: N
 }
 
@@ -61,14 +63,15 @@ export function consignmentDates<N extends Num<N>>(
   stretches: Stretches<N>,
   free: FreeTimes<N>,
 ): ConsignmentDates<N> {
-  const days = (stretch: keyof Stretches<N>): N => m.ceil(stretches[stretch])
+  const days = (stretch: Exclude<keyof Stretches<N>, 'inspection'>): N => m.ceil(stretches[stretch])
   const cutOff = load.plus(days('toPort')).plus(days('fill'))
   const sailing = cutOff.plus(days('closing'))
   const discharge = sailing.plus(days('crossing'))
   const clearance = discharge.plus(days('clearance'))
   const release = m.max(clearance, declared).plus(days('delay'))
-  const delivery = release.plus(days('delivery'))
-  const emptyBack = delivery.plus(days('emptyReturn'))
+  const emptied = release.plus(days('delivery'))
+  const delivery = stretches.inspection ? emptied.plus(m.ceil(stretches.inspection)) : emptied
+  const emptyBack = emptied.plus(days('emptyReturn'))
   const lastFree = lastFreeDay(m, discharge, free.port)
   const emptyDue = lastFreeDay(m, release, free.away)
   return {

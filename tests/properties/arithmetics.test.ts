@@ -55,6 +55,7 @@ const stretches = <N>(take: Take<N>) => ({
   clearance: take(0, 10),
   delay: take(0, 30),
   delivery: take(0, 7),
+  inspection: take(0, 10),
   emptyReturn: take(0, 3),
 })
 const inside = <N>(take: Take<N>) => ({

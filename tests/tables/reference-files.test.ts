@@ -15,7 +15,7 @@ const columns: Readonly<Record<string, string>> = {
     'id,label,length_cm,width_cm,height_cm,ft3,content_limit_kg,mass_low_kg,mass_likely_kg,mass_high_kg,holds,goods',
   items: 'id,label,group,ft3,length_cm,width_cm,height_cm,mass_kg,upright,stack,flat',
   'vehicle-classes': 'id,label,length_mm,width_mm,width_mirrors_mm,height_mm,kerb_kg',
-  figures: 'id,label,low,likely,high,unit,from,until,good_for_days',
+  figures: 'id,label,low,likely,high,unit,where,from,until,good_for_days',
   stowage: 'id,label,value,unit',
   freight: 'id,label,from_region,to_region,from,until,basis,low,likely,high,currency,per,good_for_days',
   wages: 'country,label,who,low,likely,high,currency,year,kind,growth',
@@ -35,7 +35,7 @@ const columns: Readonly<Record<string, string>> = {
 const names = Object.keys(columns)
 /** What tells rows of one id apart. */
 const KEYS: Readonly<Record<string, readonly string[]>> = {
-  figures: ['from'],
+  figures: ['where', 'from'],
   wages: ['who'],
   freight: ['from_region', 'to_region', 'from'],
 }

@@ -1,3 +1,4 @@
+import type { Decimal } from 'decimal.js'
 import fc from 'fast-check'
 import { Temporal } from 'temporal-polyfill'
 import { describe, expect, it, test } from 'vitest'
@@ -139,7 +140,7 @@ describe('the calendar of a consignment', () => {
     delivery: of(3),
     emptyReturn: of(1),
   }
-  const dates = (declared: string, changed: Partial<typeof stretches> = {}) =>
+  const dates = (declared: string, changed: Partial<typeof stretches & { inspection: Decimal }> = {}) =>
     consignmentDates(
       exact,
       of(dayNumber('2027-02-24')),
@@ -181,6 +182,14 @@ describe('the calendar of a consignment', () => {
 
   it('charges nothing where the import is declared in time', () => {
     expect(dates('2027-03-29').demurrageDays.toNumber()).toBe(0)
+  })
+
+  it('an inspection at a depot holds up the door, and neither the port nor the empty container', () => {
+    const [before, after] = [dates('2027-04-16'), dates('2027-04-16', { inspection: of(5) })]
+    expect(after.delivery.minus(before.delivery).toNumber()).toBe(5)
+    expect([after.release, after.demurrageDays, after.emptyBack, after.detentionDays].map(String)).toEqual(
+      [before.release, before.demurrageDays, before.emptyBack, before.detentionDays].map(String),
+    )
   })
 
   it('a delay comes on top, whether customs or the declaration is the later', () => {
