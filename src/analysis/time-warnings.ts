@@ -1,25 +1,25 @@
 import type { Decimal } from 'decimal.js'
-import { dayText, figureText, numberText } from '../paper/format.js'
+import { amount, day, inARow, type Sentence, says } from '../paper/sentence.js'
 import type { Move, Plan } from '../plan/move.js'
 import { isoDay } from '../time/day-number.js'
-import type { PlanWarning } from './warnings.js'
+import { type PlanWarning, warning } from './warnings.js'
 
 /** What does not go together in a plan's dates, and what waiting costs: read from the calendar's cells. */
 export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
   const { cells } = plan.sheet
   const value = (id: string): Decimal | undefined => cells.get(id)?.value
-  const text = (day: Decimal): string => dayText(isoDay(day.toNumber()))
-  const money = (amount: Decimal): string => figureText(amount, move.household.facts.currency, 0)
+  const text = (on: Decimal) => day(isoDay(on.toNumber()))
+  const money = (sum: Decimal) => amount(sum, move.household.facts.currency)
   const out: PlanWarning[] = []
-  const tell = (severity: PlanWarning['severity'], says: string, ...from: string[]) =>
-    out.push({ step: 'time', severity, text: says, cells: from })
+  const tell = (severity: PlanWarning['severity'], sentence: Sentence, ...from: string[]) =>
+    out.push(warning('time', severity, sentence, ...from))
 
   const load = plan.inputs.choices.get('load-on')?.value ?? move.household.facts.load_on
   const { as_of: today } = move.household.facts
   if (load < today) {
     tell(
       'stop',
-      `Loading is set for ${dayText(load)}, before ${dayText(today)}, the day this plan is made for. Set load_on to a day to come, or as_of to the day of the plan.`,
+      says`Loading is set for ${day(load)}, before ${day(today)}, the day this plan is made for. Set load_on to a day to come, or as_of to the day of the plan.`,
       'time.on.loading',
     )
   }
@@ -27,7 +27,7 @@ export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
   if (load >= today && booking && isoDay(booking.toNumber()) < today) {
     tell(
       'care',
-      `Space on the ship should have been booked by ${text(booking)}, before ${dayText(today)}. Ask at once whether a ship can still be had, or load later.`,
+      says`Space on the ship should have been booked by ${text(booking)}, before ${day(today)}. Ask at once whether a ship can still be had, or load later.`,
       'time.on.booking',
     )
   }
@@ -35,7 +35,7 @@ export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
   if (load >= today && packing && isoDay(packing.toNumber()) < today) {
     tell(
       'care',
-      `Packing would have to start on ${text(packing)}, before ${dayText(today)}. Take more people or more hours a day, or have it packed.`,
+      says`Packing would have to start on ${text(packing)}, before ${day(today)}. Take more people or more hours a day, or have it packed.`,
       'time.on.packing',
     )
   }
@@ -43,7 +43,7 @@ export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
     if (person.arrives_on < person.leaves_on) {
       tell(
         'care',
-        `${person.person} arrives on ${dayText(person.arrives_on)}, before leaving on ${dayText(person.leaves_on)}. Customs counts residence from these days: check both in people.csv.`,
+        says`${person.person} arrives on ${day(person.arrives_on)}, before leaving on ${day(person.leaves_on)}. Customs counts residence from these days: check both in people.csv.`,
       )
     }
   }
@@ -53,9 +53,12 @@ export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
   const earliest = plan.range.cells.get('time.on.discharge')?.value.low
   if (declared && ashore && earliest && declared.lt(ashore)) {
     const never = declared.lt(earliest)
+    const dates = { set: text(declared), ashore: text(ashore), earliest: text(earliest) }
     tell(
       never ? 'care' : 'note',
-      `Import is set for ${text(declared)}, and the goods are ashore on ${text(ashore)} at likely times, on ${text(earliest)} at the earliest. ${never ? 'They cannot be released on the day set; the plan counts from the day they are ashore. Set import_on to a day after it, because relief is judged by the day of declaration.' : 'Where customs takes a declaration ahead of the ship this saves days; ask the broker.'}`,
+      never
+        ? says`Import is set for ${dates.set}, and the goods are ashore on ${dates.ashore} at likely times, on ${dates.earliest} at the earliest. They cannot be released on the day set; the plan counts from the day they are ashore. Set import_on to a day after it, because relief is judged by the day of declaration.`
+        : says`Import is set for ${dates.set}, and the goods are ashore on ${dates.ashore} at likely times, on ${dates.earliest} at the earliest. Where customs takes a declaration ahead of the ship this saves days; ask the broker.`,
       'import-on',
       'time.on.discharge',
     )
@@ -68,22 +71,25 @@ export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
     const fetched = value('time.storage.chosen')?.gt(0)
     const saves = value('time.storage.saves')
     const warehouse = value('time.storage.cost')
-    const paid = cost?.gt(0)
-      ? fetched && warehouse
-        ? ` The plan fetches them into a warehouse for ${money(warehouse)}; at the port they would cost ${money(cost)}.`
-        : ` That costs ${money(cost)}, in the total.`
-      : ''
+    const paid = !cost?.gt(0)
+      ? undefined
+      : fetched && warehouse
+        ? says`The plan fetches them into a warehouse for ${money(warehouse)}; at the port they would cost ${money(cost)}.`
+        : says`That costs ${money(cost)}, in the total.`
     const instead =
       !fetched && saves?.gt(0) && warehouse
-        ? ` A warehouse under customs control would cost about ${money(warehouse)} instead; with port-wait=warehouse the plan counts it.`
-        : ''
+        ? says`A warehouse under customs control would cost about ${money(warehouse)} instead; the plan can be reckoned so.`
+        : undefined
     tell(
       'care',
-      `The goods wait ${numberText(charged, 0)} days longer at the port than is free${
+      inARow(
         late
-          ? `: the last free day is ${text(late.free)}, and the import is declared on ${text(late.declared)}`
-          : ''
-      }.${paid}${instead} ${late ? 'Declare earlier or load later' : 'Have the papers ready before the ship arrives'}.`,
+          ? says`The goods wait ${amount(charged, 'day')} longer at the port than is free: the last free day is ${text(late.free)}, and the import is declared on ${text(late.declared)}.`
+          : says`The goods wait ${amount(charged, 'day')} longer at the port than is free.`,
+        paid,
+        instead,
+        late ? says`Declare earlier or load later.` : says`Have the papers ready before the ship arrives.`,
+      ),
       'time.port.charged-days',
       ...(cost ? ['time.port.delay-cost'] : []),
     )
@@ -94,7 +100,7 @@ export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
   if (insured && delivery && coverEnd && delivery.gt(coverEnd)) {
     tell(
       'care',
-      `Delivery is expected on ${text(delivery)}, after transit cover stops on ${text(coverEnd)}. Have the cover extended in writing before that day.`,
+      says`Delivery is expected on ${text(delivery)}, after transit cover stops on ${text(coverEnd)}. Have the cover extended in writing before that day.`,
       'time.on.cover-end',
       'time.on.delivery',
     )
@@ -103,7 +109,7 @@ export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
   if (there && delivery && isoDay(delivery.toNumber()) < there) {
     tell(
       'note',
-      `Delivery is expected on ${text(delivery)}, before anybody of the household arrives on ${dayText(there)}. Somebody has to take the goods in and note damage.`,
+      says`Delivery is expected on ${text(delivery)}, before anybody of the household arrives on ${day(there)}. Somebody has to take the goods in and note damage.`,
       'time.on.delivery',
     )
   }

@@ -1,6 +1,7 @@
 import type { Decimal } from 'decimal.js'
 import { DOOR_WAYS } from '../cost/door.js'
-import { figureText, firstOf, listed, numberText } from '../paper/format.js'
+import { amount, day, inside, label, phrase, type Sentence, says, several } from '../paper/sentence.js'
+import { ENGLISH_WORDS } from '../paper/words.js'
 import { WAY_WORDS } from '../plan/cells/door.js'
 import type { Warning } from '../plan/ledger.js'
 import type { Move, Plan } from '../plan/move.js'
@@ -9,10 +10,19 @@ import { exact } from '../quantity/exact.js'
 import { stalePrices } from './rates.js'
 import { timeWarnings } from './time-warnings.js'
 
-/** A warning with the cells it was read from, so that it can be traced as every figure can. */
+/** A warning with the cells it was read from, so that it can be traced as every figure can, and its sentence for other languages. */
 export interface PlanWarning extends Warning {
   readonly cells: readonly string[]
+  readonly says: Sentence
 }
+
+/** A warning as its sentence says it, with its English as plain text. */
+export const warning = (
+  step: Warning['step'],
+  severity: Warning['severity'],
+  sentence: Sentence,
+  ...cells: readonly string[]
+): PlanWarning => ({ step, severity, text: ENGLISH_WORDS.tell(sentence), says: sentence, cells })
 
 /** Materials that plant, animal and species law asks about, in the words of inventory.csv. */
 const WATCHED_MATERIALS = new Set([
@@ -55,7 +65,9 @@ export function warnings(move: Move, plan: Plan): PlanWarning[] {
 
 const cellOf = (plan: Plan, id: string): Decimal | undefined => plan.sheet.cells.get(id)?.value
 const currencyOf = (move: Move) => move.household.facts.currency
-const money = (move: Move, value: Decimal) => figureText(value, currencyOf(move), 0)
+const money = (move: Move, value: Decimal) => amount(value, currencyOf(move))
+const percent = (share: Decimal) => amount(share, '1')
+const count = (value: number | Decimal) => String(value)
 
 /** What makes a plan impossible to carry out: the gravest of its warnings, read from its exact sheet alone. */
 export function stowageStops(plan: Plan): PlanWarning[] {
@@ -64,21 +76,25 @@ export function stowageStops(plan: Plan): PlanWarning[] {
   const { vehicles } = plan.shipment
   const fits = cellOf(plan, `${option}.fits`)
   if (fits?.lt(1)) {
-    out.push({
-      step: 'stowage',
-      severity: 'stop',
-      text: `${listed(vehicles.map((v) => v.label))} cannot travel this way: too long, wide or high for the door or the floor, or a shared container takes no vehicle. Choose another container, or leave the vehicle.`,
-      cells: [`${option}.fits`],
-    })
+    out.push(
+      warning(
+        'stowage',
+        'stop',
+        says`${several(vehicles.map((v) => v.label))} cannot travel this way: too long, wide or high for the door or the floor, or a shared container takes no vehicle. Choose another container, or leave the vehicle.`,
+        `${option}.fits`,
+      ),
+    )
   }
   const mass = cellOf(plan, `${option}.mass-share`)
   if (mass?.gt(1)) {
-    out.push({
-      step: 'stowage',
-      severity: 'stop',
-      text: `The goods weigh ${numberText(mass.times(100), 0)} % of what the container may carry on its plate and on the roads at both ends. Take another container or leave heavy things out.`,
-      cells: [`${option}.mass-share`],
-    })
+    out.push(
+      warning(
+        'stowage',
+        'stop',
+        says`The goods weigh ${percent(mass)} of what the container may carry on its plate and on the roads at both ends. Take another container or leave heavy things out.`,
+        `${option}.mass-share`,
+      ),
+    )
   }
   return out
 }
@@ -88,34 +104,41 @@ function stowageWarnings(plan: Plan): PlanWarning[] {
   const out: PlanWarning[] = []
   const boxes = plan.range.cells.get(`${option}.containers`)?.value
   if (boxes && !boxes.low.eq(boxes.high)) {
-    out.push({
-      step: 'stowage',
-      severity: 'care',
-      text: `Inside the ranges of the inputs this move takes between ${boxes.low} and ${boxes.high} containers. Have the volume surveyed before booking.`,
-      cells: [`${option}.containers`, 'volume.packed'],
-    })
+    out.push(
+      warning(
+        'stowage',
+        'care',
+        says`Inside the ranges of the inputs this move takes between ${count(boxes.low)} and ${count(boxes.high)} containers. Have the volume surveyed before booking.`,
+        `${option}.containers`,
+        'volume.packed',
+      ),
+    )
   }
   const fill = cellOf(plan, `${option}.fill`)
   const shares = cellOf(plan, `${option}.groupage-units`)
   if (fill?.gt(TIGHT_FILL) && shares?.isZero()) {
-    out.push({
-      step: 'stowage',
-      severity: 'care',
-      text: `The usable space is ${numberText(fill.times(100), 0)} % full. A few forgotten things, or a less tidy stow, and something stays on the quay.`,
-      cells: [`${option}.fill`],
-    })
+    out.push(
+      warning(
+        'stowage',
+        'care',
+        says`The usable space is ${percent(fill)} full. A few forgotten things, or a less tidy stow, and something stays on the quay.`,
+        `${option}.fill`,
+      ),
+    )
   }
   const boxed = plan.shipment.lines.filter((l) => !l.volume_m3 && !l.volume_ft3 && !l.item_code)
   if (boxed.length > 0) {
-    out.push({
-      step: 'volume',
-      severity: 'note',
-      text: `${boxed.length} lines are measured by their outer box only (${firstOf(
-        boxed.map((l) => l.line),
-        6,
-      )}). A box holds air beside a chair's legs, so these read a little large.`,
-      cells: ['volume.net'],
-    })
+    out.push(
+      warning(
+        'volume',
+        'note',
+        says`${count(boxed.length)} lines are measured by their outer box only (${several(
+          boxed.map((l) => l.line),
+          6,
+        )}). A box holds air beside a chair's legs, so these read a little large.`,
+        'volume.net',
+      ),
+    )
   }
   return out
 }
@@ -131,61 +154,76 @@ function insuranceWarnings(move: Move, plan: Plan): PlanWarning[] {
   const tolerance = plan.inputs.numbers.get('loss.tolerance')?.likely
   if (!cover) {
     if (replacement && tolerance && replacement.gt(tolerance)) {
-      out.push({
-        step: 'insurance',
-        severity: 'care',
-        text: `Nothing is insured, and replacing everything would cost ${money(move, replacement)}, more than the ${money(move, tolerance)} the household says it could bear. Even sound goods can owe a share of general average.`,
-        cells: ['value.replacement'],
-      })
+      out.push(
+        warning(
+          'insurance',
+          'care',
+          says`Nothing is insured, and replacing everything would cost ${money(move, replacement)}, more than the ${money(move, tolerance)} the household says it could bear. Even sound goods can owe a share of general average.`,
+          'value.replacement',
+        ),
+      )
     }
     return out
   }
   const who = providers(move, plan)
   const unmet = cover.requires.filter((service) => who.get(service) !== 'mover')
+  const work = (service: string) =>
+    inside(`service.${service}`, move.reference.services.find(({ id }) => id === service)?.label ?? service)
   if (unmet.length > 0) {
-    out.push({
-      step: 'insurance',
-      severity: 'care',
-      text: `${cover.label} asks for ${listed(unmet)} by professionals, and this plan does not buy that. Cartons the household packed are then commonly covered for the named causes only: ask the insurer in writing.`,
-      cells: [`cover.${chosen}.forced-services`],
-    })
+    out.push(
+      warning(
+        'insurance',
+        'care',
+        says`${label(`cover.${cover.id}`, cover.label)} asks for ${several(unmet.map(work))} by professionals, and this plan does not buy that. Cartons the household packed are then commonly covered for the named causes only: ask the insurer in writing.`,
+        `cover.${chosen}.forced-services`,
+      ),
+    )
   }
   const stowedBy = who.get('loading')
   if (stowedBy === 'self' || stowedBy === 'friends') {
-    out.push({
-      step: 'insurance',
-      severity: 'care',
-      text: 'The container is stowed without professionals. Damage from packing or stowing that was not good enough is excluded from every cover, and stowing counts as packing.',
-      cells: ['cost.origin.loading'],
-    })
+    out.push(
+      warning(
+        'insurance',
+        'care',
+        says`The container is stowed without professionals. Damage from packing or stowing that was not good enough is excluded from every cover, and stowing counts as packing.`,
+        'cost.origin.loading',
+      ),
+    )
   }
   if (share?.lt(1)) {
-    out.push({
-      step: 'insurance',
-      severity: 'care',
-      text: `Only ${numberText(share.times(100), 0)} % of the replacement value is insured. Where average applies, every claim is cut to that share.`,
-      cells: ['value.insured-share'],
-    })
+    out.push(
+      warning(
+        'insurance',
+        'care',
+        says`Only ${percent(share)} of the replacement value is insured. Where average applies, every claim is cut to that share.`,
+        'value.insured-share',
+      ),
+    )
   }
   if (insured && declared && !insured.eq(declared)) {
     const below = insured.lt(declared)
-    out.push({
-      step: 'insurance',
-      severity: below ? 'care' : 'note',
-      text: below
-        ? `The sum insured (${money(move, insured)}) is below the value declared to customs (${money(move, declared)}). One of the two lists is wrong.`
-        : `The sum insured (${money(move, insured)}) and the value declared to customs (${money(move, declared)}) differ because they measure different things: the price of replacing everything at the destination, and what the used goods would sell for today. Keep both lists, say on each which it is, and never alter one to match the other.`,
-      cells: ['value.insured', 'value.declared'],
-    })
+    out.push(
+      warning(
+        'insurance',
+        below ? 'care' : 'note',
+        below
+          ? says`The sum insured (${money(move, insured)}) is below the value declared to customs (${money(move, declared)}). One of the two lists is wrong.`
+          : says`The sum insured (${money(move, insured)}) and the value declared to customs (${money(move, declared)}) differ because they measure different things: the price of replacing everything at the destination, and what the used goods would sell for today. Keep both lists, say on each which it is, and never alter one to match the other.`,
+        'value.insured',
+        'value.declared',
+      ),
+    )
   }
   const deductible = choicesOf(move, plan).ledger.money(`cover.${chosen}.deductible`)
   if (tolerance && deductible.gt(tolerance)) {
-    out.push({
-      step: 'insurance',
-      severity: 'note',
-      text: `The deductible of ${money(move, deductible)} a claim is more than the ${money(move, tolerance)} the household says it could bear.`,
-      cells: [`cover.${chosen}.deductible`],
-    })
+    out.push(
+      warning(
+        'insurance',
+        'note',
+        says`The deductible of ${money(move, deductible)} a claim is more than the ${money(move, tolerance)} the household says it could bear.`,
+        `cover.${chosen}.deductible`,
+      ),
+    )
   }
   return out
 }
@@ -195,27 +233,32 @@ function valueWarnings(plan: Plan): PlanWarning[] {
   const out: PlanWarning[] = []
   const without = lines.filter((l) => l.value === undefined)
   if (without.length > 0) {
-    out.push({
-      step: 'insurance',
-      severity: 'care',
-      text: `${without.length} lines have no value and count as worth nothing, for customs and for cover: ${firstOf(
-        without.map((l) => `${l.line} ${l.item}`),
-        5,
-      )}.`,
-      cells: ['value.declared'],
-    })
+    out.push(
+      warning(
+        'insurance',
+        'care',
+        says`${count(without.length)} lines have no value and count as worth nothing, for customs and for cover: ${several(
+          without.map((l) => `${l.line} ${l.item}`),
+          5,
+        )}.`,
+        'value.declared',
+      ),
+    )
   }
   const swapped = lines.filter((l) => l.value && l.replacement_value?.lt(l.value))
   if (swapped.length > 0) {
-    out.push({
-      step: 'insurance',
-      severity: 'care',
-      text: `${swapped.length} lines cost less new than they are worth used, which is rare outside antiques: ${firstOf(
-        swapped.map((l) => `${l.line} ${l.item}`),
-        5,
-      )}. Check both columns.`,
-      cells: ['value.replacement', 'value.declared'],
-    })
+    out.push(
+      warning(
+        'insurance',
+        'care',
+        says`${count(swapped.length)} lines cost less new than they are worth used, which is rare outside antiques: ${several(
+          swapped.map((l) => `${l.line} ${l.item}`),
+          5,
+        )}. Check both columns.`,
+        'value.replacement',
+        'value.declared',
+      ),
+    )
   }
   return out
 }
@@ -225,39 +268,43 @@ function goodsWarnings(plan: Plan): PlanWarning[] {
   const out: PlanWarning[] = []
   const hazards = lines.filter((l) => HAZARD_WORDS.test(`${l.item} ${l.note ?? ''}`))
   if (hazards.length > 0) {
-    out.push({
-      step: 'stowage',
-      severity: 'care',
-      text: `These lines read as if they might be or hold dangerous goods: ${firstOf(
-        hazards.map((l) => `${l.line} ${l.item}`),
-        8,
-      )}. Undeclared dangerous goods are an offence and a fire risk. Ask the carrier before packing; leave them out unless it accepts them in writing.`,
-      cells: [],
-    })
+    out.push(
+      warning(
+        'stowage',
+        'care',
+        says`These lines read as if they might be or hold dangerous goods: ${several(
+          hazards.map((l) => `${l.line} ${l.item}`),
+          8,
+        )}. Undeclared dangerous goods are an offence and a fire risk. Ask the carrier before packing; leave them out unless it accepts them in writing.`,
+      ),
+    )
   }
   const watched = lines.filter((l) => l.material.some((material) => WATCHED_MATERIALS.has(material)))
   if (watched.length > 0) {
-    out.push({
-      step: 'duty',
-      severity: 'care',
-      text: `Plant, animal or species law may ask about the material of ${firstOf(
-        watched.map((l) => `${l.line} ${l.item}`),
-        8,
-      )}. Customs and the quarantine service of the destination decide; permits can take months.`,
-      cells: [],
-    })
+    out.push(
+      warning(
+        'duty',
+        'care',
+        says`Plant, animal or species law may ask about the material of ${several(
+          watched.map((l) => `${l.line} ${l.item}`),
+          8,
+        )}. Customs and the quarantine service of the destination decide; permits can take months.`,
+      ),
+    )
   }
   for (const vehicle of vehicles) {
     const electric = vehicle.powertrain === 'electric' || vehicle.powertrain === 'hybrid'
     if (vehicle.powertrain === 'none') continue
-    out.push({
-      step: 'stowage',
-      severity: 'care',
-      text: electric
-        ? `${vehicle.label}: a vehicle with a traction battery travels under the carrier's rules for dangerous goods, with a limit on its charge. Some carriers refuse it beside household goods.`
-        : `${vehicle.label}: a vehicle with fuel and a battery can count as dangerous goods. Agree the tank level, the battery and the lashing with the carrier before loading, and have it secured by someone competent.`,
-      cells: [`vehicle.${vehicle.vehicle}.mass`],
-    })
+    out.push(
+      warning(
+        'stowage',
+        'care',
+        electric
+          ? says`${vehicle.label}: a vehicle with a traction battery travels under the carrier's rules for dangerous goods, with a limit on its charge. Some carriers refuse it beside household goods.`
+          : says`${vehicle.label}: a vehicle with fuel and a battery can count as dangerous goods. Agree the tank level, the battery and the lashing with the carrier before loading, and have it secured by someone competent.`,
+        `vehicle.${vehicle.vehicle}.mass`,
+      ),
+    )
   }
   return out
 }
@@ -267,26 +314,40 @@ function costWarnings(move: Move, plan: Plan): PlanWarning[] {
   const out: PlanWarning[] = []
   const old = stalePrices(move, plan)
   if (old.length > 0) {
-    out.push({
-      step: 'cost',
-      severity: 'care',
-      text: `${old.length} ${old.length === 1 ? 'price is' : 'prices are'} older than good for: ${firstOf(
-        old.map(({ label, lookedOn }) => `${label} of ${lookedOn}`),
-        4,
-      )}. Ask for a written offer; quaybook rates lists what the bill hangs on.`,
-      cells: old.map(({ id }) => id),
-    })
+    const priced = (id: string, name: string) => {
+      const service = /^price\.([a-z-]+)$/.exec(id)?.[1]
+      return service === undefined ? phrase(name) : label(`service.${service}`, name)
+    }
+    const named = several(
+      old.map(({ id, label: name, lookedOn }) =>
+        lookedOn === undefined ? priced(id, name) : says`${priced(id, name)} of ${day(lookedOn)}`,
+      ),
+      4,
+    )
+    out.push(
+      warning(
+        'cost',
+        'care',
+        old.length === 1
+          ? says`One price is older than good for: ${named}. Ask for a written offer.`
+          : says`${count(old.length)} prices are older than good for: ${named}. Ask for a written offer.`,
+        ...old.map(({ id }) => id),
+      ),
+    )
   }
   const saves = cellOf(plan, 'work.own.saves')
   const hours = cellOf(plan, 'work.own.hours')
   const total = cellOf(plan, 'cost.total')
   if (saves && total && hours?.gt(0) && saves.lt(total.times(LITTLE))) {
-    out.push({
-      step: 'cost',
-      severity: 'note',
-      text: `Own work saves little here: ${money(move, saves)} for ${numberText(hours, 0)} hours. Where wages are low a mover's crew costs little more than its lorry and foreman.`,
-      cells: ['work.own.saves', 'work.own.hours'],
-    })
+    out.push(
+      warning(
+        'cost',
+        'note',
+        says`Own work saves little here: ${money(move, saves)} for ${amount(hours, 'h')}. Where wages are low a mover's crew costs little more than its lorry and foreman.`,
+        'work.own.saves',
+        'work.own.hours',
+      ),
+    )
   }
   out.push(...quoteWarnings(move, plan))
   for (const side of ['origin', 'destination'] as const) {
@@ -295,16 +356,22 @@ function costWarnings(move: Move, plan: Plan): PlanWarning[] {
     if (way === undefined) continue
     const others = DOOR_WAYS.filter((other) => other !== way).flatMap((other) => {
       const cost = cellOf(plan, `door.${side}.${other}`)
-      return cost ? [`${WAY_WORDS[other]}: ${money(move, cost)}`] : []
+      return cost ? [says`${phrase(WAY_WORDS[other])}: ${money(move, cost)}`] : []
     })
     const least = cellOf(plan, `door.${side}.least`)
     const street = STREET_WORDS[plan.inputs.choices.get(`${side}.street`)?.value ?? ''] ?? ''
-    out.push({
-      step: 'cost',
-      severity: 'note',
-      text: `At the ${side === 'origin' ? 'old' : 'new'} door ${WAY_WORDS[way]}${least ? `, ${money(move, least)}` : ''}: the cheapest way that the street allows (${street}). Otherwise ${listed(others)}.`,
-      cells: [`door.${side}.least`, `door.${side}.way`],
-    })
+    const stands = says`${phrase(WAY_WORDS[way])}, ${money(move, least ?? exact.of(0))}`
+    out.push(
+      warning(
+        'cost',
+        'note',
+        side === 'origin'
+          ? says`At the old door ${stands}: the cheapest way that the street allows (${phrase(street)}). Otherwise ${several(others)}.`
+          : says`At the new door ${stands}: the cheapest way that the street allows (${phrase(street)}). Otherwise ${several(others)}.`,
+        `door.${side}.least`,
+        `door.${side}.way`,
+      ),
+    )
   }
   return out
 }
@@ -322,28 +389,32 @@ const STREET_WORDS: Readonly<Record<string, string>> = {
 function quoteWarnings(move: Move, plan: Plan): PlanWarning[] {
   return [...new Set(move.household.quotes.map((row) => row.quote))].flatMap((quote): PlanWarning[] => {
     const id = `quotes.${quote}`
-    const packed = numberText(cellOf(plan, 'volume.packed') ?? exact.of(0), 0)
+    const packed = amount(cellOf(plan, 'volume.packed') ?? exact.of(0), 'm3')
     if (cellOf(plan, `${id}.comparable`)?.isZero()) {
-      const measured = numberText(plan.inputs.numbers.get(`quote.${quote}.volume`)?.likely ?? exact.of(0), 0)
+      const measured = amount(plan.inputs.numbers.get(`quote.${quote}.volume`)?.likely ?? exact.of(0), 'm3')
       return [
-        {
-          step: 'cost',
-          severity: 'care',
-          text: `${quote} is not comparable: it is made for ${measured} m³ against ${packed} m³ here. Ask the mover: what do the same services cost for ${packed} m³, after a survey?`,
-          cells: [`${id}.comparable`, `${id}.volume-ratio`],
-        },
+        warning(
+          'cost',
+          'care',
+          says`${quote} is not comparable: it is made for ${measured} against ${packed} here. Ask the mover: what do the same services cost for ${packed}, after a survey?`,
+          `${id}.comparable`,
+          `${id}.volume-ratio`,
+        ),
       ]
     }
     const outlier = cellOf(plan, `${id}.outlier`)?.toNumber() ?? 0
     if (outlier === 0) return []
-    const over = numberText((cellOf(plan, `${id}.over-model`) ?? exact.of(0)).times(100), 0)
+    const over = percent(cellOf(plan, `${id}.over-model`) ?? exact.of(0))
     return [
-      {
-        step: 'cost',
-        severity: 'note',
-        text: `${quote} is strikingly ${outlier === 1 ? 'high' : 'low'}: ${over} % of the model's price for the same services. Ask what is in it that others leave out, or left out that others have in.`,
-        cells: [`${id}.outlier`, `${id}.over-model`],
-      },
+      warning(
+        'cost',
+        'note',
+        outlier === 1
+          ? says`${quote} is strikingly high: ${over} of the model's price for the same services. Ask what is in it that others leave out.`
+          : says`${quote} is strikingly low: ${over} of the model's price for the same services. Ask what is left out that others have in.`,
+        `${id}.outlier`,
+        `${id}.over-model`,
+      ),
     ]
   })
 }

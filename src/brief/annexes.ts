@@ -12,6 +12,7 @@ export const ANNEXES = [
   'cover',
   'dates',
   'warnings',
+  'cautions',
   'basis',
   'inventory',
   'trace',
@@ -40,10 +41,7 @@ export function chosenAnnexes(text: string): readonly AnnexId[] {
 }
 
 /** Sections as annexes: lettered in order, each under its title in the language of the paper. */
-export function lettered(
-  words: Words,
-  sections: ReadonlyMap<AnnexId, Section | undefined>,
-): readonly Annex[] {
+export function lettered(words: Words, sections: ReadonlyMap<AnnexId, Section>): readonly Annex[] {
   const there = ANNEXES.flatMap((id) => {
     const section = sections.get(id)
     return section && section.blocks.length > 0 ? [{ id, section }] : []
@@ -75,7 +73,7 @@ export function annexList(words: Words, annexes: readonly Annex[], inside: Reado
           ...(inside.has(id) ? {} : { file: ANNEX_FILE }),
         })),
       },
-      ...(words.english ? [] : [{ kind: 'paragraph' as const, text: [words.say('annexes.english')] }]),
+      ...(words.english ? [] : [{ kind: 'paragraph' as const, text: [words.say('annexes.tables')] }]),
     ],
   }
 }

@@ -1,17 +1,18 @@
 import { CUSTOMS_CAUTION, PROOF_CAUTION, RESTRICTED_CAUTION, VEHICLE_CAUTION } from '../customs/caution.js'
 import { type DocumentDue, documentsDue } from '../customs/papers/documents.js'
-import { restrictions } from '../customs/papers/restrictions.js'
+import { restrictions, type Stop } from '../customs/papers/restrictions.js'
 import { reasons } from '../customs/relief/sentences.js'
 import { decidingRoute, type LineAssessment, type Verdict } from '../customs/relief/verdict.js'
-import { firstOf } from '../paper/format.js'
+import { day, type Sentence, says, several } from '../paper/sentence.js'
+import type { Words } from '../paper/words.js'
 import type { Move, Plan } from '../plan/move.js'
 import type { CustomsBrief } from './sections/customs.js'
 
-const verdictTexts: Readonly<Record<Verdict, string>> = {
-  qualifies: 'relief expected',
-  discretionary: 'customs may grant it',
-  unknown: 'not known: ask',
-  refused: 'charged',
+const VERDICTS: Readonly<Record<Verdict, Sentence>> = {
+  qualifies: says`relief expected`,
+  discretionary: says`customs may grant it`,
+  unknown: says`not known: ask`,
+  refused: says`charged`,
 }
 const ORDER: readonly Verdict[] = ['refused', 'discretionary', 'unknown', 'qualifies']
 
@@ -19,89 +20,123 @@ const ORDER: readonly Verdict[] = ['refused', 'discretionary', 'unknown', 'quali
 const NAMED = 6
 
 /** What a plan's customs step found, in the words of the brief. */
-export function customsBrief(move: Move, plan: Plan): CustomsBrief | undefined {
+export function customsBrief(move: Move, plan: Plan, words: Words): CustomsBrief | undefined {
+  const { line, phrase } = words
   const { customs } = plan.sheet
   if (customs.assessments.length === 0) return undefined
   const tables = move.reference.customs
   const lines = customs.assessments
-  const of = (verdict: Verdict) => lines.filter((a) => a.verdict === verdict).length
-  const jurisdiction = tables.jurisdictionOfCountry.get(customs.move.destination)
   const hasVehicle = customs.move.lines.some((line) => line.kind !== 'goods')
   const papers = documentsDue(tables, customs.move, move.household.facts.as_of)
   return {
-    summary: `${jurisdiction?.label ?? move.household.facts.destination_country}, ${declaredBy(move, customs.importer)}: of ${
-      lines.length
-    } lines and vehicles ${of('qualifies')} are expected to come in free, ${of('discretionary')} at the discretion of the authority, ${of(
-      'refused',
-    )} are charged, and for ${of('unknown')} the tables hold no answer.`,
-    verdicts: grouped(lines),
-    dutiable: dutiable(plan, lines),
+    summary: `${words.locale.country(move.household.facts.destination_country)}, ${declaredBy(words, move, customs.importer)}. ${customsSummary(words, lines)}`,
+    verdicts: grouped(words, lines),
+    dutiable: dutiable(words, plan, lines),
     documents: papers.map(({ label, form, why, side, due }) => ({
-      name: capital(form === undefined ? label : `${label} (${form})`),
-      note: `${why}${side === 'origin' ? '; on leaving' : ''}`,
+      name: capital(paperName(words, label, form)),
+      note: `${phrase(why)}${side === 'origin' ? `; ${words.say('papers.origin')}` : ''}`,
       ...(due === undefined ? {} : { by: due }),
     })),
-    deadlines: daysOf(papers),
+    deadlines: daysOf(words, papers),
     restricted: restrictions(tables, customs.move).map(({ label, line, rule, where }) => ({
       item: `${line} ${label}`,
-      why: `${rule.reason}${where === 'destination' ? '' : ` (${where})`}`,
-      todo: rule.what_to_do,
+      why: `${phrase(rule.reason)}${where === 'destination' ? '' : ` (${phrase(where)})`}`,
+      todo: phrase(rule.what_to_do),
     })),
     cautions: [
-      ...customs.stops.map(({ sentence }) => sentence),
+      ...customs.stops.map((stop) => stopText(words, stop)),
       ...customs.undetermined.map(({ what, why, lines: which, ask }) => {
-        const whom = ask === undefined ? '' : ` Ask ${ask}.`
+        const open = openWords(words, what)
+        const whom = ask === undefined ? '' : ` ${line`Ask ${phrase(ask)}.`}`
         return which.length > 0
-          ? `Not determined, and in no total: ${what} of ${firstOf(which, NAMED)}: ${why}.${whom}`
-          : `Not determined, and in no total: ${what}: ${why}.${whom}`
+          ? `${line`Not determined, and in no total: ${open} of ${several(which, NAMED)}: ${phrase(why)}.`}${whom}`
+          : `${line`Not determined, and in no total: ${open}: ${phrase(why)}.`}${whom}`
       }),
-      CUSTOMS_CAUTION,
-      PROOF_CAUTION,
-      RESTRICTED_CAUTION,
-      ...(hasVehicle ? [VEHICLE_CAUTION] : []),
+      phrase(CUSTOMS_CAUTION),
+      phrase(PROOF_CAUTION),
+      phrase(RESTRICTED_CAUTION),
+      ...(hasVehicle ? [phrase(VEHICLE_CAUTION)] : []),
     ],
   }
 }
 
 /** Who declares: one person for all, or each owner for their own things. */
-const declaredBy = (move: Move, importer: string): string =>
+const declaredBy = ({ line }: Words, move: Move, importer: string): string =>
   move.household.people.some(({ person }) => person === importer)
-    ? `with ${importer} as the person who declares`
-    : 'each owner declaring their own things'
+    ? line`with ${importer} as the person who declares`
+    : line`each owner declaring their own things`
+
+/** A paper by its name in the language, with the number of its form. */
+export const paperName = (words: Words, label: string, form: string | undefined): string =>
+  `${words.phrase(label)}${form === undefined ? '' : ` (${words.phrase(form)})`}`
+
+/** What customs could not determine, which the charges name as `duty and import tax on a class`. */
+export function openWords(words: Words, what: string): string {
+  const [, taxes, kind] = /^(.+) on ([a-z0-9-]+)$/.exec(what) ?? []
+  if (taxes === undefined || kind === undefined) return words.phrase(what)
+  const named = taxes.split(/, | and /).map((tax) => words.phrase(tax))
+  return words.line`${words.locale.list(named)} on ${words.phrase(kind.replaceAll('-', ' '))}`
+}
+
+/** A thing that may not go, in the language of the paper; as the customs step says it where its rule is not translated. */
+export function stopText({ english, has, line, phrase }: Words, stop: Stop): string {
+  if (english || !has(stop.reason) || !has(stop.what_to_do)) return stop.sentence
+  const rule = says`${stop.label} (${stop.line})`
+  return [
+    stop.certain
+      ? line`${rule} may not go: ${phrase(stop.reason)}. ${phrase(stop.what_to_do)}`
+      : line`${rule} may not go if the rule binds it, which a missing fact decides: ${phrase(stop.reason)}. ${phrase(stop.what_to_do)}`,
+    ...(stop.certain && stop.freeFrom ? [line`It is allowed from ${day(stop.freeFrom)} on.`] : []),
+    line`Ask ${stop.ask}.`,
+  ].join(' ')
+}
+
+/** How the lines fare, counted. */
+export function customsSummary({ say }: Pick<Words, 'say'>, lines: readonly LineAssessment[]): string {
+  const of = (verdict: Verdict) => String(lines.filter((a) => a.verdict === verdict).length)
+  return say('papers.summary', {
+    lines: String(lines.length),
+    free: of('qualifies'),
+    granted: of('discretionary'),
+    charged: of('refused'),
+    unknown: of('unknown'),
+  })
+}
 
 const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
 
 /** The days on which papers are due, each once. */
-function daysOf(papers: readonly DocumentDue[]): CustomsBrief['deadlines'] {
+function daysOf(words: Words, papers: readonly DocumentDue[]): CustomsBrief['deadlines'] {
   const days = new Map<string, string[]>()
   for (const { due, label } of papers) {
-    if (due !== undefined) days.set(due, [...(days.get(due) ?? []), label])
+    if (due === undefined) continue
+    days.set(due, [...(days.get(due) ?? []), paperName(words, label, undefined)])
   }
   return [...days].map(([on, labels]) => ({
     on,
     what: capital(labels.join('; ')),
-    note: labels.length > 1 ? 'papers, see Customs' : 'customs, see there',
+    note: labels.length > 1 ? words.line`papers, see Customs` : words.line`customs, see there`,
   }))
 }
 
 /** Lines that fare alike for the same reason are told once. */
-function grouped(lines: readonly LineAssessment[]): CustomsBrief['verdicts'] {
+function grouped({ line, tell, phrase }: Words, lines: readonly LineAssessment[]): CustomsBrief['verdicts'] {
   const groups = new Map<string, { verdict: Verdict; reason: string; source?: string; labels: string[] }>()
   for (const assessment of lines) {
-    const { line, verdict } = assessment
+    const { line: thing, verdict } = assessment
     const route = decidingRoute(assessment)
-    const why = route ? reasons(route) : ['The tables hold no rule for this person there.']
-    const reason = why.length > 0 ? why.join(' ') : 'Every test of the rule is met.'
+    const why = route ? reasons(route) : [line`The tables hold no rule for this person there.`]
+    const reason = why.length > 0 ? why.join(' ') : line`Every test of the rule is met.`
     const key = `${verdict}|${route?.row.label ?? ''}|${verdict === 'qualifies' ? '' : reason}`
     const group = groups.get(key) ?? {
       verdict,
       reason: route
-        ? `${route.row.label}. ${verdict === 'qualifies' ? 'Every test of the rule is met.' : reason}`
+        ? `${phrase(route.row.label)}. ${verdict === 'qualifies' ? line`Every test of the rule is met.` : reason}`
         : reason,
       ...(route ? { source: route.row.source } : {}),
       labels: [],
     }
-    group.labels.push(`${line.id} ${line.label}`)
+    group.labels.push(`${thing.id} ${thing.label}`)
     groups.set(key, group)
   }
   return [...groups.values()]
@@ -109,26 +144,26 @@ function grouped(lines: readonly LineAssessment[]): CustomsBrief['verdicts'] {
     .map(({ verdict, reason, source, labels }) => ({
       what:
         verdict === 'qualifies' && labels.length > NAMED
-          ? `${labels.length} lines and vehicles`
-          : firstOf(labels, NAMED),
-      verdict: verdictTexts[verdict],
+          ? line`${String(labels.length)} lines and vehicles`
+          : tell(says`${several(labels, NAMED)}`),
+      verdict: tell(VERDICTS[verdict]),
       reason,
       ...(source === undefined ? {} : { source }),
     }))
 }
 
-function dutiable(plan: Plan, lines: readonly LineAssessment[]): CustomsBrief['dutiable'] {
+function dutiable(words: Words, plan: Plan, lines: readonly LineAssessment[]): CustomsBrief['dutiable'] {
   return [...plan.sheet.cells.values()].flatMap(({ id, value }) => {
     const kind = /^duty\.entry\.(.+)\.dutiable$/.exec(id)?.[1]
     if (kind === undefined || value.isZero()) return []
     const mine = lines.filter(({ line, verdict }) => line.class === kind && verdict !== 'qualifies')
     return [
       {
-        item: kind.replaceAll('-', ' '),
-        reason: firstOf(
+        item: words.phrase(kind.replaceAll('-', ' ')),
+        reason: words.line`${several(
           mine.map(({ line }) => `${line.id} ${line.label}`),
           NAMED,
-        ),
+        )}`,
         cells: { value: id, duty: `duty.entry.${kind}.duty`, tax: `duty.entry.${kind}.tax` },
       },
     ]

@@ -1,4 +1,3 @@
-import { totalRanges } from '../analysis/total-ranges.js'
 import type { Figure } from '../paper/blocks.js'
 import { usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
@@ -42,21 +41,6 @@ export function figure(
   }
 }
 
-/** Where the total of a plan is likely to end: what one move in ten stays below, or exceeds. */
-export function endFigure(
-  source: Pick<BriefSource, 'move' | 'plans' | 'minorUnits'>,
-  plan: Plan,
-  end: 'p10' | 'p90',
-): Figure {
-  const likely = figure(source, plan, 'cost.total', 0)
-  const range = totalRanges(source.move, source.plans).find(({ scenario }) => scenario === plan.name)
-  return {
-    ...likely,
-    value: range ? exact.of(range[end]) : likely.value,
-    how: `${end.toUpperCase()} of the simulation`,
-  }
-}
-
 /** What a plan has more of a cell than another plan. */
 export function difference(
   source: Pick<BriefSource, 'minorUnits'>,
@@ -79,3 +63,23 @@ export const size = (f: Figure): Figure => {
 }
 
 export const hasCell = (plan: Plan, id: string): boolean => plan.sheet.cells.has(id)
+
+/** The inputs that a plan used besides the household's own lists. */
+export const inputsUsed = ({ inputs, sheet }: Plan) =>
+  [...inputs.numbers.values()].filter(
+    ({ id }) => sheet.cells.has(id) && !/^(line|vehicle|item|quote)\./.test(id),
+  )
+
+/** How many inputs a plan used, and how sure they are, for the text `decision.basis`. */
+export function inputCounts(plan: Plan): Readonly<Record<string, string>> {
+  const used = inputsUsed(plan)
+  const count = (kind: string) => String(used.filter(({ confirmed }) => confirmed === kind).length)
+  return {
+    count: String(used.length),
+    stated: count('stated'),
+    'looked-up': count('looked up'),
+    secondary: count('secondary'),
+    memory: count('from memory'),
+    practice: count('common practice'),
+  }
+}

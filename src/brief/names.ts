@@ -1,49 +1,55 @@
+import type { Words } from '../paper/words.js'
 import type { Move, Plan } from '../plan/move.js'
 import { choicesOf } from '../plan/providers.js'
 import { optionLabel } from '../plan/transport-options.js'
 import type { Provider } from '../tables/household-columns.js'
 
 /** Who does a service, as the brief says it to the household. */
-export const providerText: Readonly<Record<Provider, string>> = {
-  mover: 'mover',
-  self: 'you',
-  friends: 'friends',
-  hired: 'hired hands',
-  employer: 'employer',
-  none: 'not needed',
+export const providerWords = ({ line }: Words, provider: Provider): string =>
+  ({
+    mover: line`mover`,
+    self: line`you`,
+    friends: line`friends`,
+    hired: line`hired hands`,
+    employer: line`employer`,
+    none: line`not needed`,
+  })[provider]
+
+/** A line of the bill by its label in the language of the paper. */
+export function costLabel(words: Words, move: Move, id: string, label: string): string {
+  const service = id.split('.').at(-1) ?? ''
+  if (service === 'premium') return words.line`Premium`
+  const known = move.reference.services.find((row) => row.id === service)
+  return known ? words.label(`service.${service}`, known.label) : words.phrase(label)
 }
 
-const levelTexts: Readonly<Record<string, string>> = {
-  diy: 'do it yourself',
-  part: 'part service',
-  full: 'full service',
-  own: 'as listed',
-}
-
-/** Container, level of service and cover of a plan, in words. */
+/** Carriage and cover of a plan: ids, and their labels in English. */
 export function planWords(move: Move, plan: Plan) {
   const context = choicesOf(move, plan)
   const transport = plan.sheet.choices.get('transport') ?? ''
   const cover = context.ledger.choice('cover')
-  const level = context.ledger.choice('service-level')
   return {
     transport,
     transportLabel: optionLabel(move.reference, transport),
     cover,
     coverLabel: move.reference.covers.find((c) => c.id === cover)?.label ?? 'No cover',
-    level: levelTexts[level] ?? level,
   }
 }
 
-/** The carriage in words with the number of containers: `two 40 foot high cubes and a share of another`. */
-export function carriageWords(move: Move, plan: Plan): string {
-  const { transport, transportLabel } = planWords(move, plan)
-  const boxes = plan.sheet.cells.get(`options.${transport}.containers`)?.value.toNumber() ?? 0
-  if (boxes === 0) return 'a share of a container'
-  const container = transportLabel.replace(/ and a shared container$/, '')
-  const own = boxes === 1 ? `one ${container} container` : `${boxes} ${container} containers`
-  const shared = plan.sheet.cells.get(`options.${transport}.groupage-units`)?.value
-  return shared?.gt(0) ? `${own} and a share of another` : own
+/** An input by its label in the language of the paper: that of its service, room or cover where it belongs to one. */
+export function inputLabel(words: Words, move: Move, id: string, label: string): string {
+  const [head = '', part = '', container] = id.split('.')
+  const service = head === 'price' ? move.reference.services.find((row) => row.id === part) : undefined
+  if (service) {
+    const name = words.label(`service.${part}`, service.label)
+    if (container === undefined) return name
+    const row = move.reference.containers.find((each) => each.id === container)
+    return `${name}, ${words.inSentence(words.label(`container.${container}`, row?.label ?? container))}`
+  }
+  const [, room] = /^(.+): volume as it turns out, over the list$/.exec(label) ?? []
+  if (room !== undefined) return words.line`${room}: volume as it turns out, over the list`
+  const cover = head === 'cover' ? move.reference.covers.find((row) => row.id === part) : undefined
+  if (cover && container === 'rate')
+    return words.line`${words.label(`cover.${part}`, cover.label)}: premium rate`
+  return words.phrase(label)
 }
-
-export { dayText } from '../paper/format.js'

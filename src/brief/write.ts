@@ -101,16 +101,18 @@ export async function enquiryFiles(
   move: Move,
   plan: Plan,
   terms: EnquiryTerms,
+  language?: Words,
 ): Promise<{ readonly html: string; readonly csv: string }> {
-  const data = enquiryData(move, plan, chartTheme(), terms)
+  const words = language ?? (await wordsIn())
+  const data = enquiryData(move, plan, chartTheme(), terms, words)
   return {
     html: paperHtml(data, {
       css: pageCss('brief'),
-      words: await wordsIn(),
+      words,
       copy: 'client',
       pictures: await briefPictures(data),
     }),
-    csv: answerForm(move, plan, terms.rules),
+    csv: answerForm(move, plan, terms.rules, words),
   }
 }
 

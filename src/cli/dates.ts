@@ -1,6 +1,7 @@
 import { join } from 'node:path'
 import { calendarFile, type DatePlan, datePlan, tasksCsv, waitingWords, wantedWords } from '../dates/index.js'
 import { replaceFile } from '../paper/replace-file.js'
+import { ENGLISH_WORDS } from '../paper/words.js'
 import { isoDay } from '../time/day-number.js'
 import { type Command, namedPlan, openPlans, planOptions } from './command.js'
 import { outFolder } from './notebooks.js'
@@ -58,7 +59,7 @@ function datesText(plan: DatePlan): string {
     `${plan.household}, “${plan.scenario}”, as of ${plan.asOf}. Starts are the latest that are in time in nine cases of ten; slack counts from today, or from the day planned.`,
     '',
     ...(wanted.length > 0
-      ? wanted.flatMap((each) => [...wantedWords(each, currency), ''])
+      ? wanted.flatMap((each) => [...wantedWords(each, currency).map(ENGLISH_WORDS.tell), ''])
       : [
           'No wanted date: write goods_wanted_on or home_wanted_on into household.csv to plan back from it.',
           '',
@@ -68,6 +69,6 @@ function datesText(plan: DatePlan): string {
       rows.map(({ cells }) => cells),
     ),
     '',
-    ...waiting.map((each) => waitingWords(each, currency)),
+    ...waiting.map((each) => ENGLISH_WORDS.tell(waitingWords(each, currency))),
   ].join('\n')
 }

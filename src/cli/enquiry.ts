@@ -4,6 +4,7 @@ import { recommend } from '../analysis/index.js'
 import { ENQUIRY_FORMS, type EnquiryForm, enquiryFiles, planInForm, senderOf } from '../brief/index.js'
 import { openRules } from '../movers/index.js'
 import { replaceFile } from '../paper/replace-file.js'
+import { wordsIn } from '../paper/words-file.js'
 import { isDay } from '../tables/fields.js'
 import { type Args, UsageError } from './args.js'
 import { type Command, householdFolder, namedPlan, openPlans, planOptions, Refusal } from './command.js'
@@ -21,6 +22,8 @@ export const enquiry: Command = {
       value: 'full|part|own work',
       says: 'ask for full service, a part of it, or what one cannot do oneself; as planned otherwise',
     },
+    language: { value: 'en|fr|es|de', says: 'language of the enquiry; English otherwise' },
+    strings: { value: 'FILE', says: 'texts of another language: a CSV with the columns id and the language' },
     'reply-by': {
       value: 'DATE',
       says: 'the day by which answers are wanted; two weeks from today otherwise',
@@ -36,11 +39,16 @@ export const enquiry: Command = {
     if (!plan.ok) throw new Refusal(plan.problems)
     const rules = openRules(folder)
     const sender = senderOf(folder)
-    const { html, csv } = await enquiryFiles(move, plan.value, {
-      rules,
-      replyBy: replyBy(args, move.household.facts.as_of, rules.replyDays),
-      ...(sender ? { sender } : {}),
-    })
+    const { html, csv } = await enquiryFiles(
+      move,
+      plan.value,
+      {
+        rules,
+        replyBy: replyBy(args, move.household.facts.as_of, rules.replyDays),
+        ...(sender ? { sender } : {}),
+      },
+      await wordsIn(args.text('language'), args.text('strings')),
+    )
     const paths = {
       page: join(outFolder(args), 'enquiry.html'),
       form: join(outFolder(args), 'answer-form.csv'),

@@ -17,6 +17,8 @@ export const SURE = 0.9
 export interface Task {
   readonly id: string
   readonly label: string
+  /** The paper a task is to get: its parts, to be said in another language. */
+  readonly paper?: TaskPaper | undefined
   readonly owner: string
   readonly days: { readonly low: number; readonly likely: number; readonly high: number }
   /** The latest start at likely durations, and the one that is in time in nine cases of ten. */
@@ -35,9 +37,17 @@ export interface Task {
   readonly confirmed: string
 }
 
+/** A paper by its parts. */
+export interface TaskPaper {
+  readonly label: string
+  readonly form: string | undefined
+  readonly why: string
+}
+
 interface Step {
   readonly id: string
   readonly label: string
+  readonly paper?: TaskPaper
   readonly owner: string
   readonly odds: DayOdds
   readonly days: Task['days']
@@ -126,9 +136,9 @@ export function tasksOf(move: Move, plan: Plan): Task[] {
     // Where the most is little more than the likely, the likely days are the more careful figure.
     const startBySure = Math.min(startBy, milestone - dayWithChance(left, SURE))
     const earliestStart = earliest(step.id)
-    const { id, label, owner, ifMissed, rule, confirmed } = step
+    const { id, label, paper, owner, ifMissed, rule, confirmed } = step
     return {
-      ...{ id, label, owner, ifMissed, rule, confirmed, startBy, startBySure, finishBy, milestone },
+      ...{ id, label, paper, owner, ifMissed, rule, confirmed, startBy, startBySure, finishBy, milestone },
       days: step.days,
       before: step.beforeLabel,
       earliestStart,
@@ -241,6 +251,7 @@ function papersOf(move: Move, plan: Plan, days: Map<string, number>): Step[] {
         {
           id: `paper.${paper.id}`,
           label: `Paper: ${label}${form === undefined ? '' : ` (${form})`}`,
+          paper: { label, form, why },
           owner: row.owner,
           ...odds,
           before: day,

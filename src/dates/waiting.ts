@@ -1,15 +1,19 @@
 import type { Decimal } from 'decimal.js'
-import { DAYS_A_MONTH, dayTiers } from '../plan/calendar-cells.js'
+import { DAYS_A_MONTH, dayTiers, freeTimes } from '../plan/calendar-cells.js'
 import type { Move, Plan } from '../plan/move.js'
+import type { PlanContext } from '../plan/plan-context.js'
 import { choicesOf } from '../plan/providers.js'
 import { exact } from '../quantity/exact.js'
 import { dayCharges } from '../time/day-charges.js'
+import { chargedDaysUntil } from '../time/free-time.js'
 
 /** Waiting in the container against a warehouse: the day from which the warehouse costs less, and both costs then. */
 export interface WaitOrStore {
   readonly where: 'at the port' | 'away from the port' | 'at the old home'
   /** Days beyond the free ones; undefined where the warehouse never costs less within a year. */
   readonly from: number | undefined
+  /** The day of the calendar that is, a day number; undefined where the wait begins on no day of the plan. */
+  readonly on: number | undefined
   readonly container: Decimal
   readonly warehouse: Decimal
 }
@@ -28,6 +32,8 @@ export function waitOrStore(move: Move, plan: Plan): WaitOrStore[] {
   const context = choicesOf(move, plan)
   const { ledger } = context
   const cell = (id: string): Decimal => plan.sheet.cells.get(id)?.value ?? exact.of(0)
+  const day = (id: string): number | undefined =>
+    plan.sheet.cells.get(`time.on.${id}`)?.value.toNumber() || undefined
   const packed = cell('volume.packed')
   const each = cell(`options.${transport}.containers`)
   const aDay = ledger.money('price.storage').times(packed).div(DAYS_A_MONTH)
@@ -41,18 +47,44 @@ export function waitOrStore(move: Move, plan: Plan): WaitOrStore[] {
     where: WaitOrStore['where'],
     inContainer: (days: number) => Decimal,
     fixed: Decimal,
+    lastFree?: number,
   ): WaitOrStore => {
     const stored = (days: number) => fixed.plus(aDay.times(days))
     for (let days = 1; days <= A_YEAR; days++) {
       if (stored(days).lt(inContainer(days)))
-        return { where, from: days, container: inContainer(days), warehouse: stored(days) }
+        return {
+          where,
+          from: days,
+          on: lastFree === undefined ? undefined : chargedDay(context, where, lastFree, days),
+          container: inContainer(days),
+          warehouse: stored(days),
+        }
     }
-    return { where, from: undefined, container: inContainer(A_YEAR), warehouse: stored(A_YEAR) }
+    return {
+      where,
+      from: undefined,
+      on: undefined,
+      container: inContainer(A_YEAR),
+      warehouse: stored(A_YEAR),
+    }
   }
   return [
-    crossing('at the port', charges('demurrage'), handling.plus(lorry)),
-    crossing('away from the port', charges('detention'), handling.plus(lorry)),
+    crossing('at the port', charges('demurrage'), handling.plus(lorry), day('last-free-day')),
+    crossing('away from the port', charges('detention'), handling.plus(lorry), day('empty-due')),
     // At the old home's end the goods are handled once more, and the container comes to the warehouse instead.
     crossing('at the old home', charges('demurrage'), handling),
   ]
+}
+
+/** The day of the calendar on which so many days have been charged since the last free one, as the port counts them. */
+function chargedDay(
+  context: PlanContext<Decimal>,
+  where: WaitOrStore['where'],
+  lastFree: number,
+  days: number,
+): number {
+  const terms = freeTimes(context)[where === 'at the port' ? 'port' : 'away']
+  let on = lastFree
+  while (chargedDaysUntil(exact, exact.of(lastFree), exact.of(on), terms).lt(days)) on++
+  return on
 }

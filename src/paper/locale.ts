@@ -18,6 +18,7 @@ export class Locale {
   readonly #numbers = new Map<string, Intl.NumberFormat>()
   readonly #days: Intl.DateTimeFormat
   readonly #lists: Intl.ListFormat
+  readonly #countries: Intl.DisplayNames
 
   constructor(
     /** BCP 47 tag: `en-GB`, `fr`, `es`, `de`. */
@@ -30,6 +31,7 @@ export class Locale {
       year: 'numeric',
       timeZone: 'UTC',
     })
+    this.#countries = new Intl.DisplayNames(tag, { type: 'region' })
     // Spelled out without the comma before `and`, as the other pages write lists.
     this.#lists = new Intl.ListFormat(tag, { type: 'conjunction', style: 'long' })
   }
@@ -63,6 +65,11 @@ export class Locale {
   /** An amount with its currency code where the language puts it. */
   money(value: Decimal, currency: string, decimals: number): string {
     return this.#format(value, decimals, { style: 'currency', currency, currencyDisplay: 'code' })
+  }
+
+  /** A country by its ISO code. */
+  country(code: string): string {
+    return this.#countries.of(code) ?? code
   }
 
   day(iso: string): string {

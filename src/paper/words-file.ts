@@ -5,7 +5,7 @@ import { Refusal } from '../plan/refusal.js'
 import type { CsvFile } from '../tables/csv.js'
 import { LANGUAGES, readStrings, type Strings, untranslated, Words } from './words.js'
 
-const TABLES = ['brief', 'labels'] as const
+const TABLES = ['brief', 'labels', 'sentences', 'rules'] as const
 
 async function tables(): Promise<Strings> {
   const files = await Promise.all(

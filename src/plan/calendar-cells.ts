@@ -107,7 +107,7 @@ function datesOf<N extends Num<N>>(context: PlanContext<N>, load: N, fill: N): C
 }
 
 /** Free time as the plan reads the tariff: the commonest reading unless a choice says otherwise. */
-function freeTimes<N extends Num<N>>({ ledger }: PlanContext<N>): FreeTimes<N> {
+export function freeTimes<N extends Num<N>>({ ledger }: PlanContext<N>): FreeTimes<N> {
   const wholeDays = (id: string) => ledger.m.round(ledger.input(id), 0)
   const count = (id: string) => DAY_COUNTS.find((word) => word === ledger.choice(id)) ?? 'calendar'
   const reading = {

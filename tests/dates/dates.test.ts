@@ -14,6 +14,7 @@ import {
   wantedDate,
   wantedWords,
 } from '../../src/dates/index.js'
+import { ENGLISH_WORDS } from '../../src/paper/words.js'
 import type { Move, Plan } from '../../src/plan/index.js'
 import { chanceBy, dayNumber, isoDay } from '../../src/time/index.js'
 import { amount, openDemo, planWith } from '../plan/households.js'
@@ -149,8 +150,8 @@ describe('a wanted date', () => {
     expect(declare?.gains).toBeGreaterThan(0)
     // Declaring in time saves the demurrage of the wait.
     expect(declare?.costs.isNegative()).toBe(true)
-    const words = wantedWords(wanted, 'EUR').join('\n')
-    expect(words).toContain(`${wanted.lateBy} days late`)
+    const words = wantedWords(wanted, 'EUR').map(ENGLISH_WORDS.tell).join('\n')
+    expect(words).toContain(`${wanted.lateBy}\u00a0days late`)
     expect(words).toContain('declare the import on')
   })
 

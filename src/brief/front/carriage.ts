@@ -2,17 +2,19 @@ import type { Words } from '../../paper/words.js'
 import type { Move, Plan } from '../../plan/move.js'
 import { planWords } from '../names.js'
 
-/** A way to carry the goods by its label in the language of the paper: its own containers, a shared one, or both. */
-export function transportLabel(words: Words, move: Move, plan: Plan): string {
-  const { transport } = planWords(move, plan)
-  return transport
+/** A way to carry goods by its label in the language of the paper: own containers, a shared one, or both. */
+export const optionWords = (words: Words, move: Move, option: string): string =>
+  option
     .split('+')
     .map((part) => {
       const row = move.reference.containers.find(({ id }) => id === part)
-      return words.label(`container.${part}`, row?.label ?? part)
+      return words.label(`container.${part}`, row?.label ?? (part === 'groupage' ? 'Shared container' : part))
     })
     .join(' + ')
-}
+
+/** The carriage of a plan by its label. */
+export const transportLabel = (words: Words, move: Move, plan: Plan): string =>
+  optionWords(words, move, planWords(move, plan).transport)
 
 /** The carriage with the number of containers, as a sentence needs it: `two 40 foot high cube containers`. */
 export function carriageText(words: Words, move: Move, plan: Plan): string {

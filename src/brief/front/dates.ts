@@ -66,8 +66,8 @@ export function datesSection(
       const part = id?.replace(/^time\.on\./, '') ?? ''
       return {
         on,
-        what: words.label(`date.${part}`, what),
-        owner: words.say(`owner.${ownerOf(part, who)}`),
+        what,
+        owner: words.say(`owner.${ownerOf(part === 'import-on' ? 'import' : part, who)}`),
       }
     }),
     ...papers.map(({ on, what }) => ({ on, what, owner: words.say('owner.household') })),

@@ -4,8 +4,9 @@ import type { Words } from '../../paper/words.js'
 import type { Plan } from '../../plan/move.js'
 import { PHASES } from '../../plan/phases.js'
 import { providers } from '../../plan/providers.js'
-import { type BriefSource, difference, figure, hasCell, size } from '../figure.js'
-import { planWords } from '../names.js'
+import { openWords } from '../customs-brief.js'
+import { type BriefSource, difference, figure, hasCell, inputCounts, size } from '../figure.js'
+import { inputLabel, planWords } from '../names.js'
 import { carriageText, coverLabel, loadingDay } from './carriage.js'
 
 /** The one input that alone moves the total most. */
@@ -137,7 +138,7 @@ export function ends(
 
 /** What customs could not determine stands beside the total that lacks it. */
 function openText({ recommended: plan }: BriefSource, words: Words): Inline[] {
-  const open = plan.sheet.customs.undetermined.map(({ what }) => what)
+  const open = plan.sheet.customs.undetermined.map(({ what }) => openWords(words, what))
   return open.length === 0 ? [] : [' ', words.say('decision.open', { what: words.locale.list(open) })]
 }
 
@@ -146,17 +147,13 @@ function handsItems({ move, recommended }: BriefSource, words: Words): Text[] {
   const who = providers(move, recommended)
   return (['self', 'friends', 'hired', 'mover', 'employer'] as const).flatMap((provider) => {
     const works = HAND_WORK.filter((service) => who.get(service) === provider).map((service) =>
-      inSentence(words, serviceLabel(words, move.reference.services, service)),
+      words.inSentence(serviceLabel(words, move.reference.services, service)),
     )
     return works.length === 0
       ? []
       : [[words.say(`hands.${provider}`, { works: words.locale.list(works) })] as Text]
   })
 }
-
-/** A label inside a sentence: German keeps the capitals of its nouns. */
-const inSentence = (words: Words, label: string): string =>
-  words.language === 'de' ? label : label.toLocaleLowerCase(words.locale.tag)
 
 /** A service by its label in the language of the paper. */
 export const serviceLabel = (
@@ -209,7 +206,7 @@ function mainReasons(
         : service === 'premium'
           ? words.say('phase.cover')
           : label
-      return [{ shown: inSentence(words, shown), gap: theirs.minus(value) }]
+      return [{ shown: words.inSentence(shown), gap: theirs.minus(value) }]
     })
     .filter(({ gap }) => (cheaper ? gap.gt(0) : gap.lt(0)))
     .sort((a, b) => b.gap.abs().cmp(a.gap.abs()))
@@ -219,24 +216,13 @@ function mainReasons(
 
 function basisText(source: BriefSource, words: Words, widest: WidestInput | undefined): Text {
   const { recommended: plan } = source
-  const used = [...plan.inputs.numbers.values()].filter(
-    ({ id }) => plan.sheet.cells.has(id) && !/^(line|vehicle|item|quote)\./.test(id),
-  )
-  const count = (kind: string) => String(used.filter(({ confirmed }) => confirmed === kind).length)
-  const basis = words.write('decision.basis', {
-    count: String(used.length),
-    stated: count('stated'),
-    'looked-up': count('looked up'),
-    secondary: count('secondary'),
-    memory: count('from memory'),
-    practice: count('common practice'),
-  })
+  const basis = words.write('decision.basis', inputCounts(plan))
   if (!widest) return basis
   return [
     ...basis,
     ' ',
     ...words.write('decision.widest', {
-      input: words.label(`input.${widest.id}`, widest.label),
+      input: inputLabel(words, source.move, widest.id, widest.label),
       range: words.locale.range(widest.low, widest.high, widest.unit, (low, high) =>
         words.say('fact.and', { low, high }),
       ),

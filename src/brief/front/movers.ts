@@ -4,8 +4,9 @@ import type { Words } from '../../paper/words.js'
 import { exact } from '../../quantity/exact.js'
 import { type BriefSource, bare, figure } from '../figure.js'
 
-const PARTS = ['stated', 'for-volume', 'left-out', 'not-wanted', 'like-for-like'] as const
-const HEADS = {
+/** What an offer is made of when it is brought to one footing, in order, and what each part is called. */
+export const OFFER_PARTS = ['stated', 'for-volume', 'left-out', 'not-wanted', 'like-for-like'] as const
+export const OFFER_HEADS = {
   stated: 'movers.stated',
   'for-volume': 'movers.for-volume',
   'left-out': 'movers.left-out',
@@ -38,12 +39,12 @@ export function moversSection(source: BriefSource, words: Words, comparison?: Co
       }),
       columns: [
         { label: words.say('movers.offer') },
-        ...PARTS.map((part) => ({ label: words.say(HEADS[part]), numeric: true })),
+        ...OFFER_PARTS.map((part) => ({ label: words.say(OFFER_HEADS[part]), numeric: true })),
       ],
       rows: sorted.map((offer) => ({
         cells: [
           cell(offer),
-          ...PARTS.map((part) => cell(bare(figure(source, plan, `quotes.${offer}.${part}`, 0)))),
+          ...OFFER_PARTS.map((part) => cell(bare(figure(source, plan, `quotes.${offer}.${part}`, 0)))),
         ],
       })),
     },

@@ -1,9 +1,9 @@
 import { warnings } from '../../analysis/warnings.js'
-import type { Verdict } from '../../customs/index.js'
 import { documentsDue } from '../../customs/papers/documents.js'
 import { type RestrictionHit, restrictions } from '../../customs/papers/restrictions.js'
 import { type Block, cell, type Section } from '../../paper/blocks.js'
 import type { Words } from '../../paper/words.js'
+import { customsSummary, paperName } from '../customs-brief.js'
 import type { BriefSource } from '../figure.js'
 
 /** How many restricted goods stand on the page that is sent; all of them are in the annex on customs. */
@@ -22,9 +22,9 @@ export interface PaperDay {
 /** The papers with a day, each day once. */
 export function paperDays({ move, recommended }: BriefSource, words: Words): PaperDay[] {
   const days = new Map<string, string[]>()
-  for (const { due, row, label } of papersOf({ move, recommended })) {
+  for (const { due, label } of papersOf({ move, recommended })) {
     if (due === undefined) continue
-    days.set(due, [...(days.get(due) ?? []), words.label(`document.${row.id}`, label)])
+    days.set(due, [...(days.get(due) ?? []), paperName(words, label, undefined)])
   }
   return [...days].map(([on, papers]) => ({
     on,
@@ -42,7 +42,6 @@ export function papersSection(source: BriefSource, words: Words): Section {
   const { move, recommended: plan } = source
   const { customs } = plan.sheet
   const known = customs.assessments.length > 0
-  const count = (verdict: Verdict) => String(customs.assessments.filter((a) => a.verdict === verdict).length)
   const hits = known ? restrictions(move.reference.customs, customs.move) : []
   return {
     id: 'papers',
@@ -52,22 +51,13 @@ export function papersSection(source: BriefSource, words: Words): Section {
       {
         kind: 'paragraph',
         text: [
-          known
-            ? words.say('papers.summary', {
-                lines: String(customs.assessments.length),
-                free: count('qualifies'),
-                granted: count('discretionary'),
-                charged: count('refused'),
-                unknown: count('unknown'),
-              })
-            : words.say('papers.no-customs'),
+          known ? customsSummary(words, customs.assessments) : words.say('papers.no-customs'),
           ' ',
           words.say('papers.authority'),
         ],
       },
       ...(known ? [papersTable(source, words)] : []),
       ...(hits.length > 0 ? [restrictedTable(hits, words)] : []),
-      ...(words.english ? [] : [{ kind: 'paragraph' as const, text: [words.say('papers.english')] }]),
     ],
   }
 }
@@ -81,9 +71,9 @@ function papersTable(source: BriefSource, words: Words): Block {
       { label: words.say('papers.side') },
       { label: words.say('papers.by') },
     ],
-    rows: papersOf(source).map(({ row, label, form, side, due }) => ({
+    rows: papersOf(source).map(({ label, form, side, due }) => ({
       cells: [
-        cell(`${words.label(`document.${row.id}`, label)}${form === undefined ? '' : ` (${form})`}`),
+        cell(paperName(words, label, form)),
         cell(words.say(`papers.${side}`)),
         cell(
           due === undefined ? words.say('papers.in-time') : words.locale.day(due).replaceAll(' ', '\u00a0'),
@@ -111,7 +101,7 @@ function restrictedTable(hits: readonly RestrictionHit[], words: Words): Block {
     caption: words.say('papers.restricted'),
     columns: [{ label: words.say('papers.thing') }, { label: words.say('papers.todo') }],
     rows: rows.map(({ hit, things }) => ({
-      cells: [cell(fewOf(words, [...new Set(things)])), cell(hit.rule.what_to_do)],
+      cells: [cell(fewOf(words, [...new Set(things)])), cell(words.phrase(hit.rule.what_to_do))],
     })),
   }
 }
@@ -131,6 +121,6 @@ function graveWarnings({ move, recommended: plan }: BriefSource, words: Words): 
   if (grave.length === 0) return []
   return [
     { kind: 'heading', text: words.say('papers.stops') },
-    { kind: 'warnings', warnings: grave.map((w) => ({ ...w, scenarios: [] })) },
+    { kind: 'warnings', warnings: grave.map((w) => ({ ...w, text: words.tell(w.says), scenarios: [] })) },
   ]
 }

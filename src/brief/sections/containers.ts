@@ -3,18 +3,20 @@ import { type ChartTheme, carriageChart, containerCostChart } from '../../charts
 import { costAt, switches } from '../../cost/crossover.js'
 import type { Block, Section, TableCell } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
-import { numberText } from '../../paper/format.js'
-import { choicesOf } from '../../plan/providers.js'
-import { optionLabel, transportOptions } from '../../plan/transport-options.js'
+import { amount, says, several } from '../../paper/sentence.js'
+import type { Words } from '../../paper/words.js'
+import { transportOptions } from '../../plan/transport-options.js'
 import { type BriefSource, bare, figure, hasCell } from '../figure.js'
+import { optionWords } from '../front/carriage.js'
 
 /** Every way to carry the goods of the recommended scenario: space, fill, mass, and cost for each cubic metre. */
-export function containerSection(source: BriefSource, theme: ChartTheme): Section {
+export function containerSection(source: BriefSource, words: Words, theme: ChartTheme): Section {
+  const { line } = words
+  const currency = source.move.household.facts.currency
   const { recommended: plan, move } = source
-  const _context = choicesOf(move, plan)
   const options = transportOptions(move.reference).map(({ id }) => ({
     id,
-    label: optionLabel(move.reference, id),
+    label: optionWords(words, move, id),
   }))
   const chosen = plan.sheet.choices.get('transport')
   const of = (option: string, name: string): TableCell =>
@@ -29,26 +31,24 @@ export function containerSection(source: BriefSource, theme: ChartTheme): Sectio
   const possible = (id: string) => js(`options.${id}.fits`) === 1
   return {
     id: 'containers',
-    title: 'Containers compared',
+    title: words.say('annex.containers'),
     blocks: [
       {
         kind: 'paragraph',
-        text: [
-          'A container is priced by the box, so a price for each cubic metre means nothing until it says which cubic metres: those between the walls (nominal), those that goods can really take (usable), or those this household ships. Only the last is what you pay. Carriage cost is haulage, terminals, freight and its surcharges.',
-        ],
+        text: words.text`A container is priced by the box, so a price for each cubic metre means nothing until it says which cubic metres: those between the walls (nominal), those that goods can really take (usable), or those this household ships. Only the last is what you pay. Carriage cost is haulage, terminals, freight and its surcharges.`,
       },
       {
         kind: 'table',
-        caption: `Ways to carry the goods of \u201c${plan.name}\u201d`,
+        caption: line`Ways to carry the goods of \u201c${plan.name}\u201d`,
         columns: [
-          { label: 'Carriage' },
-          { label: 'Boxes', numeric: true },
-          { label: 'Shared, chargeable m³', numeric: true },
-          { label: 'Usable m³', numeric: true },
-          { label: 'Fill', numeric: true },
-          { label: 'Payload used', numeric: true },
-          { label: `Carriage, ${move.household.facts.currency}`, numeric: true },
-          { label: `${move.household.facts.currency} per shipped m³`, numeric: true },
+          { label: line`Carriage` },
+          { label: line`Boxes`, numeric: true },
+          { label: line`Shared, chargeable m³`, numeric: true },
+          { label: line`Usable m³`, numeric: true },
+          { label: line`Fill`, numeric: true },
+          { label: line`Payload used`, numeric: true },
+          { label: line`Carriage, ${currency}`, numeric: true },
+          { label: line`${currency} per shipped m³`, numeric: true },
         ],
         rows: options.map(({ id, label }) => ({
           ...(id === chosen ? { kind: 'total' as const } : {}),
@@ -56,8 +56,8 @@ export function containerSection(source: BriefSource, theme: ChartTheme): Sectio
             {
               text: [
                 label,
-                id === chosen ? ' (chosen)' : '',
-                possible(id) ? '' : ' \u2013 not possible: vehicle',
+                id === chosen ? ` ${line`(chosen)`}` : '',
+                possible(id) ? '' : ` \u2013 ${line`not possible: vehicle`}`,
               ],
               trace: `options.${id}.cost`,
             },
@@ -78,7 +78,7 @@ export function containerSection(source: BriefSource, theme: ChartTheme): Sectio
       {
         kind: 'chart',
         id: 'containers',
-        caption: 'Container size against carriage cost for each cubic metre',
+        caption: line`Container size against carriage cost for each cubic metre`,
         chart: containerCostChart(
           options
             .filter(({ id }) => !id.includes('+') && possible(id))
@@ -96,17 +96,16 @@ export function containerSection(source: BriefSource, theme: ChartTheme): Sectio
           theme,
         ),
       },
-      ...crossover(source, theme),
+      ...crossover(source, words, theme),
     ],
   }
 }
 
 /** The volumes at which the cheapest option changes, as a chart; nothing where no option takes the vehicles. */
-function crossover({ recommended: plan, move }: BriefSource, theme: ChartTheme): Block[] {
+function crossover({ recommended: plan, move }: BriefSource, words: Words, theme: ChartTheme): Block[] {
   const packed = plan.sheet.cells.get('volume.packed')?.value
   if (!packed?.gt(0)) return []
-  const _context = choicesOf(move, plan)
-  const label = (id: string) => optionLabel(move.reference, id)
+  const label = (id: string) => optionWords(words, move, id)
   // Half as much again, to the next ten: far enough to see where a growing list leads.
   const most = packed.times('1.5').div(10).ceil().times(10)
   const curves = carriageCurves(move, plan, most)
@@ -121,15 +120,15 @@ function crossover({ recommended: plan, move }: BriefSource, theme: ChartTheme):
       found.some((s) => s.from === curve.id || s.to === curve.id),
   )
   if (shown.length === 0) return []
-  const told = found.map((s) => `${label(s.from).toLowerCase()} up to ${numberText(s.m3, 2)} m³`)
+  const told = found.map((s) => says`${words.inSentence(label(s.from))} up to ${amount(s.m3, 'm3', 2)}`)
   const last = found.at(-1)
   return [
     {
       kind: 'chart',
       id: 'crossover',
-      caption: `Carriage cost against packed volume, all else as planned${
-        last ? `. Cheapest: ${told.join(', ')}, then ${label(last.to).toLowerCase()}, as far as drawn` : ''
-      }. Exact, from the formulas of the cells options.*.cost.`,
+      caption: last
+        ? words.line`Carriage cost against packed volume, all else as planned. Cheapest: ${several(told)}, then ${words.inSentence(label(last.to))}, as far as drawn.`
+        : words.line`Carriage cost against packed volume, all else as planned.`,
       chart: carriageChart(
         shown.map(({ id, stretches }) => ({
           label: label(id),

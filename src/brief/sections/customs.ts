@@ -1,8 +1,8 @@
 import type { Block, Section } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
+import type { Words } from '../../paper/words.js'
 import type { Plan } from '../../plan/move.js'
 import { type BriefSource, figure, hasCell } from '../figure.js'
-import { dayText } from '../names.js'
 
 /** What the customs step found, as plain data. Texts are shown as they are; amounts are named by their cells. */
 export interface CustomsBrief {
@@ -33,7 +33,8 @@ export interface CustomsBrief {
 }
 
 /** Relief, what is charged, papers, deadlines and restricted goods. Absent where the customs step was not run. */
-export function customsSection(source: BriefSource, customs: CustomsBrief): Section {
+export function customsSection(source: BriefSource, words: Words, customs: CustomsBrief): Section {
+  const { line } = words
   const { recommended: plan } = source
   const blocks: Block[] = [
     { kind: 'paragraph', text: [customs.summary] },
@@ -41,8 +42,8 @@ export function customsSection(source: BriefSource, customs: CustomsBrief): Sect
       ? [
           {
             kind: 'table' as const,
-            caption: 'Relief from duty and tax',
-            columns: [{ label: 'What' }, { label: 'Verdict' }, { label: 'Why' }],
+            caption: line`Relief from duty and tax`,
+            columns: [{ label: line`What` }, { label: line`Verdict` }, { label: line`Why` }],
             rows: customs.verdicts.map((v) => ({
               cells: [
                 cell(v.what),
@@ -57,13 +58,13 @@ export function customsSection(source: BriefSource, customs: CustomsBrief): Sect
       ? [
           {
             kind: 'table' as const,
-            caption: 'What is likely to be charged',
+            caption: line`What is likely to be charged`,
             columns: [
-              { label: 'Class of goods' },
-              { label: 'Lines' },
-              { label: 'Customs value charged', numeric: true },
-              { label: 'Duty', numeric: true },
-              { label: 'Import tax', numeric: true },
+              { label: line`Class of goods` },
+              { label: line`Lines` },
+              { label: line`Customs value charged`, numeric: true },
+              { label: line`Duty`, numeric: true },
+              { label: line`Import tax`, numeric: true },
             ],
             rows: customs.dutiable.map((d) => ({
               cells: [
@@ -81,8 +82,12 @@ export function customsSection(source: BriefSource, customs: CustomsBrief): Sect
       ? [
           {
             kind: 'table' as const,
-            caption: 'Goods that other rules ask about',
-            columns: [{ label: 'Item' }, { label: 'Why' }, { label: 'What to do' }],
+            caption: words.say('papers.restricted'),
+            columns: [
+              { label: words.say('papers.thing') },
+              { label: line`Why` },
+              { label: words.say('papers.todo') },
+            ],
             rows: customs.restricted.map((r) => ({ cells: [cell(r.item), cell(r.why), cell(r.todo)] })),
           },
         ]
@@ -91,13 +96,21 @@ export function customsSection(source: BriefSource, customs: CustomsBrief): Sect
       ? [
           {
             kind: 'table' as const,
-            caption: 'Papers to have ready',
-            columns: [{ label: 'Paper' }, { label: 'What for' }, { label: 'By' }],
+            caption: words.say('papers.caption'),
+            columns: [
+              { label: words.say('papers.paper') },
+              { label: line`What for` },
+              { label: words.say('papers.by') },
+            ],
             rows: customs.documents.map((d) => ({
               cells: [
                 cell(d.name),
                 cell(d.note ?? ''),
-                cell(d.by === undefined ? 'in good time' : dayText(d.by).replaceAll(' ', '\u00a0')),
+                cell(
+                  d.by === undefined
+                    ? words.say('papers.in-time')
+                    : words.locale.day(d.by).replaceAll(' ', '\u00a0'),
+                ),
               ],
             })),
           },
@@ -105,7 +118,7 @@ export function customsSection(source: BriefSource, customs: CustomsBrief): Sect
       : []),
     ...customs.cautions.map((text): Block => ({ kind: 'paragraph', text: [text] })),
   ]
-  return { id: 'customs', title: 'Customs', blocks }
+  return { id: 'customs', title: words.say('annex.customs'), blocks }
 }
 
 const amount = (source: BriefSource, plan: Plan, id: string | undefined) =>

@@ -1,8 +1,10 @@
 import { cell, type Section } from '../../paper/blocks.js'
+import type { Words } from '../../paper/words.js'
 import { type BriefSource, figure, hasCell } from '../figure.js'
 
 /** Every line that travels, room by room, with its volume and mass. */
-export function inventorySection(source: BriefSource): Section {
+export function inventorySection(source: BriefSource, words: Words): Section {
+  const { line: says } = words
   const { recommended: plan } = source
   const { lines, vehicles } = plan.shipment
   const rooms = [...new Set(lines.map(({ room }) => room))]
@@ -10,18 +12,18 @@ export function inventorySection(source: BriefSource): Section {
     cell(hasCell(plan, id) ? figure(source, plan, id, decimals) : '\u2013')
   return {
     id: 'inventory',
-    title: 'Inventory',
+    title: words.say('annex.inventory'),
     blocks: [
       {
         kind: 'table',
         fine: true,
-        caption: `What travels in \u201c${plan.name}\u201d`,
+        caption: says`What travels in \u201c${plan.name}\u201d`,
         columns: [
-          { label: 'Line' },
-          { label: 'What' },
-          { label: 'How many', numeric: true },
-          { label: 'Volume, net', numeric: true },
-          { label: 'Mass', numeric: true },
+          { label: says`Line` },
+          { label: says`What` },
+          { label: says`How many`, numeric: true },
+          { label: says`Volume, net`, numeric: true },
+          { label: says`Mass`, numeric: true },
         ],
         rows: [
           ...rooms.flatMap((room) => [
@@ -38,7 +40,7 @@ export function inventorySection(source: BriefSource): Section {
                 ],
               })),
           ]),
-          ...(vehicles.length > 0 ? [{ kind: 'group' as const, cells: [cell('Vehicles')] }] : []),
+          ...(vehicles.length > 0 ? [{ kind: 'group' as const, cells: [cell(says`Vehicles`)] }] : []),
           ...vehicles.map((vehicle) => ({
             cells: [
               cell(vehicle.vehicle),

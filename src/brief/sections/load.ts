@@ -1,44 +1,47 @@
 import { answer, type LoadResult, loadFigures, proofText } from '../../load/index.js'
 import type { Section } from '../../paper/blocks.js'
 import { cell, paragraph } from '../../paper/blocks.js'
-import { numberText } from '../../paper/format.js'
+import type { Words } from '../../paper/words.js'
 import { exact } from '../../quantity/exact.js'
 import { stagePictures } from '../../stowage/pictures/index.js'
 
-const outcomes = {
-  all: 'everything',
-  some: 'not everything',
-  impossible: 'proven too small',
-  vehicle: 'vehicle does not fit',
-  'not tried': 'not tried',
-} as const
-
 /** Whether it really goes in, piece by piece: the answer, the containers tried, mass and balance, a picture a stage. */
-export function loadSection(result: LoadResult): Section {
+export function loadSection(result: LoadResult, words: Words): Section {
+  const { line } = words
+  const outcomes = {
+    all: line`everything`,
+    some: line`not everything`,
+    impossible: line`proven too small`,
+    vehicle: line`vehicle does not fit`,
+    'not tried': line`not tried`,
+  } as const
   const figures = loadFigures(result.first, result.pieces, result.vehicles)
-  const whole = (value: number) => numberText(exact.of(value), 0)
+  const whole = (value: number) => words.locale.number(exact.of(value), 0)
   const names = new Map(result.pieces.map((p) => [p.id, { label: p.label, kind: p.kind }]))
   const pictures = stagePictures(result.first.hold, result.first.plan, names).map(
     ({ svg, alt, stage, part, parts }) => ({
-      caption: parts > 1 ? `Stage ${stage}, part ${part} of ${parts}` : `Stage ${stage}`,
+      caption:
+        parts > 1
+          ? line`Stage ${String(stage)}, part ${String(part)} of ${String(parts)}`
+          : line`Stage ${String(stage)}`,
       alt,
       svg,
     }),
   )
   return {
     id: 'load',
-    title: 'Does it really go in?',
+    title: words.say('annex.load'),
     blocks: [
       { kind: 'paragraph', lead: true, text: [answer(result)] },
       ...(proofText(result) === '' ? [] : [paragraph(proofText(result))]),
       {
         kind: 'table',
-        caption: 'Containers packed piece by piece, smallest first',
+        caption: line`Containers packed piece by piece, smallest first`,
         columns: [
-          { label: 'Container' },
-          { label: 'Outcome' },
-          { label: 'Pieces in', numeric: true },
-          { label: 'Why' },
+          { label: line`Container` },
+          { label: line`Outcome` },
+          { label: line`Pieces in`, numeric: true },
+          { label: line`Why` },
         ],
         rows: result.trials.map((t) => ({
           cells: [
@@ -51,28 +54,32 @@ export function loadSection(result: LoadResult): Section {
       },
       {
         kind: 'table',
-        caption: `Mass and balance of the ${result.first.hold.label.toLowerCase()}`,
-        columns: [{ label: 'What' }, { label: 'Here', numeric: true }, { label: 'Measured against' }],
+        caption: line`Mass and balance of the container: ${result.first.hold.label}`,
+        columns: [
+          { label: line`What` },
+          { label: line`Here`, numeric: true },
+          { label: line`Measured against` },
+        ],
         rows: [
           {
             cells: [
-              cell('Gross mass by calculation'),
+              cell(line`Gross mass by calculation`),
               cell(`${whole(figures.grossKg)} kg`),
-              cell('SOLAS VI/2, method 2; no verified gross mass'),
+              cell(line`SOLAS VI/2, method 2; no verified gross mass`),
             ],
           },
           {
             cells: [
-              cell('Payload used'),
+              cell(line`Payload used`),
               cell(`${whole(figures.massShare * 100)} %`),
-              cell(`${whole(figures.payloadKg)} kg by plate and roads`),
+              cell(line`${whole(figures.payloadKg)} kg by plate and roads`),
             ],
           },
           {
             cells: [
-              cell('Inside used'),
+              cell(line`Inside used`),
               cell(`${whole(figures.spaceShare * 100)} %`),
-              cell('walls to walls'),
+              cell(line`walls to walls`),
             ],
           },
         ],
@@ -80,7 +87,7 @@ export function loadSection(result: LoadResult): Section {
       { kind: 'view' },
       { kind: 'pictures', pictures },
       paragraph(
-        'A competent person checks, changes and signs the stow; the carrier’s terms, the CTU Code and local law come first. The loading list with every piece and carton comes with the load plan (quaybook load).',
+        line`A competent person checks, changes and signs the stow; the carrier’s terms, the CTU Code and local law come first. The loading list with every piece and carton comes with the load plan (quaybook load).`,
       ),
     ],
   }

@@ -1,10 +1,13 @@
 import { type ChartTheme, roomsChart } from '../../charts/specs/index.js'
 import type { Section, TableRow } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
+import { inARow, says } from '../../paper/sentence.js'
+import type { Words } from '../../paper/words.js'
 import { type BriefSource, figure } from '../figure.js'
 
 /** Volume and mass by room, and the cartons to buy, of the recommended scenario. */
-export function volumeSection(source: BriefSource, theme: ChartTheme): Section {
+export function volumeSection(source: BriefSource, words: Words, theme: ChartTheme): Section {
+  const { line } = words
   const { recommended: plan } = source
   const cells = [...plan.sheet.cells.values()]
   const rooms = cells.flatMap(({ id, label }) => {
@@ -25,7 +28,7 @@ export function volumeSection(source: BriefSource, theme: ChartTheme): Section {
     {
       kind: 'total',
       cells: [
-        { text: ['All rooms'], trace: 'volume.packed' },
+        { text: [line`All rooms`], trace: 'volume.packed' },
         cell(figure(source, plan, 'volume.net')),
         cell(figure(source, plan, 'volume.packed')),
         cell(figure(source, plan, 'mass.goods')),
@@ -34,24 +37,24 @@ export function volumeSection(source: BriefSource, theme: ChartTheme): Section {
   ]
   return {
     id: 'volume',
-    title: 'What is shipped',
+    title: words.say('annex.volume'),
     blocks: [
       {
         kind: 'paragraph',
-        text: [
-          'Net volume is the goods as they stand; packed volume adds cartons, wrapping and crates. What stays empty in the container (broken stowage) is taken off the container, never added here. ',
-          ...(js('mass.vehicles') > 0
-            ? ['Vehicles weigh ', figure(source, plan, 'mass.vehicles'), ' and stand apart. ']
-            : []),
-          'Packing and dunnage add ',
-          figure(source, plan, 'mass.packing'),
-          '.',
-        ],
+        text: words.inline(
+          inARow(
+            says`Net volume is the goods as they stand; packed volume adds cartons, wrapping and crates. What stays empty in the container (broken stowage) is taken off the container, never added here.`,
+            js('mass.vehicles') > 0
+              ? says`Vehicles weigh ${figure(source, plan, 'mass.vehicles')} and stand apart.`
+              : undefined,
+            says`Packing and dunnage add ${figure(source, plan, 'mass.packing')}.`,
+          ),
+        ),
       },
       {
         kind: 'chart',
         id: 'rooms',
-        caption: 'Packed volume by room',
+        caption: line`Packed volume by room`,
         chart: roomsChart(
           rooms.map(({ slug, name }) => ({
             room: name,
@@ -63,12 +66,12 @@ export function volumeSection(source: BriefSource, theme: ChartTheme): Section {
       },
       {
         kind: 'table',
-        caption: 'Volume and mass by room',
+        caption: line`Volume and mass by room`,
         columns: [
-          { label: 'Room' },
-          { label: 'Net', numeric: true },
-          { label: 'Packed', numeric: true },
-          { label: 'Mass', numeric: true },
+          { label: line`Room` },
+          { label: line`Net`, numeric: true },
+          { label: line`Packed`, numeric: true },
+          { label: line`Mass`, numeric: true },
         ],
         rows: roomRows,
       },
@@ -76,16 +79,16 @@ export function volumeSection(source: BriefSource, theme: ChartTheme): Section {
         ? [
             {
               kind: 'table' as const,
-              caption: 'Cartons to have ready',
-              columns: [{ label: 'Carton' }, { label: 'How many', numeric: true }],
+              caption: line`Cartons to have ready`,
+              columns: [{ label: line`Carton` }, { label: line`How many`, numeric: true }],
               rows: [
                 ...cartons.map(({ id, label }) => ({
-                  cells: [{ text: [label], trace: id }, cell(figure(source, plan, id))],
+                  cells: [{ text: [words.phrase(label)], trace: id }, cell(figure(source, plan, id))],
                 })),
                 {
                   kind: 'total' as const,
                   cells: [
-                    { text: ['All cartons'], trace: 'cartons.total' },
+                    { text: [line`All cartons`], trace: 'cartons.total' },
                     cell(figure(source, plan, 'cartons.total')),
                   ],
                 },

@@ -4,8 +4,10 @@ import type { z } from 'zod'
 import { compare, type Explanation, explain, SUMMARY_CELLS } from '../../analysis/index.js'
 import { warnings } from '../../analysis/warnings.js'
 import { moveDates } from '../../brief/dates.js'
-import { carriageWords, planWords } from '../../brief/names.js'
+import { carriageText } from '../../brief/front/carriage.js'
+import { planWords } from '../../brief/names.js'
 import { figureText, usualDecimals } from '../../paper/format.js'
+import { ENGLISH_WORDS } from '../../paper/words.js'
 import {
   type Change,
   type Move,
@@ -322,13 +324,13 @@ function answersOf(move: Move, plans: readonly Plan[]): Answers {
     return {
       name: plan.name,
       figures: Object.fromEntries(figures),
-      carriage: carriageWords(move, plan),
+      carriage: carriageText(ENGLISH_WORDS, move, plan),
       container: move.reference.containers.some(
         ({ id }) => id === plan.sheet.choices.get('transport')?.split('+')[0],
       ),
       cover: words.coverLabel,
-      level: words.level,
-      deadlines: moveDates(move, plan).deadlines,
+      level: ENGLISH_WORDS.say(`level.${plan.inputs.choices.get('service-level')?.value ?? 'own'}`),
+      deadlines: moveDates(move, plan, ENGLISH_WORDS).deadlines,
       warnings: warnings(move, plan).map(({ severity, text }) => ({ severity, text })),
     }
   })
