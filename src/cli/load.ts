@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { Worker } from 'node:worker_threads'
-import { answer, type LoadResult, loadJson, proofText } from '../load/index.js'
+import { answer, find, type LoadResult, loadJson, proofText } from '../load/index.js'
 import { writeLoad } from '../load/write.js'
 import { type Args, UsageError } from './args.js'
 import { type Command, householdFolder, namedPlan, openPlans, planOptions, setChanges } from './command.js'
@@ -13,7 +13,7 @@ const DEFAULT_SECONDS = 10
 export const loadCommand: Command = {
   name: 'load',
   words: '[DIR]',
-  says: 'packs the container and writes the load plan: load.html, load.json, loading-list.csv',
+  says: 'packs the container and writes the load plan: load.html, loading-book.html to print, load.json, loading-list.csv',
   options: {
     ...planOptions,
     scenario: { value: 'NAME', says: 'the scenario to load; the first one otherwise' },
@@ -28,6 +28,7 @@ export const loadCommand: Command = {
     },
     verbose: { says: 'say how much work the search took and how many plans its check refused' },
     seed: { value: 'N', says: 'start of the random numbers, a whole number; 1 otherwise' },
+    find: { value: 'MARK', says: 'also say where a thing stands and what has to come out before it' },
     out: { value: 'DIR', says: 'where it goes; out/ and the household’s name otherwise' },
     json: { says: 'print load.json instead of writing files' },
   },
@@ -62,14 +63,25 @@ export const loadCommand: Command = {
         `Work: ${result.workUsed} blocks moved into place of ${result.workAllowed} allowed (--work ${result.workAllowed} gives this plan again). Plans that the check refused: ${result.discarded}.`,
       )
     }
+    tellOf(result, args.text('find'), (text) => io.err(text))
     if (args.flags.has('json')) {
       io.out(loadJson(move, result).trimEnd())
       return 0
     }
     io.err([answer(result), proofText(result)].filter((text) => text !== '').join('\n'))
-    io.out((await writeLoad(outFolder(args), move, result)).join('\n'))
+    io.out((await writeLoad(outFolder(args), move, plan, result)).join('\n'))
     return 0
   },
+}
+
+/** Says where a thing stands. Throws a UsageError where nothing has that mark. */
+function tellOf(result: LoadResult, mark: string | undefined, tell: (text: string) => void): void {
+  if (mark === undefined) return
+  const found = find(result, mark)
+  if (found.length === 0) {
+    throw new UsageError(`--find ${mark}: no piece or carton has that mark; loading-list.csv names them all`)
+  }
+  for (const text of found) tell(text)
 }
 
 function secondsOf(args: Args): number {

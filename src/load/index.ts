@@ -1,4 +1,7 @@
+export { bookHtml } from './book.js'
+export { type CrewWork, crewWork, type Material, type StageWork } from './crew-work.js'
 export { type LoadFigures, loadFigures } from './figures.js'
+export { find, numbers } from './find.js'
 export { holdsOf, type LoadHold } from './hold-of.js'
 export { loadJson } from './json.js'
 export { contentsText, type ListRow, loadingList, loadingListCsv } from './list.js'
@@ -12,4 +15,5 @@ export {
 } from './load-plan.js'
 export { loadHtml, type PageAssets, viewBox, viewScene } from './page.js'
 export { type Load, loadOf, numberedCartons, stowageFigures } from './pieces-of.js'
+export { type BalanceRow, balanceRows } from './verdicts.js'
 export { answer, cautions, proofText } from './words.js'

@@ -14,12 +14,14 @@ import {
   type Candidate,
   loadRulesOf,
   packContainer,
+  packVerdict,
   smallestContainer,
   standsOf,
   workPerMs,
 } from '../stowage/plan/index.js'
 import type { NumberedCarton } from '../volume/carton-list.js'
 import { holdsOf, type LoadHold } from './hold-of.js'
+import { questionOf } from './packed-plans.js'
 import { loadOf, stowageFigures } from './pieces-of.js'
 
 /** How long to look for a load plan, and in what. All may be left out. */
@@ -135,6 +137,12 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
     else if (tried) trials.push(trial(hold, 'some', 'No plan tried keeps every rule.', 0, 0))
     else trials.push(trial(hold, 'not tried', 'A smaller one takes everything.', 0, 0))
   }
+  const booked = asBooked(move, plan, candidates, best, options.onProgress)
+  if (booked !== undefined && booked !== best) {
+    const at = trials.findIndex((t) => t.container === booked.hold.id)
+    trials.splice(at, at < 0 ? 0 : 1, trialOf(booked, pieces.length))
+    best = booked
+  }
   if (best === undefined) throw new Error('no load plan was found that keeps every rule; give it more time')
   const first = nearDoor(search, candidates, best)
   const all = holdsOf(move, plan)
@@ -176,6 +184,37 @@ function workOf(
   }
   const fixed = middle.stands[0]?.fixed ?? []
   return Math.ceil(workPerMs(now, { ...middle.hold, fixed }, pieces, rules) * seconds * 1000)
+}
+
+/**
+ * What packing found when the scenario was planned, in the container that everything went into: the brief books that one,
+ * and a shorter or busier search must not say otherwise. It is packed again by the same work, which gives the same plan.
+ */
+function asBooked(
+  move: Move,
+  plan: Plan,
+  candidates: readonly Candidate<LoadHold>[],
+  best: LoadedContainer | undefined,
+  onProgress: LoadOptions['onProgress'],
+): LoadedContainer | undefined {
+  const rank = (id: string | undefined): number => candidates.findIndex(({ hold }) => hold.id === id)
+  const found = best?.plan.leftOut.length === 0 ? rank(best.hold.id) : candidates.length
+  const booked = candidates
+    .slice(0, found)
+    .find(({ hold }) => plan.inputs.choices.get(`packed.${hold.id}`)?.value === 'everything')
+  if (booked === undefined) return best
+  const question = questionOf(move, plan, booked.hold.id)
+  onProgress?.({ container: booked.hold.id, placed: 0, pieces: question.pieces.length, volumeShare: 0 })
+  const verdict = packVerdict(question)
+  if (verdict.plan === undefined || !verdict.complete) return best
+  const { vehiclePlace } = verdict
+  const stand = booked.stands.find(({ place }) => place === vehiclePlace)
+  return {
+    hold:
+      stand === undefined || stand.fixed.length === 0 ? booked.hold : { ...booked.hold, fixed: stand.fixed },
+    ...(vehiclePlace === undefined ? {} : { vehiclePlace }),
+    plan: verdict.plan,
+  }
 }
 
 /** Share of the work for stowing once more with what is needed first near the door, and the least that is worth it. */

@@ -6,8 +6,9 @@ import { escapeHtml as escaped } from '../tables/as-data.js'
 import { type LoadFigures, loadFigures } from './figures.js'
 import { contentsText, type ListRow, loadingList } from './list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
+import { balanceRows } from './verdicts.js'
 import type { ViewScene } from './view/scene.js'
-import { answer, cautions, kg, proofText } from './words.js'
+import { answer, cautions, hazardsOf, kg, proofText } from './words.js'
 
 /** What the page wears and runs. */
 export interface PageAssets {
@@ -44,7 +45,7 @@ export function loadHtml(move: Move, result: LoadResult, { css, script }: PageAs
     contentsHtml(contents),
     '<main>',
     answerHtml(result, figures),
-    figuresHtml(figures),
+    figuresHtml(figures, result.first),
     cautionsHtml(move, result, figures),
     ...(script === undefined ? [] : [viewHtml(result)]),
     stagesHtml(result),
@@ -151,14 +152,8 @@ function leftHtml({ first, pieces, more }: LoadResult): string {
   )
 }
 
-function figuresHtml(f: LoadFigures): string {
-  const offset = `${Math.abs(f.offsetShare * 100).toFixed(1)}\u00a0% of the length towards the ${f.offsetShare < 0 ? 'front' : 'door'}`
-  const row = (what: string, text: string, rule: string, kept?: boolean): string[] => [
-    what,
-    text,
-    rule,
-    kept === undefined ? 'for the foreman' : kept ? 'kept' : '<b>not kept</b>',
-  ]
+function figuresHtml(f: LoadFigures, { hold, plan }: LoadedContainer): string {
+  const notes = [...(plan.notes ?? []), ...plan.unmet]
   return section(
     'figures',
     'Mass and balance',
@@ -175,82 +170,23 @@ function figuresHtml(f: LoadFigures): string {
     table(
       'Balance',
       [{ label: 'What' }, { label: 'Here' }, { label: 'Measured against' }, { label: 'Verdict' }],
-      [
-        row(
-          'Payload used',
-          `${kg(f.grossKg - f.tareKg)} of ${kg(f.payloadKg)}`,
-          'plate of the container, roads at both ends',
-          f.grossKg - f.tareKg <= f.payloadKg,
-        ),
-        row(
-          'Centre of gravity along',
-          offset,
-          'CTU Code: within 5\u00a0% of the length',
-          Math.abs(f.offsetShare) <= 0.05,
-        ),
-        row(
-          'Mass in the front half',
-          per100(f.frontHalfShare),
-          'CTU Code, rule of thumb: at most 60\u00a0% in either half',
-          Math.abs(f.frontHalfShare - 0.5) <= 0.1,
-        ),
-        row(
-          'Centre of gravity across',
-          `${Math.abs(f.offsetAcrossMm / 10).toFixed(0)}\u00a0cm ${f.offsetAcrossMm < 0 ? 'left' : 'right'} of the middle`,
-          'on the middle line as near as can be',
-        ),
-        row(
-          'Centre of gravity above the floor',
-          `${(f.heightMm / 1000).toFixed(2)}\u00a0m`,
-          'below half the inside height',
-          f.heightMm <= f.insideHeightMm / 2,
-        ),
-        row(
-          'Front end and door end carry',
-          `${kg(f.frontEndKg)} and ${kg(f.doorEndKg)}`,
-          'tare included; what the corner fittings at each end take to lorry or crane',
-        ),
-        row(
-          'Heaviest metre of floor',
-          kg(f.mostKgPerM),
-          `line load of the container type, ${kg(f.lineLoadKgPerM)} a metre`,
-          f.mostKgPerM <= f.lineLoadKgPerM,
-        ),
-        row(
-          'Floor with more than 15\u00a0cm of gaps across',
-          `${(f.gapLengthMm / 1000).toFixed(1)}\u00a0m of length`,
-          'CTU Code: fill or brace',
-          f.gapLengthMm === 0 ? true : undefined,
-        ),
-        row(
-          'Free behind the front wall',
-          `${(f.freeAtFrontMm / 1000).toFixed(2)}\u00a0m`,
-          'the first wall of goods stands tight to it',
-          f.freeAtFrontMm <= 150,
-        ),
-        row(
-          'Free before the door',
-          `${(f.freeAtDoorMm / 1000).toFixed(2)}\u00a0m`,
-          'brace the face of the load',
-        ),
-      ],
+      balanceRows(f, hold).map(({ what, here, rule, kept }) => [
+        escaped(what),
+        escaped(here),
+        escaped(rule),
+        kept === undefined ? 'for the foreman' : kept ? 'kept' : '<b>not kept</b>',
+      ]),
     ),
+    ...notes.map((text) => `<p>${escaped(text)}</p>`),
   )
 }
 
-/** Goods classes of inventory.csv that carriers treat as dangerous. */
-const hazardClasses = new Set(['chemical', 'aerosol', 'fuel', 'battery', 'fireworks', 'ebike', 'perfume'])
-
 function cautionsHtml(move: Move, result: LoadResult, figures: LoadFigures): string {
-  const marks = new Set(result.pieces.flatMap((p) => p.lines))
-  const hazards = move.household.inventory
-    .filter((line) => marks.has(line.line) && hazardClasses.has(line.class))
-    .map((line) => `${line.line} ${line.item}`)
   return section(
     'cautions',
     'Before anyone lifts',
     '<ul>',
-    ...cautions(result, figures, hazards).map(
+    ...cautions(result, figures, hazardsOf(move, result)).map(
       ([title, text]) => `<li><b>${escaped(title ?? '')}.</b> ${escaped(text ?? '')}</li>`,
     ),
     '</ul>',

@@ -1,4 +1,5 @@
 import { listed } from '../paper/format.js'
+import type { Move } from '../plan/move.js'
 import type { LoadFigures } from './figures.js'
 import type { LoadResult } from './load-plan.js'
 
@@ -27,6 +28,17 @@ export function proofText(result: LoadResult): string {
   if (smaller <= 0) return 'It is the smallest container in the tables.'
   if (proof !== undefined) return `No arrangement could use a smaller container: ${proof.join(' ')}`
   return 'For a smaller container no plan was found; that none exists is not proven.'
+}
+
+/** Goods classes of inventory.csv that carriers treat as dangerous. */
+const hazardClasses = new Set(['chemical', 'aerosol', 'fuel', 'battery', 'fireworks', 'ebike', 'perfume'])
+
+/** Lines of the load that carriers treat as dangerous by their class, mark and name. */
+export function hazardsOf(move: Move, { pieces }: LoadResult): string[] {
+  const marks = new Set(pieces.flatMap((p) => p.lines))
+  return move.household.inventory
+    .filter((line) => marks.has(line.line) && hazardClasses.has(line.class))
+    .map((line) => `${line.line} ${line.item}`)
 }
 
 /** What can hurt someone or cost dear, and whom to ask. */

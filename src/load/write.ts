@@ -3,8 +3,9 @@ import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { pageCss } from '../paper/page-css.js'
 import { replaceFile } from '../paper/replace-file.js'
-import type { Move } from '../plan/move.js'
+import type { Move, Plan } from '../plan/move.js'
 import { packageRoot } from '../plan/open.js'
+import { bookHtml } from './book.js'
 import { loadJson } from './json.js'
 import { loadingListCsv } from './list.js'
 import type { LoadResult } from './load-plan.js'
@@ -21,13 +22,19 @@ export function pageAssets(): PageAssets {
 }
 
 /**
- * Writes load.html, load.json and loading-list.csv into a folder, each beside the old file and renamed over it.
+ * Writes load.html, loading-book.html, load.json and loading-list.csv into a folder, each beside the old file and renamed over it.
  *
- * @returns the paths of the three files
+ * @returns the paths of the files
  */
-export async function writeLoad(dir: string, move: Move, result: LoadResult): Promise<readonly string[]> {
+export async function writeLoad(
+  dir: string,
+  move: Move,
+  plan: Plan,
+  result: LoadResult,
+): Promise<readonly string[]> {
   const files = [
     [join(dir, 'load.html'), loadHtml(move, result, pageAssets())],
+    [join(dir, 'loading-book.html'), bookHtml(move, plan, result, pageCss('load-book'))],
     [join(dir, 'load.json'), loadJson(move, result)],
     [join(dir, 'loading-list.csv'), loadingListCsv(result)],
   ] as const

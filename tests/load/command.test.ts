@@ -29,7 +29,12 @@ async function run(...words: string[]) {
 it('writes the page, the data and the list, and nothing half-written beside them', async () => {
   const { code, out, err } = await run('load', 'student-tromso-wellington', '--seconds', '1', '--out', folder)
   expect(code).toBe(0)
-  expect(readdirSync(folder).sort()).toEqual(['load.html', 'load.json', 'loading-list.csv'])
+  expect(readdirSync(folder).sort()).toEqual([
+    'load.html',
+    'load.json',
+    'loading-book.html',
+    'loading-list.csv',
+  ])
   expect(out).toContain('load.html')
   expect(err).toContain('Everything goes into one 20 foot standard container.')
   const html = readFileSync(join(folder, 'load.html'), 'utf8')
@@ -56,6 +61,7 @@ test.each([
   [['--container', '40HC'], 'there are: 22G1, 42G1, 45G1, L5G1'],
   [['--seconds', 'ten'], 'write a number above 0'],
   [['--seed', '1.5'], 'write a whole number'],
+  [['--seconds', '1', '--find', 'Z-99'], 'no piece or carton has that mark'],
   [['--scenario', 'None such'], 'no scenario "None such"'],
 ])('refuses %j and says what to type', async (words, says) => {
   const { code, err } = await run('load', 'student-tromso-wellington', ...words)

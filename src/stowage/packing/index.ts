@@ -19,5 +19,6 @@ export type {
   Piece,
   Placement,
 } from './types.js'
+export { inFrontOf } from './unload.js'
 export { type Rule, type Violation, validate } from './validate.js'
 export { type GroupTogether, type Wishes, wishes } from './wishes.js'

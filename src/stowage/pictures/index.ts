@@ -1,2 +1,3 @@
 export { covers, type Faces, faces, type Point, paintOrder, project } from './isometric.js'
-export { type PieceNames, type StagePicture, stagePictures } from './stage-picture.js'
+export { overviewPicture } from './overview.js'
+export { type PictureOptions, type PieceNames, type StagePicture, stagePictures } from './stage-picture.js'

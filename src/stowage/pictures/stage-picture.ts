@@ -36,6 +36,16 @@ const pxPerMm = 0.125
 const mostNumbers = 18
 const margin = 14
 
+/** How the pictures are drawn. All may be left out. */
+export interface PictureOptions {
+  /** Most pictures of a stage; what then stands behind others is named beside them. Left out: as many as show all. */
+  readonly mostParts?: number
+  /** Least and greatest size of the numbers, px of the picture. */
+  readonly numberPx?: readonly [least: number, most: number]
+}
+
+const usualNumberPx = [8, 13] as const
+
 interface Drawn {
   readonly box: Box
   readonly tone: Tone
@@ -53,14 +63,34 @@ export function stagePictures(
   hold: Hold,
   plan: LoadPlan,
   names: ReadonlyMap<string, PieceNames>,
+  { mostParts = Number.POSITIVE_INFINITY, numberPx = usualNumberPx }: PictureOptions = {},
 ): StagePicture[] {
   const stages = [...new Set(plan.placements.map((p) => p.stage))]
   return stages.flatMap((stage) => {
-    const parts = partsOf(hold, plan.placements, names, stage)
+    const all = partsOf(hold, plan.placements, names, stage)
+    const parts = all.length > mostParts ? fewer(all, mostParts) : all
     return parts.map((range, i) =>
-      stagePicture(hold, plan.placements, names, { stage, part: i + 1, parts: parts.length, ...range }),
+      stagePicture(
+        hold,
+        plan.placements,
+        names,
+        { stage, part: i + 1, parts: parts.length, ...range },
+        numberPx,
+      ),
     )
   })
+}
+
+/** Neighbouring parts put together until there are few enough, the shortest first. */
+function fewer(parts: readonly Range[], most: number): Range[] {
+  let kept = [...parts]
+  while (kept.length > most) {
+    const length = (i: number): number => (kept[i + 1]?.to ?? Number.POSITIVE_INFINITY) - (kept[i]?.from ?? 0)
+    const at = kept.slice(1).reduce((best, _, i) => (length(i) < length(best) ? i : best), 0)
+    const both = { from: kept[at]?.from ?? 0, to: kept[at + 1]?.to ?? 0 }
+    kept = [...kept.slice(0, at), both, ...kept.slice(at + 2)]
+  }
+  return kept
 }
 
 /** Indices of placements, the end not included. */
@@ -178,6 +208,7 @@ function stagePicture(
   placements: readonly Placement[],
   names: ReadonlyMap<string, PieceNames>,
   part: Part,
+  numberPx: readonly [number, number],
 ): StagePicture {
   const { from, to, inOrder, labels, hidden } = drawingOf(hold, placements, names, part)
   const own = placements.slice(part.from, part.to)
@@ -188,7 +219,7 @@ function stagePicture(
     stage: part.stage,
     part: part.part,
     parts: part.parts,
-    svg: svgOf(hold, from, to, inOrder, labels, alt),
+    svg: svgOf(hold, from, to, inOrder, labels, alt, numberPx),
     alt,
     hidden,
   }
@@ -210,7 +241,8 @@ function clipped(box: Box, from: number, to: number): Box {
 interface Label {
   readonly number: number
   readonly at: Point
-  readonly size: number
+  /** Height of digits for which its face has room. */
+  readonly roomPx: number
 }
 
 /** Where a number is seen: the middle of the largest face that nothing drawn later covers. */
@@ -226,8 +258,7 @@ function labelOf({ box, number }: Drawn, later: readonly Drawn[]): Label[] {
     for (const at of spots(corners)) {
       if (later.some((d) => covers(d.box, at))) continue
       const digits = String(number).length
-      const size = Math.min(13, Math.max(8, (room * pxPerMm * 1.25) / Math.max(1.6, digits)))
-      return [{ number, at, size }]
+      return [{ number, at, roomPx: (room * pxPerMm * 1.25) / Math.max(1.6, digits) }]
     }
   }
   return []
@@ -240,7 +271,12 @@ function spots(corners: readonly Point[]): Point[] {
     y: corners.reduce((sum, c) => sum + c.y, 0) / corners.length,
   }
   const towards = (c: Point): Point => ({ x: (middle.x + c.x) / 2, y: (middle.y + c.y) / 2 })
-  return [middle, ...corners.map(towards)]
+  const half = corners.map(towards)
+  const edges = half.map((h, i) => {
+    const next = half[(i + 1) % half.length] ?? h
+    return { x: (h.x + next.x) / 2, y: (h.y + next.y) / 2 }
+  })
+  return [middle, ...half, ...edges]
 }
 
 function svgOf(
@@ -250,6 +286,7 @@ function svgOf(
   drawn: readonly Drawn[],
   labels: readonly Label[],
   alt: string,
+  [least, most]: readonly [number, number],
 ): string {
   const shell: Box = { x: from, y: 0, z: 0, dx: to - from, dy: hold.widthMm, dz: hold.heightMm }
   const { dy: width, dz: height } = shell
@@ -277,8 +314,9 @@ function svgOf(
     line(project(to, width, 0), project(to, width, height)),
   ].join('')
   const boxes = drawn.map((d) => boxSvg(d, at))
-  const texts = labels.map(({ number, at: p, size }) => {
+  const texts = labels.map(({ number, at: p, roomPx }) => {
     const [x, y] = at(p).split(',').map(Number) as [number, number]
+    const size = Math.min(most, Math.max(least, roomPx))
     return `<text x="${x}" y="${(y + size * 0.36).toFixed(1)}" font-size="${size.toFixed(1)}">${number}</text>`
   })
   return [
