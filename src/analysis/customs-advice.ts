@@ -1,6 +1,8 @@
 import type { Decimal } from 'decimal.js'
+import type { CarriageAmounts } from '../customs/charges/importer.js'
 import { type ShipOrLeave, shipOrLeave } from '../customs/charges/ship-or-leave.js'
 import { type WhatIf, whatWouldChange } from '../customs/charges/what-if.js'
+import type { DutyLine } from '../customs/move.js'
 import { type DocumentDue, documentsDue } from '../customs/papers/documents.js'
 import {
   type CustomsList,
@@ -46,12 +48,16 @@ export function customsAdvice(
   const value = (id: string): Decimal => cells.get(id)?.value ?? exact.of(0)
   const vehicles = new Map(plan.shipment.vehicles.map(({ vehicle }) => [vehicle, outsideM3(plan, vehicle)]))
   const all = exact.sum([value('volume.net'), ...vehicles.values()])
-  const freightOf = (line: string): Decimal =>
-    carriage && !all.isZero()
+  const apart = new Map(customs.move.lines.flatMap((line) => (line.consignment ? [[line.id, line]] : [])))
+  const freightOf = (line: string): Decimal => {
+    const own = apart.get(line)
+    if (own) return shareOfConsignment(own, [...apart.values()], carriage)
+    return carriage && !all.isZero()
       ? carriage.freight.times(vehicles.get(line) ?? value(`volume.line.${line}.net`)).div(all)
       : exact.of(0)
+  }
   const { facts } = plan.household
-  const shipped = plan.shipment.lines
+  const shipped = [...plan.shipment.lines, ...plan.shipment.apart]
   const on = facts.import_on
   return {
     whatIf: carriage && whatWouldChange(tables, customs.move, carriage, counting),
@@ -75,6 +81,18 @@ export function customsAdvice(
   }
 }
 
+/** A line's part of its consignment's own freight, by value: its volume is in no plan. */
+function shareOfConsignment(
+  line: DutyLine,
+  apart: readonly DutyLine[],
+  carriage: CarriageAmounts | undefined,
+): Decimal {
+  const own = carriage?.consignments?.get(line.consignment ?? '')
+  const same = apart.filter(({ consignment }) => consignment === line.consignment)
+  const whole = exact.sum(same.map(({ value }) => value ?? exact.of(0)))
+  return own && line.value && !whole.isZero() ? own.freight.times(line.value).div(whole) : exact.of(0)
+}
+
 /** Space a vehicle takes, by its outside measures, m³. */
 function outsideM3(plan: Plan, vehicle: string): Decimal {
   const mm = (side: string) => plan.inputs.numbers.get(`vehicle.${vehicle}.${side}`)?.likely ?? exact.of(0)
@@ -93,6 +111,7 @@ function vehicleLines(plan: Plan): InventoryLine[] {
     currency: v.currency,
     acquired_on: v.acquired_on,
     import_on: undefined,
+    consignment: undefined,
     class: v.kind,
     packing: 'none',
     take: 'ship',

@@ -69,6 +69,11 @@ export const customs: Command = {
       ])
       io.out(`Not determined, and in no total\n${textTable(['', 'why', 'ask'], gaps)}\n`)
     }
+    const apart = consignmentRows(move, plan)
+    if (apart.length > 0)
+      io.out(
+        `Apart from the container, each declared on its own day and outside the container’s cover\n${textTable(['', 'by', 'declared', 'things', `carriage and cover, ${facts.currency}`], apart)}\n`,
+      )
     const due = documents.map((d) => [d.form ? `${d.label} (${d.form})` : d.label, d.side, d.due ?? 'ask'])
     io.out(`Papers to have in hand\n${textTable(['', 'side', 'by'], due)}\n`)
     const hits = restrictions.map((hit) => [`${hit.line} ${hit.label}`, hit.rule.action, hit.rule.what_to_do])
@@ -100,6 +105,17 @@ export const customs: Command = {
     io.out(`\n${paths.page}\n${paths.csv}\n\n${CUSTOMS_CAUTION}\n${PROOF_CAUTION}`)
     return 0
   },
+}
+
+/** What goes with each consignment of its own, and what it costs. */
+function consignmentRows(move: Move, plan: Plan): string[][] {
+  return move.household.consignments.flatMap(({ consignment, by, import_on }) => {
+    const lines = plan.shipment.apart.filter((line) => line.consignment === consignment)
+    const cost = plan.sheet.cells.get(`cost.crossing.consignment.${consignment}`)?.value
+    if (lines.length === 0 || !cost) return []
+    const things = lines.map(({ line, item }) => `${line} ${item}`).join(', ')
+    return [[consignment, by, import_on, things, numberText(cost, 2)]]
+  })
 }
 
 /** The rows a move relies on, by mark and age, with the authority's name. */

@@ -105,6 +105,7 @@ export function goodsLine(
     owner: line.owner,
     held: line.held ?? 'own',
     acquiredOn: line.acquired_on,
+    ...(line.consignment !== undefined && { consignment: line.consignment }),
     importOn: line.import_on,
     condition: line.condition,
     materials: line.material,

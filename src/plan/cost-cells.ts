@@ -64,6 +64,7 @@ export function costCells<N extends Num<N>>(
     const lines = [...costs.values()]
       .filter(({ service }) => service.phase === phase)
       .map(({ service }) => ledger.get(`cost.${phase}.${service.id}`))
+    if (phase === 'crossing') lines.push(...consignmentLines(context))
     ledger.put(
       `cost.${phase}.total`,
       { origin: 'Origin', crossing: 'Crossing', destination: 'Destination' }[phase],
@@ -79,6 +80,21 @@ export function costCells<N extends Num<N>>(
     m.sum(employer.map(({ service }) => ledger.get(`employer.${service.id}`))),
   )
   return costs
+}
+
+/** What the consignments cost that go apart from the container, a line each; one that no thing goes with costs nothing. */
+function consignmentLines<N extends Num<N>>({ ledger, shipment }: PlanContext<N>): N[] {
+  const names = new Set(shipment.apart.flatMap(({ consignment }) => consignment ?? []))
+  return [...names].map((name) => {
+    const parts = ['freight', 'insurance', 'inland'].map((part) =>
+      ledger.money(`consignment.${name}.${part}`),
+    )
+    return ledger.putStatementLine(
+      `cost.crossing.consignment.${name}`,
+      `Consignment ${name}, carriage and cover`,
+      ledger.m.sum(parts),
+    )
+  })
 }
 
 /** Providers that spare the mover's crew. */

@@ -1,7 +1,7 @@
 import type { Decimal } from 'decimal.js'
 import { chargeLines } from '../customs/charges/charge-lines.js'
 import { chargeRules } from '../customs/charges/charge-rules.js'
-import { consignmentCharges } from '../customs/charges/consignments.js'
+import { type ConsignmentCarriage, consignmentCharges } from '../customs/charges/consignments.js'
 import type {
   ChargeLine,
   ChargeRules,
@@ -16,6 +16,8 @@ import { assessFor, insideOneTerritory } from '../customs/relief/assess.js'
 import type { LineAssessment } from '../customs/relief/verdict.js'
 import type { CustomsTables } from '../customs/tables.js'
 import type { Arithmetic, Num } from '../quantity/arithmetic.js'
+import { exact } from '../quantity/exact.js'
+import type { Household } from '../tables/household.js'
 import type { Service } from '../tables/reference.js'
 import type { ServiceCost } from './cost-cells.js'
 import type { PlanContext, References } from './plan-context.js'
@@ -40,11 +42,20 @@ export const customsMove = <N extends Num<N>>({ ledger, household, shipment }: P
   dutyMove(
     household.facts,
     household.people,
-    shipment.lines,
+    [...shipment.lines, ...shipment.apart.map((line) => declaredWith(household, line))],
     shipment.vehicles,
     // A missing rate has been refused where the files are read.
     (amount, currency) => inHouseholdCurrency(ledger.inputs, household.facts, amount, currency) ?? amount,
   )
+
+/** A line with the day of the consignment it goes with. */
+const declaredWith = <L extends { readonly consignment?: string | undefined }>(
+  { consignments }: Pick<Household, 'consignments'>,
+  line: L,
+) => ({
+  ...line,
+  import_on: consignments.find(({ consignment }) => consignment === line.consignment)?.import_on,
+})
 
 /** Every thing declared by the person it belongs to. */
 const EACH_OWNER = 'each owner'
@@ -235,6 +246,12 @@ export function customsCells<N extends Num<N>, G extends Num<G>>(
     `${currency}/${ledger.currency}`,
     carriage.exchange,
   )
+  for (const name of namedConsignments(move)) {
+    for (const [part, label] of PARTS) {
+      const amount = ledger.money(`consignment.${name}.${part}`)
+      ledger.put(ownCarriage(name, part), `Consignment ${name}: ${label}`, ledger.currency, amount)
+    }
+  }
   if (ways.length === 1) return [declared(context, move, first, lift)]
   return decide(
     ledger,
@@ -275,12 +292,45 @@ function found<G>(
   }
 }
 
-const carriageAsPut = <N extends Num<N>>({ ledger }: PlanContext<N>): CustomsCarriage<N> => ({
-  freight: ledger.get('duty.carriage.freight'),
-  insurance: ledger.get('cost.cover.premium'),
-  inland: ledger.get('duty.carriage.inland'),
-  exchange: ledger.get('duty.exchange'),
-})
+/** The parts of what carrying a consignment costs, as customs counts it. */
+const PARTS = [
+  ['freight', 'carriage to the place of entry'],
+  ['insurance', 'cover'],
+  ['inland', 'carriage from there to the door'],
+] as const
+
+/** The consignments of a move that have a name, and so a carriage of their own. */
+const namedConsignments = (move: DutyMove): string[] => [
+  ...new Set(move.lines.flatMap(({ consignment }) => consignment ?? [])),
+]
+
+const OWN_CARRIAGE = 'duty.carriage.consignment.'
+const ownCarriage = (name: string, part: string) => `${OWN_CARRIAGE}${name}.${part}`
+
+const carriageAsPut = <N extends Num<N>>(
+  { ledger }: PlanContext<N>,
+  move: DutyMove,
+): ConsignmentCarriage<N> => {
+  const exchange = ledger.get('duty.exchange')
+  const own = (name: string, part: string) => ledger.get(ownCarriage(name, part))
+  return {
+    freight: ledger.get('duty.carriage.freight'),
+    insurance: ledger.get('cost.cover.premium'),
+    inland: ledger.get('duty.carriage.inland'),
+    exchange,
+    consignments: new Map(
+      namedConsignments(move).map((name) => [
+        name,
+        {
+          freight: own(name, 'freight'),
+          insurance: own(name, 'insurance'),
+          inland: own(name, 'inland'),
+          exchange,
+        },
+      ]),
+    ),
+  }
+}
 
 /** The charges of all consignments; rates of a later one's day are no inputs, because an input has one value. */
 const chargesOf = <N extends Num<N>>(
@@ -290,7 +340,7 @@ const chargesOf = <N extends Num<N>>(
   rules: ChargeRules<N>,
 ): ImportCharges<N> => {
   const { m } = context.ledger
-  const main = { on: move.importOn, rules, carriage: carriageAsPut(context) }
+  const main = { on: move.importOn, rules, carriage: carriageAsPut(context, move) }
   return consignmentCharges(
     m,
     lines,
@@ -449,11 +499,27 @@ function putCharges<N extends Num<N>>(
 export function customsCarriage(
   cells: ReadonlyMap<string, { readonly value: Decimal }>,
 ): CarriageAmounts | undefined {
-  const [freight, insurance, inland, exchange] = [
+  const value = (id: string) => cells.get(id)?.value
+  const exchange = value('duty.exchange')
+  const [freight, insurance, inland] = [
     'duty.carriage.freight',
     'cost.cover.premium',
     'duty.carriage.inland',
-    'duty.exchange',
-  ].map((id) => cells.get(id)?.value)
-  return freight && insurance && inland && exchange ? { freight, insurance, inland, exchange } : undefined
+  ].map(value)
+  if (!freight || !insurance || !inland || !exchange) return undefined
+  const names = [...cells.keys()].flatMap((id) =>
+    id.startsWith(OWN_CARRIAGE) && id.endsWith('.freight')
+      ? [id.slice(OWN_CARRIAGE.length, -'.freight'.length)]
+      : [],
+  )
+  const consignments = new Map(
+    names.map((name) => {
+      const part = (which: string) => value(ownCarriage(name, which)) ?? exact.of(0)
+      return [
+        name,
+        { freight: part('freight'), insurance: part('insurance'), inland: part('inland'), exchange },
+      ]
+    }),
+  )
+  return { freight, insurance, inland, exchange, consignments }
 }

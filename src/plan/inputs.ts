@@ -440,6 +440,24 @@ export function inputsOf(
     option(`take.${v.vehicle}`, `${v.label}: ship or leave`, v.take, ['ship', 'leave'])
     option(`deck.${v.vehicle}`, `${v.label}: deck over it`, v.deck ? 'yes' : 'no', ['yes', 'no'])
   }
+  for (const c of household.consignments) {
+    const parts = [
+      ['freight', 'carriage to the place of entry', c.freight],
+      ['insurance', 'cover', c.insurance],
+      ['inland', 'carriage from there to the door', c.inland],
+    ] as const
+    for (const [part, label, given] of parts) {
+      const likely = given ?? new Exact(0)
+      const unit = c.currency ?? money
+      put(
+        `consignment.${c.consignment}.${part}`,
+        `Consignment ${c.consignment}: ${label}`,
+        unit,
+        { likely },
+        stated('consignments.csv'),
+      )
+    }
+  }
   for (const [i, q] of household.quotes.entries()) {
     const from = stated('quotes.csv')
     put(`quote.${q.quote}.volume`, `${q.quote}: volume quoted`, 'm3', { likely: q.volume_m3 }, from)

@@ -4,6 +4,7 @@ import type { NumberInput } from '../quantity/arithmetic.js'
 import { Exact } from '../quantity/exact.js'
 import { factsOf, GREATEST } from '../tables/fields.js'
 import {
+  consignmentColumns,
   exchangeColumns,
   householdFacts,
   inventoryColumns,
@@ -52,6 +53,7 @@ const COLUMNS: readonly (readonly [RegExp, Limits])[] = (
     [/^vehicle\..*\.height$/, vehicleColumns.shape.height_mm],
     [/^vehicle\..*\.mass$/, vehicleColumns.shape.mass_kg],
     [/^quote\..*\.volume$/, quoteColumns.shape.volume_m3],
+    [/^consignment\..*$/, consignmentColumns.shape.freight],
     [/^exchange\./, exchangeColumns.shape.rate],
     [/^origin\.floor$/, householdFacts.shape.origin_floor],
     [/^origin\.carry-m$/, householdFacts.shape.origin_carry_m],

@@ -10,6 +10,8 @@ type Vehicle = Household['vehicles'][number]
 /** What goes into the container under one scenario, and what does not. */
 export interface Shipment {
   readonly lines: readonly InventoryLine[]
+  /** Lines that go with a consignment of their own: imported too, and not in the container. */
+  readonly apart: readonly InventoryLine[]
   readonly vehicles: readonly Vehicle[]
   /** Lines and vehicles that stay behind or go as baggage. */
   readonly left: { readonly lines: readonly InventoryLine[]; readonly vehicles: readonly Vehicle[] }
@@ -34,8 +36,10 @@ export const asChanged = (inputs: InputTable, household: Household): Household =
 export function shipmentOf({ inventory, vehicles }: Pick<Household, 'inventory' | 'vehicles'>): Shipment {
   const ships = ({ take }: { readonly take: string }) => take === 'ship'
   const stays = ({ take }: { readonly take: string }) => take !== 'ship'
+  const alone = ({ consignment }: InventoryLine) => consignment !== undefined
   return {
-    lines: inventory.filter(ships),
+    lines: inventory.filter((line) => ships(line) && !alone(line)),
+    apart: inventory.filter((line) => ships(line) && alone(line)),
     vehicles: vehicles.filter(ships),
     left: { lines: inventory.filter(stays), vehicles: vehicles.filter(stays) },
   }

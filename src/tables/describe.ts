@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import { factsOf } from './fields.js'
 import { confirmedColumns } from './household/confirmed.js'
 import {
+  consignmentColumns,
   exchangeColumns,
   householdFacts,
   inventoryColumns,
@@ -53,6 +54,11 @@ const households: readonly { file: string; says: string; columns: z.ZodObject }[
     file: 'quotes.csv',
     says: 'Movers’ quotes, a row a price; leave the file out while there are none.',
     columns: quoteColumns,
+  },
+  {
+    file: 'consignments.csv',
+    says: 'What goes apart from the container: by air, as a parcel, in baggage that is declared. Each is an entry of its own on its own day, with its own carriage; relief that is given once is used up once. Its things take no room in the container and are not under its cover.',
+    columns: consignmentColumns,
   },
   {
     file: 'confirmed.csv',

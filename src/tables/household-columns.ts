@@ -297,6 +297,12 @@ export const inventoryColumns = z.object({
       example: '2027-06-10',
     }),
   ),
+  consignment: optional(
+    text({
+      description: 'the consignment of consignments.csv it goes with; blank: the container',
+      example: 'air',
+    }),
+  ),
   owner: optional(
     text({ description: 'whose it is: a person of people.csv; blank: the first person', example: 'A' }),
   ),
@@ -441,6 +447,30 @@ export const exchangeColumns = z.object({
   rate: number({ description: 'units of the second for one of the first', example: '0.0861', min: 0.000001 }),
   on: date({ description: 'the day the rate stood', example: '2026-11-20' }),
   source: optional(text({ description: 'whose rate', example: 'central bank reference rate' })),
+})
+
+/** consignments.csv: what goes apart from the container, with a day and a carriage of its own. */
+export const consignmentColumns = z.object({
+  consignment: mark({ description: 'a short mark, as the inventory names it', example: 'air' }),
+  by: oneOf(['air', 'sea', 'road', 'parcel', 'baggage'], { description: 'how it goes', example: 'air' }),
+  import_on: date({ description: 'the day it is declared for import', example: '2027-03-20' }),
+  freight: number({
+    description: 'what carrying it to the place of entry costs, customs value or not',
+    example: '640',
+    min: 0,
+  }),
+  insurance: optional(
+    number({ description: 'what its own cover costs; blank: none', example: '45', min: 0 }),
+  ),
+  inland: optional(
+    number({
+      description: 'what bringing it from there to the door costs; blank: nothing',
+      example: '80',
+      min: 0,
+    }),
+  ),
+  currency: optional(currency('currency of the three; blank: the household currency')),
+  note: optional(text({ description: 'anything else', example: 'two crates, 90 kg chargeable' })),
 })
 
 /** quotes.csv: movers' quotes, a row a price. A price for several services together names them all. */

@@ -6,6 +6,7 @@ import { readFacts } from './household/facts.js'
 import { questions } from './household/questions.js'
 import { readScenarios, type Scenario } from './household/scenarios.js'
 import {
+  consignmentColumns,
   exchangeColumns,
   type HouseholdFacts,
   inventoryColumns,
@@ -35,6 +36,7 @@ export interface Household {
   readonly exchange: readonly Row<typeof exchangeColumns>[]
   readonly scenarios: readonly Scenario[]
   readonly quotes: readonly Row<typeof quoteColumns>[]
+  readonly consignments: readonly Row<typeof consignmentColumns>[]
 }
 
 /** The files of a household's folder. The first four must be there. */
@@ -48,6 +50,7 @@ export const HOUSEHOLD_FILES = {
   rates: 'rates.csv',
   scenarios: 'scenarios.csv',
   quotes: 'quotes.csv',
+  consignments: 'consignments.csv',
   confirmed: 'confirmed.csv',
 } as const
 export type HouseholdFile = (typeof HOUSEHOLD_FILES)[keyof typeof HOUSEHOLD_FILES]
@@ -138,6 +141,7 @@ export function readHouseholdFiles(
   problems.push(...(scenarios?.problems ?? []))
   filled += scenarios?.filled ?? 0
   const quotes = table('quotes.csv', quoteColumns)
+  const consignments = table('consignments.csv', consignmentColumns)
   const confirmed = table('confirmed.csv', confirmedColumns)
 
   const household: Household = {
@@ -152,6 +156,7 @@ export function readHouseholdFiles(
     exchange: exchangeInForce(exchange, facts.facts.as_of),
     scenarios: scenarios?.scenarios ?? [],
     quotes,
+    consignments,
   }
   const ground: Ground = { reference, classes, doubtful, unread }
   const apart = disagreements({ ...household, exchange }, ground)

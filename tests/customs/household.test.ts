@@ -245,6 +245,7 @@ const inventoryLine = (change: Partial<InventoryLine> = {}): InventoryLine => ({
   currency: undefined,
   acquired_on: '2020-05-01',
   import_on: undefined,
+  consignment: undefined,
   owner: undefined,
   held: undefined,
   class: 'ceramics',

@@ -38,7 +38,10 @@ export function consignmentCharges<N extends Num<N>>(
   }
   const { carriage } = main
   const sorted = [...groups.values()].toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
-  if (sorted.length < 2) return importCharges(m, lines, main.rules, carriage)
+  const [only] = sorted
+  const isMain = only?.on === main.on && !carriage.consignments?.has(only.name)
+  if (only === undefined || (sorted.length === 1 && isMain))
+    return importCharges(m, lines, main.rules, carriage)
   const worthOf = (group: { readonly lines: typeof lines }) => m.sum(group.lines.map((line) => line.value))
   // What has carriage of its own takes nothing of the main one's.
   const sharing = sorted.filter(({ name }) => !carriage.consignments?.has(name))

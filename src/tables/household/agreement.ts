@@ -25,7 +25,7 @@ const namesOf = (list: readonly string[]): Names => ({ list, has: new Set(list) 
 /** What each file says on its own may be right and still not fit together. */
 export function disagreements(household: Household, ground: Ground): Problem[] {
   const { reference, classes, doubtful, unread } = ground
-  const { facts, people, inventory, vehicles, services, rates, exchange, quotes } = household
+  const { facts, people, inventory, vehicles, services, rates, exchange, quotes, consignments } = household
   const problems: Problem[] = []
   const sure = (place: Place, ...columns: string[]) =>
     doubtful.size === 0 || columns.every((column) => !doubtful.has(cellKey(place, column)))
@@ -179,6 +179,23 @@ export function disagreements(household: Household, ground: Ground): Problem[] {
     if (v.class === undefined && sure(v.place, ...sides) && sides.some((side) => v[side] === undefined)) {
       const fix = 'Give the class of vehicle-classes.csv.'
       refuse(v.place, 'class', '', 'a class, or length, width, height and mass', fix)
+    }
+  }
+
+  // consignments.csv
+  once(consignments, 'consignment', (c) => c.consignment, 'a mark of its own')
+  for (const c of consignments) ownCurrency(c.place, 'currency', c.currency)
+  const named = namesOf(consignments.map((c) => c.consignment))
+  for (const line of unread.has('consignments.csv') ? [] : inventory) {
+    if (line.consignment === undefined) continue
+    oneKnown(line.place, 'consignment', line.consignment, named, 'a consignment of consignments.csv')
+    if (line.take !== 'ship') {
+      const expected = 'ship, for what goes with a consignment'
+      refuse(line.place, 'take', line.take, expected, 'Write ship, or leave consignment blank.')
+    }
+    if (line.import_on !== undefined) {
+      const fix = 'Leave it blank: the day of consignments.csv holds.'
+      refuse(line.place, 'import_on', line.import_on, 'nothing beside a consignment', fix)
     }
   }
 

@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import { type CsvFile, gridOf } from '../csv.js'
 import { factsOf } from '../fields.js'
 import {
+  consignmentColumns,
   exchangeColumns,
   householdFacts,
   inventoryColumns,
@@ -20,6 +21,7 @@ const TABLES: readonly { readonly name: string; readonly columns: z.ZodObject }[
   { name: 'rates.csv', columns: rateColumns },
   { name: 'exchange.csv', columns: exchangeColumns },
   { name: 'quotes.csv', columns: quoteColumns },
+  { name: 'consignments.csv', columns: consignmentColumns },
 ]
 
 /** One question for all files that still hold the row of examples that `quaybook new` wrote. */

@@ -1,0 +1,180 @@
+import { mkdtempSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { describe, expect, it } from 'vitest'
+import { customsAdvice } from '../../src/analysis/index.js'
+import { openMove } from '../../src/plan/open.js'
+import { amount, plansOf, planWith } from './households.js'
+
+const FACTS: Readonly<Record<string, string>> = {
+  name: 'Loft and hangar',
+  currency: 'USD',
+  as_of: '2026-11-25',
+  origin_country: 'US',
+  origin_place: 'Old town',
+  destination_country: 'NO',
+  destination_place: 'New town',
+  origin_floor: '0',
+  origin_lift: 'no',
+  origin_carry_m: '15',
+  destination_floor: '0',
+  destination_lift: 'no',
+  destination_carry_m: '15',
+  load_on: '2027-03-02',
+  import_on: '2027-04-20',
+  transport: '22G1',
+  service_level: 'full',
+  cover: 'none',
+  pallets: 'no',
+  loss_tolerance: '3000',
+  own_people: '2',
+  own_hour_value: '0',
+  storage_months: '0',
+  delay_days: '0',
+  origin_street: 'stand',
+  origin_permit: 'no',
+  destination_street: 'stand',
+  destination_permit: 'no',
+}
+const LINES = [
+  'line,room,item,quantity,volume_m3,mass_kg,value,replacement_value,acquired_on,condition,consignment,class,packing,take,import_on',
+  'L-1,Loft,Oak table,1,1.2,40,1000,2000,2022-05-01,good,,furniture,wrapped,ship,',
+  'L-2,Loft,Kitchen cartons,20,0.07,11,50,80,2022-05-01,good,,kitchenware,medium,ship,',
+]
+
+interface Given {
+  readonly lines: readonly string[]
+  readonly consignments?: readonly string[]
+  readonly facts?: Readonly<Record<string, string>>
+  readonly exchange?: readonly string[]
+  readonly people?: string
+}
+
+/** A household of our own making, written down and opened as any other. */
+function opened({ lines, consignments = [], facts = {}, exchange = [], people }: Given) {
+  const folder = mkdtempSync(join(tmpdir(), 'consignments-'))
+  const write = (name: string, rows: readonly string[]) =>
+    writeFileSync(join(folder, `${name}.csv`), `${rows.join('\n')}\n`)
+  write('household', [
+    'fact,value,note',
+    ...Object.entries({ ...FACTS, ...facts }).map(([f, v]) => `${f},${v},`),
+  ])
+  write('people', [
+    'person,status,adult,abroad_since,leaves_on,arrives_on,permit_months',
+    people ?? 'A,settler,yes,2010-01-01,2027-03-03,2027-03-06,48',
+  ])
+  write('inventory', [...LINES, ...lines])
+  write('exchange', [
+    'from,to,rate,on,source',
+    'NOK,USD,0.1,2026-11-20,invented',
+    'EUR,USD,1.16,2026-11-20,invented',
+    ...exchange,
+  ])
+  if (consignments.length > 0)
+    write('consignments', ['consignment,by,import_on,freight,insurance,inland,currency', ...consignments])
+  return openMove(folder)
+}
+
+const crate = (change: { readonly consignment: string; readonly condition?: string }) =>
+  `A-1,Loft,Camera case,1,0.3,12,2000,3000,2022-05-01,${change.condition ?? 'good'},${change.consignment},camera,crated,ship,`
+
+describe('a second consignment', () => {
+  it('takes no room in the container, and costs its own carriage', async () => {
+    const without = plansOf(await opened({ lines: [] }))[0]
+    const apart = plansOf(
+      await opened({
+        lines: [crate({ consignment: 'air' })],
+        consignments: ['air,air,2027-03-20,640,45,80,'],
+      }),
+    )[0]
+    if (!without || !apart) throw new Error('no plan')
+    expect(amount(apart, 'volume.net')).toBe(amount(without, 'volume.net'))
+    expect(amount(apart, 'cost.crossing.consignment.air')).toBe(765)
+    expect(amount(apart, 'cost.crossing.total') - amount(without, 'cost.crossing.total')).toBeCloseTo(765, 6)
+    expect(amount(apart, 'cost.total') - amount(without, 'cost.total')).toBeCloseTo(765, 6)
+  })
+
+  // Norway: value, freight and insurance to the border, 25 % VAT on them (Norwegian Customs, looked up 2026-11-26;
+  // the rate secondary); new things are not relieved: form RD0030 (looked up).
+  it('has its own freight in its own customs value', async () => {
+    const plan = plansOf(
+      await opened({
+        lines: [crate({ consignment: 'air', condition: 'new' })],
+        consignments: ['air,air,2027-03-20,640,45,80,'],
+      }),
+    )[0]
+    if (!plan) throw new Error('no plan')
+    // 20,000 NOK of goods, 6,850 of freight and cover; what brings it to the door from there is outside.
+    expect(amount(plan, 'duty.entry.camera.dutiable')).toBe(26_850)
+    expect(amount(plan, 'cost.customs.total')).toBe(671.3)
+  })
+
+  it('is judged on its own day: a late one misses the window that the container keeps', async () => {
+    const late = plansOf(
+      await opened({ lines: [crate({ consignment: 'late' })], consignments: ['late,sea,2028-03-07,300,,,'] }),
+    )[0]
+    if (!late) throw new Error('no plan')
+    const verdicts = Object.fromEntries(
+      late.sheet.customs.assessments.map(({ line, verdict }) => [line.id, verdict]),
+    )
+    // Twelve months after arriving on 6 March 2027, to be extended on application: form RD0030 (looked up).
+    expect(verdicts).toEqual({ 'L-1': 'qualifies', 'L-2': 'qualifies', 'A-1': 'discretionary' })
+  })
+
+  // 750,000 rupees free once in all: Baggage Rules 2026 (looked up 2026-11-25).
+  it('shares relief that is given once, the earlier consignment first', async () => {
+    const india = {
+      facts: { destination_country: 'IN' },
+      exchange: ['INR,USD,0.01,2026-11-20,invented'],
+      people: 'A,returning,yes,2010-01-01,2027-03-03,2027-03-06,48',
+      lines: ['A-1,Loft,Camera case,1,0.3,12,7000,9000,2022-05-01,good,air,camera,crated,ship,'],
+    }
+    const plan = plansOf(await opened({ ...india, consignments: ['air,air,2027-03-20,0,,,'] }))[0]
+    if (!plan) throw new Error('no plan')
+    const entries = ['camera', 'furniture', 'kitchenware'].map((name) =>
+      amount(plan, `duty.entry.${name}.duty`),
+    )
+    const taken = entries.map((duty) => duty > 0)
+    // 700,000 of the 750,000 go with the first one, so the container, worth 200,000 and its freight, pays.
+    expect(taken).toEqual([false, true, true])
+  })
+
+  it('can be left, and then costs nothing', async () => {
+    const move = await opened({
+      lines: [crate({ consignment: 'air' })],
+      consignments: ['air,air,2027-03-20,640,45,80,'],
+    })
+    const plan = planWith(move, { 'take.A-1': 'leave' })
+    expect(plan.sheet.cells.has('cost.crossing.consignment.air')).toBe(false)
+    const dearer = planWith(move, { 'consignment.air.freight': '1000' })
+    expect(amount(dearer, 'cost.crossing.consignment.air')).toBe(1125)
+  })
+
+  it('stands in the list for customs and in the advice with its share of its own freight', async () => {
+    const move = await opened({
+      lines: [crate({ consignment: 'air', condition: 'new' })],
+      consignments: ['air,air,2027-03-20,640,45,80,'],
+    })
+    const plan = plansOf(move)[0]
+    if (!plan) throw new Error('no plan')
+    const advice = customsAdvice(move, plan)
+    expect(advice.list.lines.map(({ line }) => line)).toContain('A-1')
+    expect(advice.whatIf?.total.toFixed(0)).toBe('6713')
+    expect(advice.shipOrLeave.find(({ id }) => id === 'A-1')?.freight.toFixed(2)).toBe('640.00')
+  })
+
+  it.each([
+    [crate({ consignment: 'ail' }), 'consignment: found "ail"'],
+    [crate({ consignment: 'air' }).replace(',ship,', ',carry,'), 'take: found "carry"'],
+    [`${crate({ consignment: 'air' })}2027-05-01`, 'import_on: found "2027-05-01"'],
+  ])('%s is refused: %s', async (line, message) => {
+    const opening = opened({ lines: [line], consignments: ['air,air,2027-03-20,640,45,80,'] })
+    await expect(opening).rejects.toThrow()
+    await opening.catch((error: { problems?: unknown; message: string }) => {
+      const text = `${error.message} ${JSON.stringify(error.problems)}`
+      const [column = '', found = ''] = message.split(': found ')
+      expect(text).toContain(column)
+      expect(text).toContain(found.replaceAll('"', ''))
+    })
+  })
+})
