@@ -144,6 +144,8 @@ export interface CustomsGround<N> {
   readonly move: DutyMove
   /** The ways to declare that the law does not treat alike, in the order that `importer.taken` counts. */
   readonly ways: readonly Declaring<N>[]
+  /** What a law on the way prohibits, whoever declares. */
+  readonly stops: readonly Stop[]
 }
 
 /** Relief of every line under every way to declare, and the lines as they are charged. */
@@ -180,7 +182,7 @@ export function customsGround<N extends Num<N>>(context: PlanContext<N>): Custom
       undetermined,
     }
   })
-  return { move, ways }
+  return { move, ways, stops: stops(context.reference.customs, move) }
 }
 
 /** Whether the destination has extra duties that look at the single thing. */
@@ -224,10 +226,11 @@ function chargedAlike<N extends Num<N>>(
 export function customsCells<N extends Num<N>, G extends Num<G>>(
   context: PlanContext<N>,
   costs: ReadonlyMap<string, ServiceCost<N>>,
-  { move, ways }: CustomsGround<G>,
+  ground: CustomsGround<G>,
   lift: (value: G) => N,
 ): readonly CustomsFindings[] {
   const { ledger, reference } = context
+  const { move, ways } = ground
   const [first] = ways
   if (!first) return []
   const currency = reference.customs.jurisdictionOfCountry.get(move.destination)?.currency
@@ -236,7 +239,7 @@ export function customsCells<N extends Num<N>, G extends Num<G>>(
     const how = rulesOf(context, move)
     const rate = `no rate from ${currency} into ${ledger.currency}; add it to exchange.csv`
     const gaps = currency === undefined || !how.rules ? [] : [{ what: 'all charges', lines: [], why: rate }]
-    return [found(reference, move, first, currency, [...how.undetermined, ...gaps])]
+    return [found(reference, ground, first, currency, [...how.undetermined, ...gaps])]
   }
   ledger.put('duty.carriage.freight', 'Carriage to the place of entry', ledger.currency, carriage.freight)
   ledger.put('duty.carriage.inland', 'Carriage from there to the door', ledger.currency, carriage.inland)
@@ -252,7 +255,7 @@ export function customsCells<N extends Num<N>, G extends Num<G>>(
       ledger.put(ownCarriage(name, part), `Consignment ${name}: ${label}`, ledger.currency, amount)
     }
   }
-  if (ways.length === 1) return [declared(context, move, first, lift)]
+  if (ways.length === 1) return [declared(context, ground, first, lift)]
   return decide(
     ledger,
     {
@@ -266,7 +269,7 @@ export function customsCells<N extends Num<N>, G extends Num<G>>(
       id: String(i + 1),
       label: way.importer === EACH_OWNER ? 'each declares their own' : `${way.importer} declares`,
       write: (sheet: WayLedger<N>) =>
-        declared({ ...context, ledger: sheet }, move, way, (value) => new WayNumber(lift(value), false)),
+        declared({ ...context, ledger: sheet }, ground, way, (value) => new WayNumber(lift(value), false)),
       works: (sheet: WayLedger<N>) => sheet.m.of(1),
     })),
   ).outcomes
@@ -277,7 +280,7 @@ const rulesOf = <N extends Num<N>>({ ledger, reference }: PlanContext<N>, move: 
 
 function found<G>(
   { customs }: References,
-  move: DutyMove,
+  { move, stops }: Pick<CustomsGround<G>, 'move' | 'stops'>,
   { importer, assessments, undetermined }: Declaring<G>,
   currency: string | undefined,
   gaps: readonly Undetermined[],
@@ -287,7 +290,7 @@ function found<G>(
     importer,
     assessments,
     currency,
-    stops: stops(customs, move),
+    stops,
     undetermined: withAsk([...undetermined, ...gaps], authorityOf(customs, move.destination)),
   }
 }
@@ -363,20 +366,21 @@ const lifted = <N extends Num<N>, G extends Num<G>>(
 /** Charges one way to declare and writes the charges down. */
 function declared<N extends Num<N>, G extends Num<G>>(
   context: PlanContext<N>,
-  move: DutyMove,
+  ground: CustomsGround<G>,
   way: Declaring<G>,
   lift: (value: G) => N,
 ): CustomsFindings {
   const { reference } = context
+  const { move } = ground
   const { rules, currency, undetermined } = rulesOf(context, move)
-  if (!rules || currency === undefined) return found(reference, move, way, currency, undetermined)
+  if (!rules || currency === undefined) return found(reference, ground, way, currency, undetermined)
   const lines = way.lines.map((line) => lifted(line, lift))
   const charges = chargesOf(context, move, lines, rules)
   // Inside one customs territory no relief is asked for, so none can be open; a rate that no line needs is no gap.
   const inside = insideOneTerritory(reference.customs, move)
   const known = { ...way, undetermined: inside ? [] : way.undetermined }
   putCharges(context, currency, charges, known.undetermined.length + charges.undetermined.length === 0)
-  return found(reference, move, known, currency, charges.undetermined)
+  return found(reference, ground, known, currency, charges.undetermined)
 }
 
 /**
@@ -438,7 +442,12 @@ const inHousehold = <N extends Num<N>>({ ledger }: PlanContext<N>, currency: str
 
 function groupBy<T>(items: readonly T[], keyOf: (item: T) => string): Map<string, T[]> {
   const groups = new Map<string, T[]>()
-  for (const item of items) groups.set(keyOf(item), [...(groups.get(keyOf(item)) ?? []), item])
+  for (const item of items) {
+    const key = keyOf(item)
+    const group = groups.get(key)
+    if (group) group.push(item)
+    else groups.set(key, [item])
+  }
   return groups
 }
 

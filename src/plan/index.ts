@@ -1,7 +1,7 @@
 export { coverOutcomesOf } from './cover-question.js'
 export { type CustomsFindings, customsCarriage } from './customs-cells.js'
-export { figure } from './figure.js'
-export { type Change, type ChoiceInput, type InputTable, inputTable, withChanges } from './inputs.js'
+export { background, figure } from './figure.js'
+export { type Change, type ChoiceInput, type InputTable, withChanges } from './inputs.js'
 export { type Cell, Ledger } from './ledger.js'
 export {
   type DecidedSheet,
@@ -20,4 +20,4 @@ export type { References } from './plan-context.js'
 export { Refusal } from './refusal.js'
 export { asChanged, type Shipment, shipmentOf } from './shipment.js'
 export { transportOptions } from './transport-options.js'
-export type { UnusedChange } from './unused.js'
+export { readBesideCells, type UnusedChange } from './unused.js'

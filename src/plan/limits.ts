@@ -82,3 +82,6 @@ export function limitsOf({ id, unit, likely, high }: NumberInput): Limits {
   if (unit !== '1') return AMOUNT
   return likely.lt(1) && high.lte(1) ? SHARE : FACTOR
 }
+
+/** A unit as a message adds it to 'a number'. */
+export const ofUnit = (unit: string): string => (unit === '1' ? '' : ` of ${unit}`)

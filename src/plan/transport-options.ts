@@ -166,11 +166,13 @@ function containerSpace<N extends Num<N>>(context: PlanContext<N>, container: st
   const inside = { lengthMm: of('length'), widthMm: of('width'), heightMm: of('height') }
   const byHand = providerOf(context, 'loading') !== 'mover'
   const stowed = ledger.input(byHand ? 'stowage.share.owner' : 'stowage.share.professional')
-  const share =
-    ledger.choice('pallets') === 'yes'
-      ? stowed.times(m.of(1).minus(ledger.input('stowage.pallet-loss')))
-      : stowed
+  const pallets = ledger.choice('pallets') === 'yes' ? ledger.input('stowage.pallet-loss') : m.of(0)
+  const share = stowed.times(m.of(1).minus(pallets))
   const vehicles = context.shipment.vehicles
+  const besideVehicles =
+    vehicles.length > 0
+      ? m.min(share, ledger.input('stowage.share.with-car').times(m.of(1).minus(pallets)))
+      : share
   const side = vehicles.length > 0 ? ledger.input('car.clearance-side-mm').times(m.of(2)) : m.of(0)
   const end = vehicles.length > 0 ? ledger.input('car.clearance-end-mm') : m.of(0)
   const top = vehicles.length > 0 ? ledger.input('car.clearance-top-mm') : m.of(0)
@@ -197,7 +199,8 @@ function containerSpace<N extends Num<N>>(context: PlanContext<N>, container: st
   )
   return {
     nominal: nominalM3(m, inside),
-    firstM3: packedCapacityM3(context, container, usableM3(m, inside, share, cars)),
+    // Around a car less of the room is used than in an empty box.
+    firstM3: packedCapacityM3(context, container, usableM3(m, inside, besideVehicles, cars)),
     nextM3: usableM3(m, inside, share, []),
     tare: of('tare'),
     teu: of('teu'),
@@ -235,14 +238,9 @@ export function containerPayloadKg<N extends Num<N>>(context: PlanContext<N>, co
 }
 
 /** Cargo limits of the roads at both ends, kg, where the reference tables know them. */
-function roadLimits<N extends Num<N>>(
-  { ledger, household, reference }: PlanContext<N>,
-  container: string,
-): N[] {
-  const ends = [household.facts.origin_country, household.facts.destination_country]
-  const european = ends.some((end) => reference.countries.find((c) => c.code === end)?.region === 'Europe')
-  const roads = [...(ends.includes('US') ? ['us'] : []), ...(european ? ['eu'] : [])]
-  return roads
+function roadLimits<N extends Num<N>>({ ledger }: PlanContext<N>, container: string): N[] {
+  // Only the roads of this move are inputs.
+  return ['us', 'eu']
     .map((road) => `road-limit.${road}.${container}`)
     .filter((id) => ledger.has(id))
     .map((id) => (ledger.row(id).unit === 'lb' ? kgFromLb(ledger.m, ledger.input(id)) : ledger.input(id)))

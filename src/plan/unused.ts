@@ -9,8 +9,21 @@ export interface UnusedChange {
   readonly why: string
 }
 
-/** Inputs that decide what a plan is compared with, not what it costs: read beside its cells. */
-const BESIDE_THE_CELLS = new Set(['loss.tolerance', 'load-on', 'import-on'])
+/**
+ * Inputs that are read beside the cells: what the cover decision holds losses against, the days, what `simulate` draws
+ * for an examination by customs, and how far off the middle the packer may load.
+ */
+const BESIDE_THE_CELLS = new Set([
+  'loss.tolerance',
+  'load-on',
+  'import-on',
+  'time.inspection-days',
+  'inspection.probability',
+  'stowage.centre-of-gravity-offset',
+])
+
+/** Whether a plan reads an input beside its cells, so that no cell of it shows. */
+export const readBesideCells = (id: string): boolean => BESIDE_THE_CELLS.has(id) || /^(take|deck)\./.test(id)
 
 /**
  * Changes that no cell of the plan reads: told by name, because a changed figure that changes nothing would pass for
@@ -24,8 +37,7 @@ export function unusedChanges(
 ): UnusedChange[] {
   return changes.flatMap((change) => {
     const { id } = change
-    const used =
-      sheet.cells.has(id) || sheet.choices.has(id) || BESIDE_THE_CELLS.has(id) || /^(take|deck)\./.test(id)
+    const used = sheet.cells.has(id) || sheet.choices.has(id) || readBesideCells(id)
     return used ? [] : [{ change, why: reason(id, inputs, sheet, shipment) }]
   })
 }

@@ -2,7 +2,7 @@ import type { Arithmetic, Num } from '../quantity/arithmetic.js'
 
 /**
  * Accelerations that cargo is secured against in one direction of one kind of transport, as shares of gravity:
- * rows `acceleration.*` of data/reference/figures.csv. `vertical` is the least downward one that acts at the same
+ * rows `acceleration.*` of data/reference/background.csv. `vertical` is the least downward one that acts at the same
  * time: the whole of gravity on the road and sideways at sea, but only rows `*.down-along` lengthwise at sea, so
  * that friction nearly vanishes there.
  */

@@ -123,8 +123,17 @@ export const figureColumns = z.object({
   from: optional(date({ description: 'the day it became true', example: '2007-07-01' })),
   until: optional(date({ description: 'the last day it was true', example: '2007-07-01' })),
   ...goodForDays,
+  only_for: optional(
+    oneOf(['vehicles', 'quotes', 'unweighed goods', 'roads of Europe'], {
+      description: 'the households it can matter to; blank: all',
+      example: 'vehicles',
+    }),
+  ),
   ...provenance,
 })
+
+/** Figures that no plan reads: formulas of their own take them, and they back the figures that plans do read. */
+export const backgroundColumns = figureColumns.omit({ where: true, only_for: true })
 
 /** What a load plan assumes of pieces, cartons and vehicles: a row a figure, named by id. */
 export const stowageColumns = z.object({

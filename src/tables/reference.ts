@@ -2,6 +2,7 @@ import type { z } from 'zod'
 import { type CsvFile, type Row, readTable } from './csv.js'
 import { type Problem, type Read, short } from './problem.js'
 import {
+  backgroundColumns,
   cartonColumns,
   claimNoticeColumns,
   containerColumns,
@@ -29,6 +30,7 @@ export const REFERENCE_TABLES = {
   items: { file: 'items.csv', columns: itemColumns },
   vehicleClasses: { file: 'vehicle-classes.csv', columns: vehicleClassColumns },
   figures: { file: 'figures.csv', columns: figureColumns },
+  background: { file: 'background.csv', columns: backgroundColumns },
   stowage: { file: 'stowage.csv', columns: stowageColumns },
   freight: { file: 'freight.csv', columns: freightColumns },
   wages: { file: 'wages.csv', columns: wageColumns },

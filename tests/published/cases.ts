@@ -45,7 +45,7 @@ const table = (name: string): readonly Row[] =>
     columns: true,
   }) as Row[]
 
-const figures = table('figures')
+const figures = [...table('figures'), ...table('background')]
 const containers = table('containers')
 const portCharges = table('port-charges-published')
 
@@ -55,13 +55,14 @@ function cell(row: Row | undefined, column: string, where: string): string {
   return value
 }
 
-/** Likely value of a row of figures.csv, the one in force on a day where the row is dated. */
+/** Likely value of a row of figures.csv or background.csv, the one in force on a day where the row is dated. */
 export function figure(id: string, on = ''): string {
   const rows = figures.filter((row) => row.id === id)
   const inForce = rows.filter(
     (row) => on === '' || ((row.from ?? '') <= on && (row.until === '' || (row.until ?? '') >= on)),
   )
-  if (inForce.length !== 1) throw new Error(`figures.csv: ${inForce.length} rows "${id}" on "${on}"`)
+  if (inForce.length !== 1)
+    throw new Error(`figures.csv, background.csv: ${inForce.length} rows "${id}" on "${on}"`)
   return cell(inForce[0], 'likely', id)
 }
 

@@ -15,7 +15,8 @@ const columns: Readonly<Record<string, string>> = {
     'id,label,length_cm,width_cm,height_cm,ft3,content_limit_kg,mass_low_kg,mass_likely_kg,mass_high_kg,holds,goods',
   items: 'id,label,group,ft3,length_cm,width_cm,height_cm,mass_kg,upright,stack,flat',
   'vehicle-classes': 'id,label,length_mm,width_mm,width_mirrors_mm,height_mm,kerb_kg',
-  figures: 'id,label,low,likely,high,unit,where,from,until,good_for_days',
+  figures: 'id,label,low,likely,high,unit,where,from,until,good_for_days,only_for',
+  background: 'id,label,low,likely,high,unit,from,until,good_for_days',
   stowage: 'id,label,value,unit',
   freight: 'id,label,from_region,to_region,from,until,basis,low,likely,high,currency,per,good_for_days',
   wages: 'country,label,who,low,likely,high,currency,year,kind,growth',
@@ -36,6 +37,7 @@ const names = Object.keys(columns)
 /** What tells rows of one id apart. */
 const KEYS: Readonly<Record<string, readonly string[]>> = {
   figures: ['where', 'from'],
+  background: ['from'],
   wages: ['who'],
   freight: ['from_region', 'to_region', 'from'],
 }
@@ -142,6 +144,7 @@ describe('every table of data/reference', () => {
 
   const ranges: readonly (readonly [string, string])[] = [
     ['figures', ''],
+    ['background', ''],
     ['freight', ''],
     ['wages', ''],
     ['services', ''],
@@ -167,8 +170,10 @@ describe('every table of data/reference', () => {
   )
 })
 
-describe('figures.csv', () => {
-  it('measures every figure in a unit of units.csv', () => {
+const bothTables = (): readonly Row[] => [...rowsOf('figures'), ...rowsOf('background')]
+
+describe('figures.csv and background.csv', () => {
+  it('measure every figure in a unit of units.csv', () => {
     const known = (r: Row): boolean => {
       const unit = text(r, 'unit')
       const [money, per] = unit.split('/')
@@ -177,10 +182,16 @@ describe('figures.csv', () => {
       return units.has(per === undefined ? 'CUR' : `CUR/${per}`)
     }
     expect(broken('figures', known)).toEqual([])
+    expect(broken('background', known)).toEqual([])
   })
 
-  it('has dated rows of one figure that neither overlap nor leave a day out', () => {
-    const dated = rowsOf('figures').filter((r) => text(r, 'from') !== '')
+  it('have no id in both, so that one figure has one value', () => {
+    const here = new Set(rowsOf('figures').map((r) => text(r, 'id')))
+    expect(broken('background', (r) => !here.has(text(r, 'id')))).toEqual([])
+  })
+
+  it('have dated rows of one figure that neither overlap nor leave a day out', () => {
+    const dated = bothTables().filter((r) => text(r, 'from') !== '')
     const ids = [...new Set(dated.map((r) => text(r, 'id')))]
     for (const id of ids) {
       const rows = dated
@@ -193,7 +204,7 @@ describe('figures.csv', () => {
         expect(next.toISOString().slice(0, 10), id).toBe(text(row, 'from'))
       })
     }
-    expect(ids).toEqual(['liability.air.kg', 'tax.premium.gb'])
+    expect(ids).toEqual(['tax.premium.gb', 'liability.air.kg'])
   })
 })
 
@@ -508,7 +519,11 @@ describe('cartons, items and vehicles', () => {
 })
 
 describe('figures against what the sources print', () => {
-  const likely = (id: string): Decimal => num(find('figures', 'id', id), 'likely')
+  const likely = (id: string): Decimal => {
+    const row = bothTables().find((r) => text(r, 'id') === id)
+    if (row === undefined) throw new Error(`no figure "${id}"`)
+    return num(row, 'likely')
+  }
 
   it("7 lb/ft3 is 112.13 kg/m3: 41 CFR part 302-7 and movers' tariffs", () => {
     expect(likely('density.household').times('0.45359237').div('0.028316846592').toFixed(2)).toBe('112.13')
@@ -561,7 +576,7 @@ describe('figures against what the sources print', () => {
     ['2022-06-01', '1320'],
     ['2025-06-01', '1560'],
   ])('60 kg by air on %s are %s XDR: Montreal Convention art. 22(3) and its reviews', (day, xdr) => {
-    const row = rowsOf('figures').find(
+    const row = bothTables().find(
       (r) =>
         text(r, 'id') === 'liability.air.kg' &&
         text(r, 'from') <= day &&

@@ -28,12 +28,12 @@ export function consignmentCharges<N extends Num<N>>(
   main: { readonly on: IsoDate; readonly rules: ChargeRules<N>; readonly carriage: ConsignmentCarriage<N> },
   rulesOn: (day: IsoDate) => ChargeRules<N> | undefined,
 ): ImportCharges<N> {
-  const groups = new Map<string, { readonly name: string; readonly on: IsoDate; lines: typeof lines }>()
+  const groups = new Map<string, { readonly name: string; readonly on: IsoDate; readonly lines: ChargeLine<N>[] }>()
   for (const line of lines) {
     const { consignment: name = '', importOn: on = main.on } = line
     const key = `${on} ${name}`
     const group = groups.get(key)
-    if (group) group.lines = [...group.lines, line]
+    if (group) group.lines.push(line)
     else groups.set(key, { name, on, lines: [line] })
   }
   const { carriage } = main
