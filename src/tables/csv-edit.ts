@@ -101,7 +101,11 @@ function recordAt(text: string, start: number, line: number, delimiter: string):
       while (at < text.length && (text[at] !== '"' || text[at + 1] === '"')) at += text[at] === '"' ? 2 : 1
       if (at >= text.length) return undefined
       at += 1
-      cells.push({ start: from, end: at, value: text.slice(from + 1, at - 1).replaceAll('""', '"') })
+      const value = text
+        .slice(from + 1, at - 1)
+        .replaceAll('""', '"')
+        .trim()
+      cells.push({ start: from, end: at, value })
       while (isBlank(at)) at += 1
       if (!isEnd(at) && text[at] !== delimiter) return undefined
     } else {
