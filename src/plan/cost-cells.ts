@@ -4,7 +4,7 @@ import type { Provider } from '../tables/household-columns.js'
 import type { Service } from '../tables/reference.js'
 import { portWaitCells } from './calendar-cells.js'
 import { doorCells } from './cells/door.js'
-import { handWorkCells, isHandWork } from './cells/hand-work.js'
+import { type HandWork, isHandWork, type Job } from './cells/hand-work.js'
 import { moverPrice, type Priced } from './cells/service-price.js'
 import { applies } from './cells/service-terms.js'
 import { type PlanContext, providerOf } from './plan-context.js'
@@ -21,14 +21,16 @@ export interface ServiceCost<N> {
 /**
  * Every line of the door-to-door move, one a service, rounded to the currency; then the phases and the hours of
  * own work. Lines somebody else pays for stand under `employer.*` and are not in the total.
+ *
+ * @param jobs the work by hand, which is the same whichever way the goods are carried
  */
 export function costCells<N extends Num<N>>(
   context: PlanContext<N>,
   carriage: TransportPlan<N>,
+  jobs: ReadonlyMap<HandWork, Job<N>>,
 ): Map<string, ServiceCost<N>> {
   const { ledger } = context
   const { m } = ledger
-  const jobs = handWorkCells(context)
   const wait = portWaitCells(context, carriage)
   const doors = {
     origin: doorCells(context, 'origin', carriage, jobs),

@@ -8,15 +8,9 @@ import type { PlanContext } from './plan-context.js'
 /** Amount of money in another currency, with the dated rate. */
 const inHousehold = <N extends Num<N>>({ ledger }: PlanContext<N>, id: string): N => ledger.money(id)
 
-/**
- * Values at risk, then each cover: premium, the services it forces, and the damage at which it has paid for itself
- * over the next cheaper one and over none.
- */
-export function insuranceCells<N extends Num<N>>(
-  context: PlanContext<N>,
-  costs: ReadonlyMap<string, ServiceCost<N>>,
-): void {
-  const { ledger, reference } = context
+/** Values of everything shipped: declared, to replace, and insured. The same whichever way the goods are carried. */
+export function valueCells<N extends Num<N>>(context: PlanContext<N>): void {
+  const { ledger } = context
   const { m } = ledger
   const lines = context.shipment.lines
   const of = (kind: 'value' | 'replacement-value') => [
@@ -46,7 +40,19 @@ export function insuranceCells<N extends Num<N>>(
     '1',
     m.choose(m.of(0), replacement, m.of(1), insured.div(replacement)),
   )
+}
 
+/**
+ * Each cover: premium, the services it forces, and the damage at which it has paid for itself over the next cheaper one
+ * and over none.
+ */
+export function insuranceCells<N extends Num<N>>(
+  context: PlanContext<N>,
+  costs: ReadonlyMap<string, ServiceCost<N>>,
+): void {
+  const { ledger, reference } = context
+  const { m } = ledger
+  const insured = ledger.get('value.insured')
   const rows = reference.covers
   // The tax of the country where the insured lives when the cover is bought.
   const taxId = `tax.premium.${context.household.facts.origin_country.toLowerCase()}`

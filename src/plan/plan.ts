@@ -5,6 +5,7 @@ import { exact } from '../quantity/exact.js'
 import type { Household } from '../tables/household.js'
 import { calendarCells } from './calendar-cells.js'
 import { employerCells } from './cells/employer.js'
+import { type HandWork, handWorkCells, type Job, liftedJobs } from './cells/hand-work.js'
 import { costCells, type ServiceCost } from './cost-cells.js'
 import { coverChanges, coverOutcomesOf } from './cover-question.js'
 import {
@@ -15,7 +16,7 @@ import {
   withoutReliefCells,
 } from './customs-cells.js'
 import { ADVISED_COVER, type InputTable } from './inputs.js'
-import { insuranceCells } from './insurance-cells.js'
+import { insuranceCells, valueCells } from './insurance-cells.js'
 import { type Cell, Ledger, refuseUnbounded } from './ledger.js'
 import { PHASE_TOTALS } from './phases.js'
 import { type PlanContext, providerOf, type References } from './plan-context.js'
@@ -73,6 +74,8 @@ export function planSheet<N extends Num<N>>(
   volumeCells(context)
   const options = transportOptions(reference)
   const plans = options.map((option) => optionCells(context, option))
+  valueCells(context)
+  const jobs = handWorkCells(context)
   const customs = customsGround(context)
   const wanted = ledger.choice('transport')
   if (wanted !== 'cheapest') {
@@ -82,12 +85,14 @@ export function planSheet<N extends Num<N>>(
         `unknown choice "${wanted}" of transport; there are: ${options.map(({ id }) => id).join(', ')}`,
       )
     }
-    const { findings, costs } = withCarriage(context, transport, customs, (value) => value)
+    const { findings, costs } = withCarriage(context, transport, jobs, customs, (value) => value)
     withoutReliefCells(context, customs)
     quoteCells(context, costs)
     return sheetOf(ledger, [{ option: wanted, customs: findings }], hanging)
   }
   const open = plans.filter(({ option }) => only === undefined || only.includes(option.id))
+  const sameForAll = (value: N) => new WayNumber(value, false)
+  const jobsOfAWay = liftedJobs(jobs, sameForAll)
   const { outcomes, hanging: hangs } = decide(
     ledger,
     {
@@ -101,12 +106,7 @@ export function planSheet<N extends Num<N>>(
       label: optionLabel(reference, transport.option.id),
       write: (way: WayLedger<N>) => ({
         option: transport.option.id,
-        ...withCarriage(
-          { ...context, ledger: way },
-          ofThisWay(transport),
-          customs,
-          (value) => new WayNumber(value, false),
-        ),
+        ...withCarriage({ ...context, ledger: way }, ofThisWay(transport), jobsOfAWay, customs, sameForAll),
       }),
       works: () => new WayNumber(transport.fits, true),
     })),
@@ -190,12 +190,13 @@ function costsTaken<N extends Num<N>>(
 function withCarriage<N extends Num<N>, G extends Num<G>>(
   context: PlanContext<N>,
   transport: TransportPlan<N>,
+  jobs: ReadonlyMap<HandWork, Job<N>>,
   customs: CustomsGround<G>,
   lift: (value: G) => N,
 ): { readonly findings: readonly CustomsFindings[]; readonly costs: ReadonlyMap<string, ServiceCost<N>> } {
   const { ledger } = context
   calendarCells(context, transport)
-  const costs = costCells(context, transport)
+  const costs = costCells(context, transport, jobs)
   insuranceCells(context, costs)
   const findings = customsCells(context, costs, customs, lift)
   timeCells(context, transport)
@@ -244,8 +245,9 @@ export function coverGround<N extends Num<N>>(
   const wanted = context.ledger.choice('transport')
   const transport = plans.find(({ option }) => option.id === wanted) ?? plans[0]
   if (!transport) throw new Error('containers.csv has no row: a move needs a way to be carried')
+  valueCells(context)
   calendarCells(context, transport)
-  insuranceCells(context, costCells(context, transport))
+  insuranceCells(context, costCells(context, transport, handWorkCells(context)))
   return context
 }
 

@@ -216,24 +216,22 @@ describe.skipIf(CHROMIUM === undefined)('in a browser', () => {
     await page.close()
   })
 
-  it('works one movement of a slider out, all scenarios, and shows it in less than a frame of 16 ms', async () => {
+  it('ends after a thousand quick movements where a page opened at that place begins', async () => {
     const { page } = await opened()
-    const each = (await page.evaluate(`(() => {
-      window.requestAnimationFrame = (show) => { show(0); return 0 }
+    const ends = (await page.evaluate(`(() => {
       const ranges = [...document.querySelectorAll('input[type=range]')]
-      const times = []
       for (let k = 0; k < 1000; k++) {
         const range = ranges[k % ranges.length]
         range.value = String(Number(range.min) + (Number(range.max) - Number(range.min)) * ((k * 37) % 101) / 100)
-        const start = performance.now()
         range.dispatchEvent(new Event('input', { bubbles: true }))
-        times.push(performance.now() - start)
       }
-      times.sort((a, b) => a - b)
-      return { median: times[500], p99: times[990], worst: times[999] }
-    })()`)) as { median: number; p99: number; worst: number }
-    console.log(`explore: one movement, ms: ${JSON.stringify(each)}; file ${html.length} characters`)
-    expect(each.median).toBeLessThan(16)
+      return ranges.map((range) => range.id.slice(2) + '=' + range.value)
+    })()`)) as string[]
+    expect(ends.length).toBeGreaterThan(10)
+    const ended = await page.locator('tbody').textContent()
+    const { page: other } = await opened(`#${ends.join('&')}`)
+    await expect.poll(() => other.locator('tbody').textContent()).toBe(ended)
     await page.close()
+    await other.close()
   })
 })

@@ -28,7 +28,10 @@ export function consignmentCharges<N extends Num<N>>(
   main: { readonly on: IsoDate; readonly rules: ChargeRules<N>; readonly carriage: ConsignmentCarriage<N> },
   rulesOn: (day: IsoDate) => ChargeRules<N> | undefined,
 ): ImportCharges<N> {
-  const groups = new Map<string, { readonly name: string; readonly on: IsoDate; readonly lines: ChargeLine<N>[] }>()
+  const groups = new Map<
+    string,
+    { readonly name: string; readonly on: IsoDate; readonly lines: ChargeLine<N>[] }
+  >()
   for (const line of lines) {
     const { consignment: name = '', importOn: on = main.on } = line
     const key = `${on} ${name}`

@@ -23,7 +23,7 @@ export interface Job<N> {
   readonly hours: N
   /** Hours of the household's own people in it. */
   readonly ownHours: N
-  /** What friends or hired hands cost; nought where the household works alone. */
+  /** What friends or hired hands cost; 0 where the household works alone. */
   readonly handsBill: N
 }
 
@@ -56,6 +56,26 @@ export function handWorkCells<N extends Num<N>>(context: PlanContext<N>): Readon
     destination: moversHourCell(context, 'destination'),
   }
   return new Map(HAND_WORK.map((service) => [service, job(context, service, hourly[SIDE[service]])]))
+}
+
+/** Jobs in another arithmetic: the same whichever way the goods are carried, they are worked out once for all ways. */
+export function liftedJobs<N extends Num<N>, G extends Num<G>>(
+  jobs: ReadonlyMap<HandWork, Job<G>>,
+  lift: (value: G) => N,
+): ReadonlyMap<HandWork, Job<N>> {
+  return new Map(
+    [...jobs].map(([service, { side, crew, moversBill, hours, ownHours, handsBill }]) => [
+      service,
+      {
+        side,
+        crew: { people: lift(crew.people), hours: lift(crew.hours) },
+        moversBill: lift(moversBill),
+        hours: lift(hours),
+        ownHours: lift(ownHours),
+        handsBill: lift(handsBill),
+      },
+    ]),
+  )
 }
 
 interface Hourly<N> {
