@@ -3,6 +3,7 @@ import type { Move, Plan } from '../plan/move.js'
 import { choicesOf } from '../plan/providers.js'
 import { containerPayloadKg } from '../plan/transport-options.js'
 import type { Hold } from '../stowage/packing/index.js'
+import type { VehicleClearance } from '../stowage/pieces/index.js'
 
 /** A container with the figures a load plan and a verified gross mass need beside its inside. */
 export interface LoadHold extends Hold {
@@ -51,6 +52,14 @@ export function holdsOf(move: Move, plan: Plan, only?: readonly string[]): LoadH
       }
     })
     .sort((a, b) => insideMm3(a) - insideMm3(b))
+}
+
+/** Room to keep free around a vehicle, mm; nothing where the household has none. */
+export function clearanceOf(move: Move, plan: Plan): VehicleClearance {
+  if (move.household.vehicles.length === 0) return { sideMm: 0, endMm: 0, topMm: 0 }
+  const { ledger } = choicesOf(move, plan)
+  const of = (name: string): number => ledger.input(`car.clearance-${name}-mm`).toNumber()
+  return { sideMm: of('side'), endMm: of('end'), topMm: of('top') }
 }
 
 const insideMm3 = (hold: Hold): number => hold.lengthMm * hold.widthMm * hold.heightMm

@@ -1,6 +1,5 @@
 import { listed } from '../paper/format.js'
 import type { Move, Plan } from '../plan/move.js'
-import { choicesOf } from '../plan/providers.js'
 import {
   type FixedBlock,
   type LoadPlan,
@@ -8,7 +7,7 @@ import {
   provenSmallest,
   wishes,
 } from '../stowage/packing/index.js'
-import type { LoadPiece, LoadVehicle, VehicleClearance, VehiclePlace } from '../stowage/pieces/index.js'
+import type { LoadPiece, LoadVehicle, VehiclePlace } from '../stowage/pieces/index.js'
 import {
   aboardScore,
   type Candidate,
@@ -20,7 +19,7 @@ import {
   workPerMs,
 } from '../stowage/plan/index.js'
 import type { NumberedCarton } from '../volume/carton-list.js'
-import { holdsOf, type LoadHold } from './hold-of.js'
+import { clearanceOf, holdsOf, type LoadHold } from './hold-of.js'
 import { questionOf } from './packed-plans.js'
 import { loadOf, stowageFigures } from './pieces-of.js'
 
@@ -163,12 +162,6 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
     trials: order(trials, all),
     ...(proof === undefined ? {} : { proof }),
   }
-}
-
-function clearanceOf(move: Move, plan: Plan): VehicleClearance {
-  const { ledger } = choicesOf(move, plan)
-  const of = (name: string): number => ledger.input(`car.clearance-${name}-mm`).toNumber()
-  return { sideMm: of('side'), endMm: of('end'), topMm: of('top') }
 }
 
 /** The budget: as given, or what this machine does in the given time, measured on these very pieces. */

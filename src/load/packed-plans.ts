@@ -1,10 +1,9 @@
 import type { Decimal } from 'decimal.js'
 import type { Change } from '../plan/inputs.js'
 import { type Move, type Plan, planOf, scenariosOf } from '../plan/move.js'
-import { choicesOf } from '../plan/providers.js'
 import { Refusal } from '../plan/refusal.js'
 import { packVerdict, type VerdictQuestion, verdictKey } from '../stowage/plan/index.js'
-import { holdsOf } from './hold-of.js'
+import { clearanceOf, holdsOf } from './hold-of.js'
 import { loadOf, stowageFigures } from './pieces-of.js'
 
 /** What packing one household into one container came to. Plain data, to be kept by the content of the question. */
@@ -152,15 +151,13 @@ function roomOf(
 
 /** What the packer is asked about a plan and a container. Throws one sentence where the container is not known. */
 export function questionOf(move: Move, plan: Plan, container: string): VerdictQuestion {
-  const { ledger } = choicesOf(move, plan)
-  const of = (name: string): number => ledger.input(`car.clearance-${name}-mm`).toNumber()
   const { pieces, vehicles } = loadOf(move, plan)
   const [hold] = holdsOf(move, plan, [container])
   if (!hold) throw new Error(`no container "${container}"`)
   return {
     pieces,
     vehicles,
-    clearance: { sideMm: of('side'), endMm: of('end'), topMm: of('top') },
+    clearance: clearanceOf(move, plan),
     hold,
     figures: stowageFigures(move),
     work: WORK,

@@ -20,6 +20,8 @@ const BESIDE_THE_CELLS = new Set([
   'time.inspection-days',
   'inspection.probability',
   'stowage.centre-of-gravity-offset',
+  'stowage.centre-of-gravity-across',
+  'stowage.centre-of-gravity-height',
 ])
 
 /** Whether a plan reads an input beside its cells, so that no cell of it shows. */

@@ -100,7 +100,9 @@ describe('what is wrong is told once, with what to type', () => {
   })
 
   it('takes the rate that stood on the day of the plan, whatever the order of the rows', async () => {
-    const [header = '', first = ''] = read('exchange.csv').split('\n')
+    const [header = '', ...rates] = read('exchange.csv').split('\n')
+    // Prices of the tables are in dollars: a rate that turns no amount of the move is no input.
+    const first = rates.find((line) => line.startsWith('USD,')) ?? ''
     const [from, to] = first.split(',')
     addRow('exchange.csv', `${from},${to},0.5,2019-01-01,old`)
     addRow('exchange.csv', `${from},${to},0.5,2031-01-01,not yet`)
