@@ -11,7 +11,8 @@ export interface UnusedChange {
 
 /**
  * Inputs that are read beside the cells: what the cover decision holds losses against, the days, what `simulate` draws
- * for an examination by customs, and how far off the middle the packer may load.
+ * for an examination by customs, how far off the middle the packer may load, and what the load plan's straps and
+ * blankets cost.
  */
 const BESIDE_THE_CELLS = new Set([
   'loss.tolerance',
@@ -25,7 +26,7 @@ const BESIDE_THE_CELLS = new Set([
 ])
 
 /** Whether a plan reads an input beside its cells, so that no cell of it shows. */
-export const readBesideCells = (id: string): boolean => BESIDE_THE_CELLS.has(id) || /^(take|deck)\./.test(id)
+export const readBesideCells = (id: string): boolean => BESIDE_THE_CELLS.has(id) || /^(take|deck|dunnage)\./.test(id)
 
 /**
  * Changes that no cell of the plan reads: told by name, because a changed figure that changes nothing would pass for
