@@ -34,12 +34,14 @@ export interface CustomsAdvice {
  * Asks the customs tables about a plan. Freight of a line is its share by volume, vehicles by their outside measures,
  * because space is what the freight pays for; what replacing it costs at the destination is the replacement value of the inventory.
  *
+ * @param loadedShare share of a line that was really loaded, where not all of it was: the list holds that much of it
  * @param packageOf marks of the cartons a line is in, for the customs list; left out: what it is packed in
  */
 export function customsAdvice(
   move: Move,
   plan: Plan,
   packageOf?: (line: InventoryLine) => string | undefined,
+  loadedShare: ReadonlyMap<string, number> = new Map(),
 ): CustomsAdvice {
   const { customs, cells } = plan.sheet
   const tables = move.reference.customs
@@ -68,7 +70,7 @@ export function customsAdvice(
     documents: documentsDue(tables, customs.move, facts.as_of),
     matrix: reliefMatrix(tables, customs.move),
     values: valueCheck(tables, shipped, on),
-    list: customsList(tables, [...shipped, ...vehicleLines(plan)], {
+    list: customsList(tables, [...reallyLoaded(shipped, loadedShare), ...vehicleLines(plan)], {
       ...(packageOf ? { packageOf } : {}),
       currency: facts.currency,
       on,
@@ -91,6 +93,19 @@ function shareOfConsignment(
   const same = apart.filter(({ consignment }) => consignment === line.consignment)
   const whole = exact.sum(same.map(({ value }) => value ?? exact.of(0)))
   return own && line.value && !whole.isZero() ? own.freight.times(line.value).div(whole) : exact.of(0)
+}
+
+/** Lines with the quantity that was loaded, in thousandths of a piece; a line that stayed whole is dropped. */
+function reallyLoaded(
+  lines: readonly InventoryLine[],
+  loadedShare: ReadonlyMap<string, number>,
+): InventoryLine[] {
+  return lines.flatMap((line) => {
+    const share = loadedShare.get(line.line)
+    if (share === undefined) return [line]
+    const quantity = exact.round(line.quantity.times(share), 3)
+    return quantity.isZero() ? [] : [{ ...line, quantity }]
+  })
 }
 
 /** Space a vehicle takes, by its outside measures, m³. */

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { LOADED_FILE, LOADING_FOLDER, type Stayed } from '../load/loaded.js'
 import type { Plan } from '../plan/move.js'
 import { type CsvFile, type Row, readTable } from '../tables/csv.js'
 import { code, date, number, oneOf, optional, text } from '../tables/fields.js'
@@ -56,12 +57,15 @@ export const actualColumns = z.object({
 })
 export type ActualRow = Row<typeof actualColumns>
 
-/** Reads claims.csv against what the plan shipped; every problem of the file at once. */
+/**
+ * Reads claims.csv against what the plan shipped, less what stayed behind in the end; every problem of the file at once.
+ */
 export function readClaims(
   csv: CsvFile,
   plan: Plan,
   perils: readonly string[],
   cartons: readonly string[],
+  stayed?: Stayed,
 ): Read<readonly ClaimRow[]> {
   const read = readTable(csv, claimColumns)
   if (!read.ok) return read
@@ -80,7 +84,20 @@ export function readClaims(
     known(row, 'cause', row.cause, perils, 'a peril of perils.csv')
     if (row.carton !== undefined)
       known(row, 'carton', row.carton, cartons, 'the number of a carton of the plan')
-    const held = plan.shipment.lines.find(({ line }) => line === row.line)?.quantity.toNumber() ?? 1
+    const share = stayed?.loadedShare.get(row.line) ?? 1
+    const shipped = plan.shipment.lines.find(({ line }) => line === row.line)?.quantity.toNumber() ?? 1
+    const held = share === 1 ? shipped : Math.round(shipped * share * 1000) / 1000
+    const behind = row.carton !== undefined && stayed?.marks.has(row.carton) ? 'carton' : 'line'
+    if (behind === 'carton' || share === 0) {
+      problems.push({
+        ...row.place,
+        column: behind,
+        found: behind === 'carton' ? (row.carton ?? '') : row.line,
+        expected: `a ${behind} that was loaded; ${LOADING_FOLDER}/${LOADED_FILE} says that it stays`,
+        fix: 'Put right which of the two files is wrong.',
+      })
+      continue
+    }
     const sum = (claimed.get(row.line) ?? 0) + (row.pieces?.toNumber() ?? held)
     claimed.set(row.line, sum)
     if (lines.includes(row.line) && sum > held) {

@@ -1,5 +1,7 @@
+import type { Stayed } from '../load/loaded.js'
 import { numberedCartons } from '../load/pieces-of.js'
 import type { Move, Plan } from '../plan/move.js'
+import { exact } from '../quantity/exact.js'
 import { csvCell, escapeHtml } from '../tables/as-data.js'
 
 /** One thing of the list: in a numbered carton, or by itself. */
@@ -12,30 +14,38 @@ export interface ListedThing {
   readonly condition: string
 }
 
-/** Everything that travels, by carton number and line, as it is ticked off at both ends. */
-export function conditionList(move: Move, plan: Plan): ListedThing[] {
-  const boxed = numberedCartons(move, plan).flatMap((carton) =>
-    carton.contents.map(
-      ({ line, item, pieces }): ListedThing => ({
-        carton: carton.number,
-        line,
-        item,
-        room: carton.room,
-        pieces: pieces === 0 ? 'part' : String(pieces),
-        condition: plan.shipment.lines.find((each) => each.line === line)?.condition ?? '',
-      }),
-    ),
-  )
-  const inCartons = new Set(boxed.map(({ line }) => line))
+/**
+ * Everything that travels, by carton number and line, as it is ticked off at both ends.
+ *
+ * @param stayed what was not loaded in the end, which is left off the list
+ */
+export function conditionList(move: Move, plan: Plan, stayed?: Stayed): ListedThing[] {
+  const cartons = numberedCartons(move, plan)
+  const boxed = cartons
+    .filter(({ number }) => !stayed?.marks.has(number))
+    .flatMap((carton) =>
+      carton.contents.map(
+        ({ line, item, pieces }): ListedThing => ({
+          carton: carton.number,
+          line,
+          item,
+          room: carton.room,
+          pieces: pieces === 0 ? 'part' : String(pieces),
+          condition: plan.shipment.lines.find((each) => each.line === line)?.condition ?? '',
+        }),
+      ),
+    )
+  const inCartons = new Set(cartons.flatMap(({ contents }) => contents.map(({ line }) => line)))
+  const loaded = (line: string): number => stayed?.loadedShare.get(line) ?? 1
   const single = plan.shipment.lines
-    .filter(({ line }) => !inCartons.has(line))
+    .filter(({ line }) => !inCartons.has(line) && loaded(line) > 0)
     .map(
       ({ line, item, room, quantity, condition }): ListedThing => ({
         carton: '',
         line,
         item,
         room,
-        pieces: quantity.toString(),
+        pieces: exact.round(quantity.times(loaded(line)), 3).toString(),
         condition: condition ?? '',
       }),
     )

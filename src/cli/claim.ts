@@ -16,6 +16,8 @@ import {
   readClaims,
   settlement,
 } from '../claim/index.js'
+import type { Stayed } from '../load/loaded.js'
+import { readStayed } from '../load/loaded-file.js'
 import { numberedCartons } from '../load/pieces-of.js'
 import { dayText, figureText, numberText } from '../paper/format.js'
 import { pageHtml } from '../paper/page.js'
@@ -47,7 +49,8 @@ export const claim: Command = {
     const delivered = args.text('delivered') ?? dayIn(plan.sheet.cells.get('time.on.delivered')?.value)
     if (delivered === undefined || !isDay(delivered))
       throw new UsageError(`--delivered ${delivered}: write year-month-day, as in --delivered 2027-04-23`)
-    const files = await forms(move, plan, outFolder(args))
+    const stayed = await readStayed(folder, move, plan)
+    const files = await forms(move, plan, outFolder(args), stayed)
     const found = await arrivalFiles(folder)
     const out = [noticeText(move, plan, delivered)]
     const claims = found.find(({ file }) => file.endsWith('claims.csv'))
@@ -57,6 +60,7 @@ export const claim: Command = {
         plan,
         move.reference.perils.map(({ id }) => id),
         numberedCartons(move, plan).map(({ number }) => number),
+        stayed,
       )
       if (!read.ok) throw new Refusal(read.problems)
       out.push(claimText(move, plan, settlement(move, plan, read.value)))
@@ -85,14 +89,14 @@ async function arrivalFiles(folder: string) {
   return read.value
 }
 
-async function forms(move: Move, plan: Plan, out: string): Promise<string[]> {
+async function forms(move: Move, plan: Plan, out: string, stayed?: Stayed): Promise<string[]> {
   const title = `Condition list: ${plan.household.facts.name}`
   const paths = {
     list: join(out, 'condition-list.html'),
     claims: join(out, 'claims.csv'),
     actuals: join(out, 'actuals.csv'),
   }
-  const body = conditionListBody(conditionList(move, plan), title)
+  const body = conditionListBody(conditionList(move, plan, stayed), title)
   await replaceFile(paths.list, pageHtml({ lang: 'en-GB', title, css: pageCss('brief'), body }))
   await replaceFile(paths.claims, emptyCsv(Object.keys(claimColumns.shape)))
   await replaceFile(

@@ -9,12 +9,13 @@ import {
   PROOF_CAUTION,
   reliedOn,
 } from '../customs/index.js'
-import { numberedCartons } from '../load/index.js'
+import { LOADED_FILE, LOADING_FOLDER, numberedCartons } from '../load/index.js'
+import { readStayed } from '../load/loaded-file.js'
 import { numberText } from '../paper/format.js'
 import { replaceFile } from '../paper/replace-file.js'
 import type { Move, Plan } from '../plan/index.js'
 import { UsageError } from './args.js'
-import { type Command, namedPlan, openPlans, planOptions } from './command.js'
+import { type Command, householdFolder, namedPlan, openPlans, planOptions } from './command.js'
 import { outFolder } from './notebooks.js'
 import { textTable } from './text-table.js'
 
@@ -41,7 +42,8 @@ export const customs: Command = {
       return 0
     }
     const language = languageOf(args.text('language'))
-    const advice = customsAdvice(move, plan, cartonMarks(move, plan))
+    const stayed = await readStayed(householdFolder(args), move, plan)
+    const advice = customsAdvice(move, plan, cartonMarks(move, plan, stayed?.marks), stayed?.loadedShare)
     const { facts } = move.household
     const tables = move.reference.customs
     const head = {
@@ -102,6 +104,11 @@ export const customs: Command = {
     for (const line of values.lines.filter((l) => l.finding !== 'consistent')) {
       io.out(`  ${line.line} ${line.description}: ${line.sentence}`)
     }
+    if (stayed !== undefined) {
+      io.out(
+        `\nThe list holds what was loaded by ${LOADING_FOLDER}/${LOADED_FILE}: ${stayed.marks.size} pieces or cartons stayed. Charges above are those of the plan.`,
+      )
+    }
     io.out(`\n${paths.page}\n${paths.csv}\n\n${CUSTOMS_CAUTION}\n${PROOF_CAUTION}`)
     return 0
   },
@@ -141,9 +148,14 @@ function staleText(move: Move, plan: Plan, json: boolean): string {
 const daysAgo = (days: number) => (days === 1 ? '1 day ago' : `${days} days ago`)
 
 /** The marks of the cartons a line is in, the same as on the load plan. */
-function cartonMarks(move: Move, plan: Plan): (line: { readonly line: string }) => string | undefined {
+function cartonMarks(
+  move: Move,
+  plan: Plan,
+  stayed: ReadonlySet<string> = new Set(),
+): (line: { readonly line: string }) => string | undefined {
   const marks = new Map<string, string[]>()
   for (const { number, contents } of numberedCartons(move, plan)) {
+    if (stayed.has(number)) continue
     for (const { line } of contents) marks.set(line, [...(marks.get(line) ?? []), number])
   }
   return ({ line }) => marks.get(line)?.join(' ')

@@ -13,7 +13,7 @@ const DEFAULT_SECONDS = 10
 export const loadCommand: Command = {
   name: 'load',
   words: '[DIR]',
-  says: 'packs the container and writes the load plan: load.html, loading-book.html to print, load.json, loading-list.csv',
+  says: 'packs the container and writes the load plan: load.html, loading-book.html to print, load.json, loading-list.csv, loaded.csv to type back',
   options: {
     ...planOptions,
     scenario: { value: 'NAME', says: 'the scenario to load; the first one otherwise' },

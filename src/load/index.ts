@@ -13,6 +13,16 @@ export {
   loadPlan,
   type Trial,
 } from './load-plan.js'
+export {
+  LOADED_FILE,
+  LOADING_FOLDER,
+  type LoadedRow,
+  loadedColumns,
+  loadedForm,
+  readLoaded,
+  type Stayed,
+  stayedBehind,
+} from './loaded.js'
 export { loadHtml, type PageAssets, viewBox, viewScene } from './page.js'
 export { type Load, loadOf, numberedCartons, stowageFigures } from './pieces-of.js'
 export { type BalanceRow, balanceRows } from './verdicts.js'

@@ -9,6 +9,7 @@ import { bookHtml } from './book.js'
 import { loadJson } from './json.js'
 import { loadingListCsv } from './list.js'
 import type { LoadResult } from './load-plan.js'
+import { LOADED_FILE, loadedForm } from './loaded.js'
 import { loadHtml, type PageAssets } from './page.js'
 
 /** Styles and script of the page, read from the package. Without the built script the page has no 3D view. */
@@ -22,7 +23,7 @@ export function pageAssets(): PageAssets {
 }
 
 /**
- * Writes load.html, loading-book.html, load.json and loading-list.csv into a folder, each beside the old file and renamed over it.
+ * Writes load.html, loading-book.html, load.json, loading-list.csv and the form loaded.csv into a folder, each beside the old file and renamed over it.
  *
  * @returns the paths of the files
  */
@@ -36,6 +37,7 @@ export async function writeLoad(
     [join(dir, 'load.html'), loadHtml(move, result, pageAssets())],
     [join(dir, 'loading-book.html'), bookHtml(move, plan, result, pageCss('load-book'))],
     [join(dir, 'load.json'), loadJson(move, result)],
+    [join(dir, LOADED_FILE), loadedForm(result)],
     [join(dir, 'loading-list.csv'), loadingListCsv(result)],
   ] as const
   for (const [path, text] of files) await replaceFile(path, text)

@@ -32,6 +32,7 @@ it('writes the page, the data and the list, and nothing half-written beside them
   expect(readdirSync(folder).sort()).toEqual([
     'load.html',
     'load.json',
+    'loaded.csv',
     'loading-book.html',
     'loading-list.csv',
   ])
