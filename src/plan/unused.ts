@@ -26,7 +26,8 @@ const BESIDE_THE_CELLS = new Set([
 ])
 
 /** Whether a plan reads an input beside its cells, so that no cell of it shows. */
-export const readBesideCells = (id: string): boolean => BESIDE_THE_CELLS.has(id) || /^(take|deck|dunnage)\./.test(id)
+export const readBesideCells = (id: string): boolean =>
+  BESIDE_THE_CELLS.has(id) || /^(take|deck|dunnage)\./.test(id)
 
 /**
  * Changes that no cell of the plan reads: told by name, because a changed figure that changes nothing would pass for
