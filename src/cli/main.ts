@@ -29,6 +29,7 @@ const commands: ReadonlyMap<string, () => Promise<Command>> = new Map([
   ['tornado', async () => (await import('./tornado.js')).tornadoCommand],
   ['sweep', async () => (await import('./sweep.js')).sweepCommand],
   ['study', async () => (await import('./study.js')).studyCommand],
+  ['ask', async () => (await import('./ask.js')).askCommand],
   ['simulate', async () => (await import('./simulate.js')).simulateCommand],
   ['new', async () => (await import('./new.js')).newCommand],
 ])

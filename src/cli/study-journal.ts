@@ -69,11 +69,6 @@ export class Journal {
     }
   }
 
-  /** All rows so far. */
-  text(): Promise<string> {
-    return readFile(textPath(this.path), 'utf8')
-  }
-
   /** Leaves the table as far as it is, for a later run. */
   close(): Promise<void> {
     return this.file.close()
@@ -88,10 +83,14 @@ export class Journal {
     await rm(stateOf(this.path), { force: true })
   }
 
-  /** The table is whole, and another form of it gets its name. */
-  async replaceBy(content: Uint8Array): Promise<void> {
+  /**
+   * The table is whole, and another form of it gets its name.
+   *
+   * @param write is handed the path of the rows as text, and writes that form
+   */
+  async finishAs(write: (text: string) => Promise<void>): Promise<void> {
     await this.close()
-    await replaceFile(this.path, content)
+    await write(textPath(this.path))
     await rm(textPath(this.path), { force: true })
     await rm(stateOf(this.path), { force: true })
   }

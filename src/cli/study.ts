@@ -1,7 +1,6 @@
 import { existsSync } from 'node:fs'
 import { readdir, readFile } from 'node:fs/promises'
 import { basename, dirname, extname, join, resolve } from 'node:path'
-import { parquetOf } from '../analysis/index.js'
 import type { Part } from '../analysis/sweep.js'
 import { OWN_CUSTOMS_FILE } from '../customs/own-rows.js'
 import type { PackedRooms } from '../load/packed-plans.js'
@@ -12,7 +11,6 @@ import {
   headLine,
   householdsWith,
   piecesOf,
-  type ReadyStudy,
   type ReferenceFiles,
   readStudy,
   readyStudy,
@@ -26,13 +24,11 @@ import type { CsvFile } from '../tables/csv.js'
 import { readCsvFiles, readFolder } from '../tables/disk.js'
 import { HOUSEHOLD_FILES } from '../tables/household.js'
 import { problemsOf, type Read } from '../tables/problem.js'
-import { splitRows } from '../tables/split.js'
 import { UsageError } from './args.js'
 import { type Command, packageRoot, Refusal } from './command.js'
 import { Journal, keyOf } from './study-journal.js'
+import { FORMS, type Form, mostArrowCells, writeTable } from './study-table.js'
 
-/** Cells of a Parquet file, at most: they are in memory together. */
-const mostCells = 20_000_000
 /** Characters of finished rows that wait to be written, at most. */
 const mostWaiting = 4_000_000
 
@@ -42,7 +38,7 @@ export const studyCommand: Command = {
   says: 'many moves in one table: households, countries, volume factors and any inputs as lists, grids or samples',
   options: {
     out: {
-      value: 'FILE.csv|FILE.parquet',
+      value: 'FILE.csv|.parquet|.arrow',
       says: 'where to; a run that was stopped goes on from what it had done',
     },
     'by-volume': {
@@ -71,11 +67,11 @@ export const studyCommand: Command = {
 
     const { pieces, from, until } = piecesOf(ready, part)
     const stretches = stretchesOf(pieces)
-    const parquet = extname(out) === '.parquet'
-    if (parquet && (until - from) * ready.columns.length > mostCells) {
-      const parts = Math.ceil((ready.rows * ready.columns.length) / mostCells)
+    const form = formOf(out)
+    if (form === '.arrow' && (until - from) * ready.columns.length > mostArrowCells) {
+      const parts = Math.ceil((ready.rows * ready.columns.length) / mostArrowCells)
       throw new UsageError(
-        `${until - from} rows of ${ready.columns.length} columns do not fit into one Parquet file; cut the study with --part 1/${parts} to ${parts}/${parts}, or write CSV`,
+        `${until - from} rows of ${ready.columns.length} columns do not fit into one Arrow file; cut the study with --part 1/${parts} to ${parts}/${parts}, or write Parquet`,
       )
     }
     const texts = [
@@ -92,7 +88,7 @@ export const studyCommand: Command = {
     const journal = await Journal.open(out, key)
     const before = journal.done
     if (before > 0) io.err(`${before} of ${stretches.length} stretches were done before and are kept.`)
-    else await journal.add(part.index === 1 || parquet ? headLine(ready) : '', 0)
+    else await journal.add(part.index === 1 || form !== '.csv' ? headLine(ready) : '', 0)
 
     const rooms = new Map<string, PackedRooms>()
     if (!byVolume) for (const [name, folder] of folders) rooms.set(name, await readPackedRooms(folder))
@@ -133,8 +129,14 @@ export const studyCommand: Command = {
       { tell: io.err, ...(byVolume ? {} : { rooms: (name: string) => roomsOf(rooms, name) }) },
     )
     await keep()
-    if (parquet) await journal.replaceBy(await parquetBytes(ready, await journal.text(), study, part))
-    else await journal.finish()
+    if (form === '.csv') await journal.finish()
+    else
+      await journal.finishAs((text) =>
+        writeTable(out, form, [text], ready.columns, {
+          part: `${part.index}/${part.of}`,
+          seed: String(study.seed),
+        }),
+      )
     io.out(`${out}: ${until - from} rows`)
     return 0
   },
@@ -152,13 +154,15 @@ function must<T>(read: Read<T>): T {
 }
 
 function outAsked(out: string | undefined): string {
-  if (out !== undefined && ['.csv', '.parquet'].includes(extname(out))) return out
+  if (out !== undefined && FORMS.some((form) => form === extname(out))) return out
   throw new UsageError(
     out === undefined
-      ? 'where to? Write --out results.csv or --out results.parquet'
-      : `--out ${out}: end the name in .csv or .parquet`,
+      ? 'where to? Write --out results.csv, --out results.parquet or --out results.arrow'
+      : `--out ${out}: end the name in .csv, .parquet or .arrow`,
   )
 }
+
+const formOf = (out: string): Form => FORMS.find((form) => form === extname(out)) ?? '.csv'
 
 function partAsked(text = '1/1'): Part {
   const found = /^(\d+)\/(\d+)$/.exec(text)
@@ -223,21 +227,4 @@ async function householdsOf(
 async function homesIn(folder: string): Promise<string[]> {
   const names = await readdir(folder).catch(() => [])
   return names.filter((name) => existsSync(join(folder, name, HOUSEHOLD_FILES.household))).sort()
-}
-
-/** The table as Parquet, units and seed in its metadata. */
-async function parquetBytes(ready: ReadyStudy, csv: string, study: Study, part: Part): Promise<Uint8Array> {
-  const { rows } = splitRows(csv, ',', 1)
-  const body = rows.slice(1)
-  const columns = ready.columns.map(({ name, kind }, k): [string, Float64Array | string[]] => [
-    name,
-    kind === 'words'
-      ? body.map(({ cells }) => cells[k] ?? '')
-      : Float64Array.from(body, ({ cells }) => (cells[k] ? Number(cells[k]) : Number.NaN)),
-  ])
-  const units = ready.columns.flatMap(({ name, unit }): [string, string][] =>
-    unit === undefined ? [] : [[`unit.${name}`, unit]],
-  )
-  const about = { part: `${part.index}/${part.of}`, seed: String(study.seed), ...Object.fromEntries(units) }
-  return parquetOf(new Map(columns), about)
 }
