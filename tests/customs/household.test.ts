@@ -19,11 +19,11 @@ import { exact } from '../../src/quantity/index.js'
 import { csvCell } from '../../src/tables/as-data.js'
 import { readGrid } from '../../src/tables/csv.js'
 import type { InventoryLine, Vehicle } from '../../src/tables/household-columns.js'
-import { move, person, shippedRules, thing } from './rules.js'
+import { move, noCarriage, person, shippedRules, thing } from './rules.js'
 
 const tables = shippedRules()
 const n = (x: Decimal.Value) => exact.of(x)
-const carriage = { freight: n(0), insurance: n(0), inland: n(0), exchange: n(1) }
+const carriage = noCarriage
 
 describe('who should be the importer', () => {
   const settled = person({ person: 'A' })

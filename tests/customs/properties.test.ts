@@ -11,6 +11,7 @@ import {
   customsOutcome,
   type DutyLine,
   importCharges,
+  stops,
   type Test,
   verdictOf,
   verdictsIn,
@@ -277,9 +278,9 @@ describe('what is not known, and what is not yet law', () => {
     on: string,
   ) => customsOutcome(rules, move({ destination: to, people: [a], lines: things, importOn: on }), rates).best
 
-  it('an unknown never lowers a total that is called determined', () => {
+  it.each(countries)('in %s an unknown never lowers a total that is called determined', (to) => {
     fc.assert(
-      fc.property(country, who, lines, fc.nat(11), (to, a, things, at) => {
+      fc.property(who, lines, fc.nat(11), (a, things, at) => {
         const before = outcome(tables, to, a, things, '2026-04-20')
         const forgotten = things.map((each, i) =>
           i === at % things.length ? { ...each, acquiredOn: undefined, madeOn: undefined } : each,
@@ -295,7 +296,7 @@ describe('what is not known, and what is not yet law', () => {
         if (open) expect(after.undetermined.map(({ what }) => what)).toContain('relief')
         if (after.charges.ifRefused) expect(after.charges.ifRefused.gte(after.charges.total)).toBe(true)
       }),
-      { seed: 41, numRuns: 400 },
+      { seed: 41, numRuns: 30 },
     )
   })
 
@@ -332,6 +333,62 @@ describe('what is not known, and what is not yet law', () => {
       }),
       { seed: 43, numRuns: 300 },
     )
+  })
+
+  // Every dated row of every table, on the day before it begins: as if it were not there.
+  const begins = [
+    ...tables.relief.values(),
+    ...tables.dutyRates.values(),
+    ...tables.importTax.values(),
+    ...tables.valueBase.values(),
+    ...tables.fees.values(),
+    ...tables.surcharges.values(),
+    ...tables.goodsRules.values(),
+  ]
+    .flat()
+    .flatMap((row) => {
+      const territory =
+        'jurisdiction' in row ? tables.jurisdictions.get(row.jurisdiction)?.countries[0] : row.country
+      return row.from && territory ? [`${territory} ${row.from}`] : []
+    })
+  it('no row counts on the day before it begins', () => {
+    expect(new Set(begins).size).toBeGreaterThan(30)
+    const things = ['furniture', 'clothing', 'television', 'car'].map((name, i) =>
+      thing({
+        id: `L-${i}`,
+        class: name,
+        kind: name === 'car' ? 'car' : 'goods',
+        text: 'sofa',
+        madeOn: '2015-05-05',
+        steering: 'left',
+        condition: 'new',
+      }),
+    )
+    for (const each of new Set(begins)) {
+      const [to = '', from = ''] = each.split(' ')
+      const day = addDays(from, -1)
+      const someone = person({
+        abroad_since: '2001-01-01',
+        leaves_on: addDays(day, -40),
+        arrives_on: addDays(day, -30),
+      })
+      const there = move({
+        destination: to,
+        people: [someone],
+        lines: things,
+        importOn: day,
+        loadOn: addDays(day, -40),
+      })
+      const all = [tables, asOf(day)].map((rules) => {
+        const { best } = customsOutcome(rules, there, rates)
+        return {
+          total: best.charges?.total.toString(),
+          open: best.undetermined,
+          stops: stops(rules, there).map(({ line }) => line),
+        }
+      })
+      expect(all[0], each).toEqual(all[1])
+    }
   })
 
   it('relief of one levy on one line never raises the total, not by a cent', () => {

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { Decimal } from 'decimal.js'
+import { expect, test } from 'vitest'
 import {
   assessFor,
   CUSTOMS_FILES,
@@ -8,8 +9,10 @@ import {
   type DutyMove,
   type DutyPerson,
   type LineAssessment,
+  lineSentence,
   type RouteAssessment,
   readCustomsTables,
+  type Verdict,
 } from '../../src/customs/index.js'
 import { problemText } from '../../src/tables/problem.js'
 
@@ -86,3 +89,28 @@ export function route(assessment: LineAssessment, id: string): RouteAssessment {
 /** The days a test of that name is short; undefined where it was not run. */
 export const daysShort = (tried: RouteAssessment, test: string): number | undefined =>
   tried.tests.find((each) => each.test === test)?.daysShort
+
+/** A case of relief: what a title with article and mark says, where, and what differs from who passes every test. */
+export type ReliefCase = readonly [
+  title: string,
+  destination: string,
+  who: Partial<DutyPerson>,
+  what: Partial<DutyLine>,
+  dates: Partial<DutyMove>,
+  expected: Verdict,
+]
+
+/** Runs a table of cases, each a test of its own. */
+export function reliefCases(tables: CustomsTables, cases: readonly ReliefCase[]): void {
+  test.each(cases)('%s', (_title, destination, who, what, dates, expected) => {
+    const one = assessOne(tables, destination, who, what, dates)
+    expect(one.verdict, lineSentence(one)).toBe(expected)
+  })
+}
+
+export const n = (x: Decimal.Value): Decimal => new Decimal(x)
+
+/** Nothing paid for carriage, and one currency for all. */
+export const noCarriage = { freight: n(0), insurance: n(0), inland: n(0), exchange: n(1) }
+
+export const car = { kind: 'car', class: 'car', condition: 'good' } as const
