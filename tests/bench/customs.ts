@@ -63,7 +63,7 @@ const middle = (list: readonly number[]) => list.toSorted((a, b) => a - b)[Math.
 const median = middle(processor)
 console.log(
   `customs: ${tables.jurisdictions.size} jurisdictions x ${lines.length} things x 4 people: ` +
-    `first ${first?.toFixed(1)} ms, median ${middle(times).toFixed(1)} ms of wall and ` +
-    `${median.toFixed(1)} ms of processor time, wanted under 100 ms`,
+    `first ${first?.toFixed(1)} ms of wall and ${processor[0]?.toFixed(1)} ms of processor time, ` +
+    `median ${middle(times).toFixed(1)} and ${median.toFixed(1)} ms, wanted under 100 ms`,
 )
 if (median >= 100) process.exitCode = 1

@@ -41,7 +41,9 @@ export function runTests(route: Route, line: DutyLine, list: Test[] | undefined)
   const { row } = route
   const onImport = route.onImport(line.importOn)
   list?.push(...onImport.tests)
-  if (row.effect === 'none') return onImport.rank
+  // What the person fails no thing can mend; without a list nobody asks which tests besides.
+  if (row.effect === 'none' || (list === undefined && onImport.rank === OUTCOME_RANK.fail))
+    return onImport.rank
   let rank = onImport.rank
   const found: Found = (outcome, details) => {
     if (OUTCOME_RANK[outcome] > rank) rank = OUTCOME_RANK[outcome]
