@@ -1,4 +1,5 @@
 export { bookHtml } from './book.js'
+export { contradictions } from './contradictions.js'
 export { type CrewWork, crewWork, type Material, type StageWork } from './crew-work.js'
 export { type LoadFigures, loadFigures } from './figures.js'
 export { find, numbers } from './find.js'

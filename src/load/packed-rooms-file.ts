@@ -27,12 +27,15 @@ export async function readPackedRooms(folder: string): Promise<PackedRooms> {
   }
 }
 
-/** Keeps what was found. A folder that cannot be written to costs time at the next run and nothing else. */
+/** So many answers are kept, the latest: each changed size or mass asks anew, and old ones are soon worth nothing. */
+const MOST = 200
+
+/** Keeps what was found, the latest 200 answers. A folder that cannot be written to costs time at the next run and nothing else. */
 export async function keepPackedRooms(folder: string, found: PackedRooms): Promise<void> {
   try {
     await replaceFile(
       join(folder, FILE),
-      `${JSON.stringify(Object.fromEntries([...found].toSorted()), null, 1)}\n`,
+      `${JSON.stringify(Object.fromEntries([...found].slice(-MOST)), null, 1)}\n`,
     )
   } catch {
     // Read-only households are planned all the same.

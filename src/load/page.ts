@@ -3,6 +3,7 @@ import { svgImage } from '../paper/picture.js'
 import type { Move } from '../plan/move.js'
 import { stagePictures } from '../stowage/pictures/index.js'
 import { escapeHtml as escaped } from '../tables/as-data.js'
+import { contradictions } from './contradictions.js'
 import { type LoadFigures, loadFigures } from './figures.js'
 import { contentsText, type ListRow, loadingList } from './list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
@@ -371,6 +372,7 @@ function doubtsHtml(result: LoadResult): string {
       : []),
     ...(guessed.length > 0 ? [`<li>Only the volume is known: ${escaped(marks(guessed))}.</li>`] : []),
     ...doubts.map((d) => `<li>${escaped(d)}</li>`),
+    ...contradictions(result.first.hold, pieces).map((text) => `<li>${escaped(text)}</li>`),
     ...(deep.length > 0
       ? [
           `<li>First needed, yet far from the door in this plan: ${escaped(deep.join(', '))}. Ask the crew to swap them with like cartons near the door, or carry them yourself.</li>`,

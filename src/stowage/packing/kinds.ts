@@ -157,7 +157,32 @@ function noTurning(piece: Piece, hold: Hold): string {
 function tooLarge(piece: Piece, hold: Hold, where: 'inside' | 'door'): string {
   const size = `${piece.lengthMm} × ${piece.widthMm} × ${piece.heightMm} mm`
   const name = piece.label ?? piece.id
-  return where === 'door'
-    ? `${name}, ${size}, does not pass the door of ${hold.doorWidthMm} × ${hold.doorHeightMm} mm in any position it may have.`
-    : `${name}, ${size}, does not fit inside ${hold.lengthMm} × ${hold.widthMm} × ${hold.heightMm} mm in any position it may have.`
+  const what =
+    where === 'door'
+      ? `does not pass the door of ${hold.doorWidthMm} × ${hold.doorHeightMm} mm`
+      : `does not fit inside ${hold.lengthMm} × ${hold.widthMm} × ${hold.heightMm} mm`
+  return `${name}, ${size}, ${what} in any position it may have. ${whatWouldHelp(piece, hold, where)}`
+}
+
+/** By which side a piece is too large where it fails least, and what to do about it. */
+function whatWouldHelp(piece: Piece, hold: Hold, where: 'inside' | 'door'): string {
+  const over = (s: Stance): number[] =>
+    where === 'door'
+      ? [0, s.dy - hold.doorWidthMm, s.heightMm - hold.doorHeightMm]
+      : [s.dx - hold.lengthMm, s.dy - hold.widthMm, s.heightMm - hold.heightMm]
+  const passes = (s: Stance): boolean => over(s).every((mm) => mm <= 0)
+  const turned = stances({ ...piece, upright: edges }).filter(passes)
+  if (turned.length > 0 && (piece.upright?.length ?? 1) < edges.length) {
+    return 'It would lying on another side: let it be turned if it can bear that, or send it apart.'
+  }
+  const worst = (s: Stance): number => Math.max(...over(s))
+  const best = stances(piece).reduce((least, s) => (worst(s) < worst(least) ? s : least))
+  const axis = over(best).indexOf(worst(best))
+  const edge: Edge =
+    axis === 2
+      ? best.upright
+      : axis === 0
+        ? best.along
+        : (edges.find((e) => e !== best.upright && e !== best.along) ?? 'width')
+  return `Its ${edge} is ${worst(best)} mm too much. Taken apart it may go in; else an open-top or flat container, or sent apart.`
 }

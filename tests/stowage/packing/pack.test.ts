@@ -40,14 +40,37 @@ describe('packing by hand-made cases', () => {
     expect(plan.leftOut[0]?.reason).toContain('c5')
   })
 
+  it.each<[what: string, piece: Partial<Piece>, says: string]>([
+    [
+      'too high by 100 mm',
+      { heightMm: 2100, widthMm: 990, lengthMm: 2200, upright: ['height', 'width', 'length'] },
+      'Its height is 100 mm too much',
+    ],
+    ['too wide by 50 mm', { lengthMm: 2500, widthMm: 1050, heightMm: 2000 }, 'Its width is 50 mm too much'],
+    ['lying it passes', { heightMm: 2100, lengthMm: 900, widthMm: 900 }, 'It would lying on another side'],
+  ])('says of what is larger than the door by which side, and what would help: %s', (_, sides, says) => {
+    const large: Piece = { id: 'large', lengthMm: 1000, widthMm: 1000, heightMm: 1000, massKg: 50, ...sides }
+    const narrow = {
+      ...room,
+      lengthMm: 4000,
+      widthMm: 2200,
+      heightMm: 2200,
+      doorWidthMm: 1000,
+      doorHeightMm: 2000,
+    }
+    const [left] = pack(narrow, [large], { work: 100 }).leftOut
+    expect(left?.reason).toContain('does not pass the door')
+    expect(left?.reason).toContain(says)
+    expect(left?.reason).toMatch(/taken apart|open-top|sent apart|send it apart/i)
+  })
+
   it('names a piece that does not pass the door', () => {
     const plan = pack({ ...room, doorWidthMm: 999 }, cubes(1))
     expect(plan.leftOut[0]?.reason).toContain('does not pass the door of 999 × 2000 mm')
   })
 
-  it('stops at the payload', () => {
-    expect(pack({ ...room, payloadKg: 45 }, cubes(16)).placements).toHaveLength(4)
-  })
+  it('stops at the payload', () =>
+    expect(pack({ ...room, payloadKg: 45 }, cubes(16)).placements).toHaveLength(4))
 
   it('uses only one layer when nothing may stand on anything', () => {
     const plan = pack(room, cubes(16, { fragile: true }))
@@ -102,9 +125,7 @@ describe('packing by hand-made cases', () => {
     expect(gaps(wide, plan, 1000)).toEqual([])
   })
 
-  it('keeps a load short once everything is in', () => {
-    expect(pack(room, cubes(4)).usedLengthMm).toBe(1000)
-  })
+  it('keeps a load short once everything is in', () => expect(pack(room, cubes(4)).usedLengthMm).toBe(1000))
 
   it('refuses sizes that are not whole millimetres, naming the piece', () => {
     const [half] = cubes(1, { lengthMm: 10.5 })
