@@ -4,10 +4,16 @@ import {
   CUSTOMS_CAUTION,
   customsListCsv,
   customsListHtml,
+  decidingRoute,
   type Language,
+  notDetermined,
   OWN_CUSTOMS_FILE,
   PROOF_CAUTION,
+  type RouteAssessment,
+  reasons,
   reliedOn,
+  testSentence,
+  type Verdict,
 } from '../customs/index.js'
 import { LOADED_FILE, LOADING_FOLDER, numberedCartons } from '../load/index.js'
 import { readStayed } from '../load/loaded-file.js'
@@ -71,6 +77,7 @@ export const customs: Command = {
       ])
       io.out(`Not determined, and in no total\n${textTable(['', 'why', 'ask'], gaps)}\n`)
     }
+    io.out(reliefText(plan))
     const apart = consignmentRows(move, plan)
     if (apart.length > 0)
       io.out(
@@ -84,8 +91,12 @@ export const customs: Command = {
       io.out('The charges could not be determined: ask the authority of the destination.\n')
     else {
       const changes = whatIf.changes.map((change) => [change.sentence, numberText(change.saves, 2)])
+      const { currency } = plan.sheet.customs
+      const known = undetermined.length > 0 ? ', as far as determined' : ''
+      const barred = new Set(stops.filter(({ certain }) => certain).map(({ line }) => line))
+      const none = barred.size > 0 ? `, with ${[...barred].join(', ')} that may not go` : ''
       io.out(
-        `What would change the charges of ${numberText(whatIf.total, 2)} ${plan.sheet.customs.currency}\n${textTable(['', 'saves'], changes)}\n`,
+        `What would change the charges of ${numberText(whatIf.total, 2)} ${currency}${known}${none}\n${changes.length > 0 ? textTable(['', `saves, ${currency}`], changes) : '  nothing: neither another day nor a thing left behind'}\n`,
       )
     }
     for (const { sentence } of whatIf?.deadlines ?? []) io.out(`${sentence}\n`)
@@ -112,6 +123,33 @@ export const customs: Command = {
     io.out(`\n${paths.page}\n${paths.csv}\n\n${CUSTOMS_CAUTION}\n${PROOF_CAUTION}`)
     return 0
   },
+}
+
+/** Which rule frees which things, or why it does not, and what of the rule is not in the tests. */
+function reliefText(plan: Plan): string {
+  const { assessments, importer } = plan.sheet.customs
+  const groups = new Map<string, { readonly cells: readonly string[]; readonly lines: string[] }>()
+  for (const assessment of assessments) {
+    const route = decidingRoute(assessment)
+    const cells = [assessment.verdict, route?.row.label ?? '', whyOf(assessment.verdict, route)]
+    const group = groups.get(cells.join('|')) ?? { cells, lines: [] }
+    groups.set(cells.join('|'), group)
+    group.lines.push(assessment.line.id)
+  }
+  const rows = [...groups.values()].map(({ cells, lines }) => [lines.join(', '), ...cells])
+  const who = importer === 'each owner' ? 'each declares their own' : `${importer} declares`
+  return `Relief, where ${who}\n${textTable(['', 'verdict', 'rule', 'why, and what is not in the tests'], rows)}\n`
+}
+
+/** For a refusal what fails; else what is assumed, set aside by the authority, or left out of the tests. */
+function whyOf(verdict: Verdict, route: RouteAssessment | undefined): string {
+  if (route === undefined) return 'The tables hold no rule for this person there.'
+  if (verdict === 'refused') {
+    const failed = route.tests.filter(({ outcome }) => outcome === 'fail')
+    return failed.map((test) => testSentence(test, route.row.window_unit)).join(' ')
+  }
+  const gaps = notDetermined(route).map((gap) => gap.replace(/^not determined: /, ''))
+  return [...reasons(route), ...(gaps.length > 0 ? [`Not tested: ${gaps.join('; ')}.`] : [])].join(' ')
 }
 
 /** What goes with each consignment of its own, and what it costs. */

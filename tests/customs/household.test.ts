@@ -124,6 +124,23 @@ describe('what would change it', () => {
     expect(whatWouldChange(tables, move(), carriage)).toMatchObject({ nilOn: '2026-04-20', changes: [] })
   })
 
+  it('takes the freight of what stays behind off the declaration, so that it falls on no other thing', () => {
+    // Used clothing of a new tenant of the Union is free; new ceramics are not, and share the freight by value.
+    const lines = [
+      thing({ class: 'ceramics', condition: 'new', acquiredOn: '2026-02-01' }),
+      thing({ id: 'wine', class: 'alcohol' }),
+    ]
+    const paid = { ...carriage, freight: n(600) }
+    const weighed = shipOrLeave(
+      tables,
+      move({ lines }),
+      paid,
+      () => n(300),
+      () => undefined,
+    )
+    expect(weighed.find(({ id }) => id === 'wine')?.charges.isNegative()).toBe(false)
+  })
+
   it('weighs shipping a charged thing against leaving it', () => {
     const lines = [
       thing({ id: 'desk', acquiredOn: '2026-02-01' }),

@@ -64,9 +64,10 @@ export function shipOrLeave(
   ])
   return [...ids].map((id) => {
     const line = move.lines.find((each) => each.id === id)
-    const after = customsOutcome(tables, without(move, [id]), carriage, counting, move.importOn).best.charges
-    const charges = total ? exact.round(total.minus(after?.totalHousehold ?? exact.of(0)), 2) : exact.of(0)
     const freight = freightOf(id)
+    const rest = withoutFreight(carriage, line?.consignment, freight)
+    const after = customsOutcome(tables, without(move, [id]), rest, counting, move.importOn).best.charges
+    const charges = total ? exact.round(total.minus(after?.totalHousehold ?? exact.of(0)), 2) : exact.of(0)
     const extra = vehicles.filter((each) => each.line === id)
     const shipping = exact.sum([charges, freight, ...extra.flatMap((each) => inHousehold(each, carriage))])
     const replacement = replacementOf(id)
@@ -83,6 +84,19 @@ export function shipOrLeave(
       open,
     }
   })
+}
+
+/** What carriage the others are declared with once a line and its freight stay behind: it falls on none of them. */
+function withoutFreight(
+  carriage: CarriageAmounts,
+  consignment: string | undefined,
+  freight: Decimal,
+): CarriageAmounts {
+  const less = (from: Decimal) => exact.max(from.minus(freight), exact.of(0))
+  const own = carriage.consignments?.get(consignment ?? '')
+  if (consignment === undefined || !own) return { ...carriage, freight: less(carriage.freight) }
+  const consignments = new Map(carriage.consignments).set(consignment, { ...own, freight: less(own.freight) })
+  return { ...carriage, consignments }
 }
 
 function adviceOn(
