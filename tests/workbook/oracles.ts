@@ -106,10 +106,20 @@ export function recalculatedByEngine(book: FileBook): Recalculated {
   return values
 }
 
-const CELL_SHEETS = ['Inputs', 'Inventory', 'Volume', 'Cost', 'Customs', 'Cover', 'Time', 'Quotes', 'Further']
+export const CELL_SHEETS = [
+  'Inputs',
+  'Inventory',
+  'Volume',
+  'Cost',
+  'Customs',
+  'Cover',
+  'Time',
+  'Quotes',
+  'Further',
+]
 
 /** Each row's values by id, from the sheets that hold cells of the plan. */
-function valuesById(
+export function valuesById(
   grids: Recalculated,
   sheets: readonly string[],
   scenarios: number,
