@@ -11,7 +11,7 @@ import normalQuantile from '@stdlib/stats-base-dists-normal-quantile'
  * - `triangular`: likely in the middle, straight slopes to both ends;
  * - `pert`: likely in the middle, ends rarer than straight slopes have them (what we take when nobody says);
  * - `lognormal`: half the time below the median, with a long tail upwards, such as waiting days;
- * - `chance`: a value with some probability, else nought.
+ * - `chance`: a value with some probability, else zero.
  */
 export type Distribution =
   | { readonly kind: 'fixed'; readonly value: number }

@@ -19,8 +19,8 @@ export const known = {
   whole: 1,
   /** The value is the one decimal of few digits nearest to the double: doubles compare as the values do. */
   nearest: 2,
-  /** The double is nought where, and only where, the value is. */
-  nought: 4,
+  /** The double is zero where, and only where, the value is. */
+  zero: 4,
   /** The same in every scenario of the program. */
   constant: 8,
 } as const
@@ -37,7 +37,7 @@ export class Bounds {
   readonly facts: Uint8Array
   /** How near to its edge a decision cannot be trusted. */
   readonly tolerance: Float64Array
-  /** 1 where a distance of exactly nought is decided all the same; 2 where it is if the value is nought. */
+  /** 1 where a distance of exactly zero is decided all the same; 2 where it is if the value is zero. */
   readonly sureTies: Uint8Array
   /** Digits after the point that the exact value can have, at most; `noGrid` where there is no such number. */
   readonly decimals: Uint8Array
@@ -60,9 +60,9 @@ export class Bounds {
     for (const step of steps) {
       this.#follow(step, columns, count)
       this.#digits(step)
-      // What never is nought has a double that never is.
+      // What never is zero has a double that never is.
       const { slot } = step
-      if (this.#lo(slot) > 0 || this.#hi(slot) < 0) this.facts[slot] = (this.facts[slot] ?? 0) | known.nought
+      if (this.#lo(slot) > 0 || this.#hi(slot) < 0) this.facts[slot] = (this.facts[slot] ?? 0) | known.zero
     }
   }
 
@@ -74,7 +74,7 @@ export class Bounds {
         const facts =
           (nearest ? known.nearest : 0) |
           (whole ? known.whole : 0) |
-          (nearest || value !== 0 ? known.nought : 0) |
+          (nearest || value !== 0 ? known.zero : 0) |
           known.constant
         this.#set(slot, value, value, whole ? 0 : Math.abs(value) * unit, facts)
         break
@@ -97,7 +97,7 @@ export class Bounds {
         this.#edge(
           slot,
           this.#err(a),
-          (this.#has(a, known.nearest) ? 1 : 0) || (this.#has(a, known.nought) ? 2 : 0),
+          (this.#has(a, known.nearest) ? 1 : 0) || (this.#has(a, known.zero) ? 2 : 0),
         )
         const [low, high] = [Math.ceil(this.#lo(a)), Math.ceil(this.#hi(a))]
         const whole = Math.max(Math.abs(low), Math.abs(high)) < 2 ** 52
@@ -106,7 +106,7 @@ export class Bounds {
           low,
           high,
           whole ? 0 : Math.max(Math.abs(low), Math.abs(high)) * unit,
-          known.nought | (whole ? known.whole | known.nearest : 0),
+          known.zero | (whole ? known.whole | known.nearest : 0),
         )
         break
       }
@@ -230,7 +230,7 @@ export class Bounds {
       low,
       high,
       exact ? 0 : size * unit,
-      known.nearest | known.nought | (exact ? known.whole : 0),
+      known.nearest | known.zero | (exact ? known.whole : 0),
     )
   }
 
@@ -260,7 +260,7 @@ export class Bounds {
         off = off * most + bound * err
         bound *= most
         whole &&= this.#has(factor, known.whole)
-        noughts &&= this.#has(factor, known.nought)
+        noughts &&= this.#has(factor, known.zero)
         nearest &&= this.#has(factor, known.nearest)
       }
       error += off + (factors.length + 1) * unit * bound
@@ -282,7 +282,7 @@ export class Bounds {
       low - size * parts * unit,
       high + size * parts * unit,
       exact ? 0 : error + (parts + 1) * unit * size + smallest,
-      (exact ? known.whole | known.nearest : 0) | (sureNought || exact ? known.nought : 0),
+      (exact ? known.whole | known.nearest : 0) | (sureNought || exact ? known.zero : 0),
     )
     // A sum of products none of which can be negative is itself not negative.
     if (rising && step.base >= 0) this.low[step.slot] = Math.max(0, this.low[step.slot] ?? 0)
@@ -306,7 +306,7 @@ export class Bounds {
       from - size * unit,
       to + size * unit,
       error + smallest,
-      this.#has(a, known.nought) ? known.nought : 0,
+      this.#has(a, known.zero) ? known.zero : 0,
     )
     if (signed && from >= 0) this.low[slot] = Math.max(0, this.low[slot] ?? 0)
     if (signed && to <= 0) this.high[slot] = Math.min(0, this.high[slot] ?? 0)
@@ -317,7 +317,7 @@ export class Bounds {
     const isNought = (x: number): boolean => this.#lo(x) === 0 && this.#hi(x) === 0
     const both = this.#has(a, known.nearest) && this.#has(b, known.nearest)
     const againstNought =
-      (isNought(a) && this.#has(b, known.nought)) || (isNought(b) && this.#has(a, known.nought))
+      (isNought(a) && this.#has(b, known.zero)) || (isNought(b) && this.#has(a, known.zero))
     this.#edge(slot, this.#err(a) + this.#err(b), both ? 1 : againstNought ? 2 : 0)
   }
 
@@ -338,7 +338,7 @@ export class Bounds {
     this.low[slot] = extreme(this.#lo(a), this.#lo(b))
     this.high[slot] = extreme(this.#hi(a), this.#hi(b))
     this.error[slot] = Math.max(this.#err(a), this.#err(b))
-    this.facts[slot] = settled ? (both & ~known.nought) | this.#clampedNought(a, b) : both
+    this.facts[slot] = settled ? (both & ~known.zero) | this.#clampedNought(a, b) : both
   }
 
   /** One and the same argument is taken in every scenario of the span: nothing to settle. */
@@ -351,10 +351,10 @@ export class Bounds {
   }
 
   #clampedNought(a: number, b: number): number {
-    const either = (this.#has(a, known.nought) ? 1 : 0) + (this.#has(b, known.nought) ? 1 : 0)
+    const either = (this.#has(a, known.zero) ? 1 : 0) + (this.#has(b, known.zero) ? 1 : 0)
     const isNought = (x: number): boolean => this.#lo(x) === 0 && this.#hi(x) === 0
-    // Above nought by more than the tolerance a value's double cannot be nought.
-    return either === 2 || isNought(a) || isNought(b) ? known.nought : 0
+    // Above zero by more than the tolerance a value's double cannot be zero.
+    return either === 2 || isNought(a) || isNought(b) ? known.zero : 0
   }
 
   #round(slot: number, a: number, scale: number, down: boolean): void {
@@ -363,7 +363,7 @@ export class Bounds {
     const distance = trusted ? this.#err(a) * scale + 2 * unit * size + smallest : Number.POSITIVE_INFINITY
     const whole = this.#has(a, known.whole)
     // A whole number is on no half, and rounding down leaves it as it is.
-    this.#edge(slot, distance, down ? (whole && trusted ? 1 : this.#has(a, known.nought) ? 2 : 0) : 0)
+    this.#edge(slot, distance, down ? (whole && trusted ? 1 : this.#has(a, known.zero) ? 2 : 0) : 0)
     const outward = 2 ** -50
     const low = Math.floor(this.#lo(a) * scale - size * outward) / scale
     const high = Math.ceil(this.#hi(a) * scale + size * outward) / scale
@@ -374,7 +374,7 @@ export class Bounds {
       low,
       high,
       whole ? 0 : most * unit,
-      known.nought | (short ? known.nearest : 0) | (whole ? known.whole : 0),
+      known.zero | (short ? known.nearest : 0) | (whole ? known.whole : 0),
     )
     if (this.#lo(a) >= 0) this.low[slot] = Math.max(0, this.low[slot] ?? 0)
     if (this.#hi(a) <= 0) this.high[slot] = Math.min(0, this.high[slot] ?? 0)

@@ -8,9 +8,9 @@ export type Settle = (lane: number) => number
 export interface Edge {
   /** A distance from the edge that is greater is beyond doubt. */
   near: number
-  /** A distance of nought is beyond doubt: 1 always, 2 where the value itself is nought. */
+  /** A distance of zero is beyond doubt: 1 always, 2 where the value itself is zero. */
   ties: number
-  /** Above nought: values near the edge are whole numbers over this, and are decided as such. */
+  /** Above zero: values near the edge are whole numbers over this, and are decided as such. */
   grid: number
   readonly settle: Settle
 }

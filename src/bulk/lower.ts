@@ -99,7 +99,7 @@ const mostFactors = 3
 /** Longer sums get a step of their own, or a long chain of additions would be copied at every link. */
 const mostGathered = 64
 const one = new Exact(1)
-const nought = new Exact(0)
+const zero = new Exact(0)
 
 /** True of a decimal that its double stands for alone among decimals of at most 15 digits. */
 const isShort = (value: Decimal): boolean =>
@@ -184,7 +184,7 @@ export function lower(program: Program): Step[] {
     const wait = pending.get(at)
     if (wait !== undefined && !made.has(at) && uses[at] === 1 && wait.terms.length <= mostGathered)
       return wait
-    return { base: nought, terms: [term(one, [slotOf(at)])] }
+    return { base: zero, terms: [term(one, [slotOf(at)])] }
   }
   const scaled = (sum: Pending, by: Decimal): Pending => ({
     base: sum.base.times(by),
@@ -222,7 +222,7 @@ export function lower(program: Program): Step[] {
     const first = single(a, left, mostFactors - 1)
     const second = single(b, right, mostFactors - first.factors.length)
     const coefficient = first.coefficient.times(second.coefficient)
-    return { base: nought, terms: [term(coefficient, [...first.factors, ...second.factors])] }
+    return { base: zero, terms: [term(coefficient, [...first.factors, ...second.factors])] }
   }
   /** The node as a sum of products, where it is one. */
   const gathered = (node: ProgramNode): Pending | undefined => {

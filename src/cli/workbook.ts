@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs'
 import { basename, extname } from 'node:path'
-import { SUMMARY_CELLS } from '../analysis/index.js'
+import { recommend, SUMMARY_CELLS } from '../analysis/index.js'
 import { warnings } from '../analysis/warnings.js'
 import { replaceFile } from '../paper/replace-file.js'
 import { recordedSheet } from '../plan/index.js'
@@ -27,7 +27,8 @@ export const workbookCommand: Command = {
     if (existsSync(out) && !args.flags.has('force')) {
       throw new UsageError(`${out} is there already and may hold your changes; name another, or give --force`)
     }
-    const { move, plans } = await openPlans(args, folder)
+    const { move, plans: stated } = await openPlans(args, folder)
+    const { plans, sentence, rule } = recommend(move, stated)
     const bytes = workbook(
       plans.map((plan) => ({
         name: plan.name,
@@ -36,6 +37,7 @@ export const workbookCommand: Command = {
       {
         title: `Moving plan: ${basename(folder)}`,
         asOf: move.household.facts.as_of,
+        recommendation: [`Recommended: ${sentence}`, `The rule: ${rule}`],
         minorUnits: new Map(move.reference.currencies.map((c) => [c.code, c.minor_units.toNumber()])),
         choiceLabels: new Map(
           plans.flatMap((plan) => [...plan.inputs.choices.values()].map((c) => [c.id, c.label])),

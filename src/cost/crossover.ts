@@ -6,7 +6,7 @@ import type { Piecewise } from './piecewise.js'
 export interface CostStretch {
   readonly aboveM3: Decimal
   readonly upToM3: Decimal
-  /** Where the line would meet a volume of nought. */
+  /** Where the line would meet a volume of zero. */
   readonly fixed: Decimal
   readonly perM3: Decimal
 }

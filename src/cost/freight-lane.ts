@@ -1,7 +1,7 @@
 /** What a lane's price says of itself; the rows of data/reference/freight.csv fit. */
 export interface LanePrice {
   readonly id: string
-  /** Regions of countries.csv, several parted by |. */
+  /** Regions of countries.csv, several separated by |. */
   readonly from_region: string
   readonly to_region: string
   /** First and last day of the price; blank where not known. */

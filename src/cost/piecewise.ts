@@ -2,7 +2,7 @@ import type { Decimal } from 'decimal.js'
 import type { Arithmetic, Num } from '../quantity/arithmetic.js'
 import { Exact, exact } from '../quantity/exact.js'
 
-/** Coefficients by power of the variable; powers may be below nought, as in a price for each m³. */
+/** Coefficients by power of the variable; powers may be below zero, as in a price for each m³. */
 type Powers = ReadonlyMap<number, Decimal>
 
 /** One stretch of a function: above the stretch before it, up to and with `upTo`. */
@@ -44,7 +44,7 @@ const one = new Exact(1)
 /** More whole steps than any household fills containers: beyond it a formula is wrong, not large. */
 const MOST_STEPS = 10_000
 
-/** The arithmetic of functions of one variable from nought to `most`, and the variable itself. */
+/** The arithmetic of functions of one variable from zero to `most`, and the variable itself. */
 export interface PiecesArithmetic extends Arithmetic<Piecewise> {
   readonly variable: Piecewise
 }
@@ -140,7 +140,7 @@ function combine(a: Piecewise, b: Piecewise, f: (a: Powers, b: Powers) => Powers
   return joined(walk([a, b], (_from, upTo, [p, q]) => (p && q ? [{ upTo, powers: f(p, q) }] : [])))
 }
 
-/** Where a function is nought inside a stretch: at one place at most, if it is linear up to a power. */
+/** Where a function is zero inside a stretch: at one place at most, if it is linear up to a power. */
 function root(powers: Powers, from: Decimal, upTo: Decimal): Decimal | undefined {
   const terms = [...powers].filter(([, c]) => !c.isZero()).sort(([p], [q]) => p - q)
   const [low, high, ...more] = terms

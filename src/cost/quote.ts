@@ -16,7 +16,7 @@ export const priceForVolume = <N extends Num<N>>(price: N, quotedM3: N, packedM3
  * One price for several services, split by what a model asks for each of them.
  *
  * @param price the price of the bundle
- * @param modelled the model's price of each service; where all are nought the bundle is split evenly
+ * @param modelled the model's price of each service; where all are zero the bundle is split evenly
  * @returns a part for each service, in order; the parts add up to the price
  *
  * Example: 9 000 over 2 000 and 4 000 → 3 000 and 6 000.
@@ -31,5 +31,5 @@ export function splitBundle<N extends Num<N>>(
   return modelled.map((part) => price.times(m.choose(m.of(0), whole, even, part.div(m.max(whole, SMALL(m))))))
 }
 
-/** Keeps the branch that is not taken from dividing by nought. */
+/** Keeps the branch that is not taken from dividing by zero. */
 const SMALL = <N extends Num<N>>(m: Arithmetic<N>): N => m.of('0.000001')

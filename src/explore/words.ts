@@ -6,7 +6,7 @@ import type { TurningPoint } from './turning-points.js'
 
 const formats = new Map<number, Intl.NumberFormat>()
 
-/** A number with thousands separators; the minus sign of figures, never a minus nought. */
+/** A number with thousands separators; the minus sign of figures, never a minus zero. */
 export function plainNumber(value: number, decimals: number): string {
   const format =
     formats.get(decimals) ??

@@ -1,6 +1,6 @@
 import type { Arithmetic, Num } from '../quantity/arithmetic.js'
 
-/** The two limits of a carriage rule; a rule with one limit gives nought for the other. */
+/** The two limits of a carriage rule; a rule with one limit gives zero for the other. */
 export interface LiabilityLimit<N> {
   readonly perPackage: N
   readonly perKg: N

@@ -32,11 +32,11 @@ export function claimPaid<N extends Num<N>>(
   order: DeductibleOrder,
 ): N {
   const share = insuredShare(m, sumInsured, valueAtRisk)
-  const nought = m.of(0)
+  const zero = m.of(0)
   const paid =
     order === 'after average'
-      ? m.max(nought, loss.times(share).minus(deductible))
-      : m.max(nought, loss.minus(deductible)).times(share)
+      ? m.max(zero, loss.times(share).minus(deductible))
+      : m.max(zero, loss.minus(deductible)).times(share)
   return m.min(paid, sumInsured)
 }
 
@@ -81,7 +81,7 @@ export function constructiveTotalLossPaid<N extends Num<N>>(m: Arithmetic<N>, c:
 }
 
 /**
- * Worth of a thing by age, where a policy does not pay new for old: replacement × (1 − age ÷ life), not under nought.
+ * Worth of a thing by age, where a policy does not pay new for old: replacement × (1 − age ÷ life), not under zero.
  * Example: 1 200 new, 4 of 10 years old → 720.
  */
 export const actualCashValue = <N extends Num<N>>(

@@ -85,7 +85,7 @@ function cartonGroups(context: PlanContext<Decimal>, plan: Plan): CartonGroup[] 
       quantity: context.ledger.input(`line.${line.line}.quantity`).toNumber(),
       volumeM3: cellOf(plan, `volume.line.${line.line}.net`),
       massKg: cellOf(plan, `mass.line.${line.line}`),
-      value: worthOf(context, line) * context.ledger.input(`line.${line.line}.quantity`).toNumber(),
+      value: replacementValue(context, line) * context.ledger.input(`line.${line.line}.quantity`).toNumber(),
       fragile: line.handling.includes('fragile'),
       firstNeeded: line.handling.includes('first-needed'),
     })),
@@ -99,7 +99,7 @@ function cellOf(plan: Plan, id: string): number {
 }
 
 /** What one piece costs to replace, in the household's currency: what leaving it behind would cost. */
-const worthOf = ({ ledger }: PlanContext<Decimal>, line: InventoryLine): number =>
+const replacementValue = ({ ledger }: PlanContext<Decimal>, line: InventoryLine): number =>
   ledger.money(`line.${line.line}.replacement-value`).toNumber()
 
 function goodsOf(
@@ -139,7 +139,7 @@ function goodsOf(
     volumeM3: one(`volume.line.${line.line}.net`),
     volumeStated: line.volume_m3 !== undefined || line.volume_ft3 !== undefined,
     massKg: one(`mass.line.${line.line}`) * (1 + packingShare),
-    value: worthOf(context, line),
+    value: replacementValue(context, line),
     goodsClass: line.class,
     packing,
     handling: line.handling as Goods['handling'],

@@ -12,7 +12,7 @@ export function numberText(value: Decimal, decimals: number): string {
     new Intl.NumberFormat('en-GB', { minimumFractionDigits: decimals, maximumFractionDigits: decimals })
   formats.set(decimals, format)
   const rounded = value.toDecimalPlaces(decimals, Exact.ROUND_HALF_EVEN)
-  // The minus sign of a figure, not a hyphen; and never a minus nought.
+  // The minus sign of a figure, not a hyphen; and never a minus zero.
   const text = format.format((rounded.isZero() ? '0' : rounded.abs().toFixed(decimals)) as `${number}`)
   return rounded.isNegative() && !rounded.isZero() ? `\u2212${text}` : text
 }

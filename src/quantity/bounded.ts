@@ -27,7 +27,7 @@ export class Bounded implements Num<Bounded> {
     ])
   }
   div(y: Bounded): Bounded {
-    // A divisor that may be nought has no bounds; the sheet reports the cell by its name.
+    // A divisor that may be zero has no bounds; the sheet reports the cell by its name.
     return hull([this.low.div(y.low), this.low.div(y.high), this.high.div(y.low), this.high.div(y.high)])
   }
 }

@@ -23,7 +23,7 @@ export const actsAt = <N extends Num<N>>(m: Arithmetic<N>, load: SpreadLoad<N>):
  * Centre of gravity of the cargo along the container, metres from the front wall. The container's own mass is
  * left out: it sits in the middle and would flatter a bad stow.
  *
- * @param loads one or more, their masses more than nought together
+ * @param loads one or more, their masses more than zero together
  *
  * Source: CTU Code annex 7 (cargo mass). Example: 6 200 kg at 3.5 m, 1 480 kg at 9.432 m, 320 kg at
  * 6.016 m → 4.6981 m.

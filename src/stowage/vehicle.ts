@@ -1,6 +1,6 @@
 import type { Arithmetic, Num } from '../quantity/arithmetic.js'
 
-/** What is left over when a car goes through the door and stands inside, millimetres; below nought it does not go. */
+/** What is left over when a car goes through the door and stands inside, millimetres; below zero it does not go. */
 export interface VehicleSlack<N> {
   readonly heightMm: N
   readonly widthMm: N

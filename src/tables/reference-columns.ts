@@ -109,7 +109,7 @@ export const vehicleClassColumns = z.object({
 
 const where = optional(
   text({
-    description: 'countries it is for: to:US, from:GB, not-to:AU, parted by |; blank: everywhere',
+    description: 'countries it is for: to:US, from:GB, not-to:AU, separated by |; blank: everywhere',
     example: 'to:US',
   }),
 )
@@ -292,7 +292,9 @@ export const countryColumns = z.object({
   label,
   currency,
   region: text({ description: 'part of the world', example: 'Europe' }),
-  also: optional(text({ description: 'other names people write for it, parted by |', example: 'Holland' })),
+  also: optional(
+    text({ description: 'other names people write for it, separated by |', example: 'Holland' }),
+  ),
   ...provenance,
 })
 
@@ -311,10 +313,10 @@ export const freightColumns = z.object({
   id: text({ description: 'ISO 6346 size type, or groupage', example: '45G1' }),
   label,
   from_region: text({
-    description: 'regions of countries.csv it leaves from, parted by |',
+    description: 'regions of countries.csv it leaves from, separated by |',
     example: 'Europe',
   }),
-  to_region: text({ description: 'regions of countries.csv it goes to, parted by |', example: 'Oceania' }),
+  to_region: text({ description: 'regions of countries.csv it goes to, separated by |', example: 'Oceania' }),
   ...dated,
   basis: oneOf(['all-in', 'base'], {
     description: 'with the surcharges that services.csv marks in_all_in, or before them',

@@ -44,7 +44,7 @@ export function numberReadings(cell: string, decimalComma: boolean): readonly st
   return []
 }
 
-/** Could this number of a file whose lists are parted by semicolons be thousands? There `1.100` is often 1100. */
+/** Could this number of a file whose lists are separated by semicolons be thousands? There `1.100` is often 1100. */
 export const mayBeThousands = (cell: string): boolean => /^[+-]?[1-9]\d{0,2}\.\d{3}$/.test(cell)
 
 /** Whether a text is a day that the calendar has, written year-month-day. */

@@ -5,7 +5,7 @@ import type { WorkbookOptions } from './workbook.js'
 /** The first sheet: what the workbook is, how to use it, what to beware of. */
 export function readMe(
   scenarios: readonly WorkbookScenario[],
-  { title, asOf, protect }: WorkbookOptions,
+  { title, asOf, protect, recommendation = [] }: WorkbookOptions,
 ): Page {
   const line = (text: string): Content[] => [{ text, style: { wrap: true } }]
   const head = (text: string): Content[] => [{ text, style: { font: 'bold', fill: 'band' } }]
@@ -26,6 +26,7 @@ export function readMe(
         'A plan for moving a household overseas, in formulas: every result follows from the inputs and changes with them.',
       ),
       line(`Scenarios: ${scenarios.map((s) => s.name).join('; ')}.`),
+      ...recommendation.map(line),
       [],
       head('How to use it'),
       [

@@ -20,7 +20,7 @@ export const xmlText = (text: string): string =>
     .replaceAll("'", '&apos;')
 
 /**
- * Text of a cell, lines parted as XML parts them. Besides escaping, an underscore that opens something like `_x0041_` is itself written as
+ * Text of a cell, line ends as XML has them. Besides escaping, an underscore that opens something like `_x0041_` is itself written as
  * `_x005F_`, because ECMA-376 (ST_Xstring) reads such a run as one character by its number.
  */
 export const cellText = (text: string): string =>

@@ -29,6 +29,8 @@ export interface WorkbookOptions {
   readonly title?: string
   /** Day the figures are of, as year-month-day. */
   readonly asOf?: string
+  /** Which scenario is recommended and by what rule, a paragraph each, at the likely values. */
+  readonly recommendation?: readonly string[]
   /** Digits after the point of each currency (ISO 4217). */
   readonly minorUnits?: ReadonlyMap<string, number>
   /** Lock every cell but the inputs. There is no password: it guards against slips, not against people. */
@@ -57,7 +59,8 @@ const unitStyle: Style = { indent: true }
  *
  * One column for each scenario, the same rows in all. An input that a scenario leaves as it stands in the first one
  * is a link to it; typing over the link changes that scenario alone. The sheet Check compares every result with the
- * model's exact one. Choices that are not numbers (who does what, which container) are listed, not live.
+ * model's exact one. Where the carriage and the importer are left open, the sheet chooses them anew; other choices that
+ * are not numbers (who does what) are listed, not live.
  *
  * @param scenarios one or more plans in the `recorded` arithmetic, names as they head the columns
  * @returns the file's bytes, the same for the same arguments
@@ -66,20 +69,20 @@ const unitStyle: Style = { indent: true }
  */
 export function workbook(scenarios: readonly WorkbookScenario[], options: WorkbookOptions = {}): Uint8Array {
   refuseUnusable(scenarios, options)
-  const plan = new Plan(scenarios, options)
-  const cellPages = CELL_SHEETS.map((sheet) => plan.page(sheet))
+  const writer = new WorkbookWriter(scenarios, options)
+  const cellPages = CELL_SHEETS.map((sheet) => writer.page(sheet))
   // Steps come to light while the formulas are written, so their page is made last.
   const pages = [
     readMe(scenarios, options),
     ...cellPages.filter((page) => page.rows.length > FIRST_ROW),
-    plan.sideBySide(),
-    plan.choices(),
-    plan.check(),
-    plan.stepsPage(),
+    writer.sideBySide(),
+    writer.choices(),
+    writer.check(),
+    writer.stepsPage(),
   ]
   return bookBytes({
     pages: pages.map((page) => ({ ...page, protected: options.protect ?? false })),
-    names: plan.names,
+    names: writer.names,
     title: options.title ?? 'Moving plan',
     ...(options.asOf ? { asOf: options.asOf } : {}),
   })
@@ -110,7 +113,7 @@ interface StepRow {
 }
 
 /** All sheets of one workbook while they are being written. */
-class Plan {
+class WorkbookWriter {
   readonly names: DefinedName[] = []
   readonly #rows: ReadonlyMap<CellSheet, readonly LaidRow[]>
   readonly #placed = new Map<string, Placed>()

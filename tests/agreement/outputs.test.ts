@@ -53,7 +53,10 @@ const cases: readonly (readonly [household: string, set: readonly string[]])[] =
 
 describe.each(cases)('%s %j', (household, set) => {
   const home = join(folder, household)
-  const out = join(folder, `out-${household}-${set.length}`)
+  const out = join(
+    folder,
+    `out-${cases.findIndex(([name, changes]) => name === household && changes === set)}`,
+  )
   const changes = set.flatMap((change) => ['--set', change])
 
   it('has one answer to each question in every output', async () => {

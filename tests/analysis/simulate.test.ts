@@ -180,7 +180,7 @@ describe('scenarios side by side', () => {
       'cost.origin.wage',
     )
   })
-  it('the tornado begins with the greatest effect and ends with none below nought', () => {
+  it('the tornado begins with the greatest effect and ends with none below zero', () => {
     const bars = scenarioTornado(first, 'cost.total')
     expect(bars.map((bar) => bar.effect)).toEqual(bars.map((bar) => bar.effect).toSorted((a, b) => b - a))
     expect(bars.at(-1)?.effect).toBeGreaterThanOrEqual(0)

@@ -52,7 +52,7 @@ describe('Sobol indices', () => {
     }
   })
 
-  it('of a sum are the shares of its variance, first order and total alike, and of a constant nought', () => {
+  it('of a sum are the shares of its variance, first order and total alike, and of a constant zero', () => {
     const sum = ([x, y]: readonly Float64Array[], count: number) =>
       Float64Array.from({ length: count }, (_, i) => (x?.[i] ?? 0) + 2 * (y?.[i] ?? 0))
     const found = sobolIndices(sum, uniforms(2, 0, 0, 1), uniforms(2, 1, 0, 1), batchSize)

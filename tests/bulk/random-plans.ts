@@ -1,7 +1,7 @@
 import type { Arithmetic, Num, NumberInput, RoundingRule } from '../../src/quantity/index.js'
 import { Exact } from '../../src/quantity/index.js'
 
-/** A source of whole numbers from nought to below `n`. */
+/** A source of whole numbers from zero to below `n`. */
 export type Below = (n: number) => number
 
 /** What a random plan is made of: enough to build it again in any arithmetic. */
@@ -37,7 +37,7 @@ const kinds = [
 export function edgeValue(below: Below): number {
   switch (below(10)) {
     case 0:
-      return below(4) // nought and small whole numbers
+      return below(4) // zero and small whole numbers
     case 1:
       return below(4000) / 8 // exact in binary, halves among them
     case 2:

@@ -78,7 +78,7 @@ describe('who should be the importer', () => {
 
 describe('what would change it', () => {
   it('finds the first day on which the tax is nil, and what each day saves: UK VAT counts to importation', () => {
-    // Both clocks: duty counts to leaving and is nought on furniture; VAT counts to import, 20 June 2026.
+    // Both clocks: duty counts to leaving and is zero on furniture; VAT counts to import, 20 June 2026.
     const there = move({ destination: 'GB', lines: [thing({ acquiredOn: '2025-12-20' })] })
     const what = whatWouldChange(tables, there, carriage)
     expect(what.total.toFixed(2)).toBe('200.00')

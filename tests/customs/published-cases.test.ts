@@ -638,7 +638,7 @@ describe('lines without what customs needs', () => {
     expect(importCharges(exact, [line(0, 'furniture')], uk, carriage(1000)).total.toFixed(2)).toBe('0.00')
   })
 
-  it('a line without a value is told, not counted as nought', () => {
+  it('a line without a value is told, not counted as zero', () => {
     const without = thing({ value: undefined })
     const { lines, undetermined } = chargeLines(
       exact,

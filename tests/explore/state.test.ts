@@ -42,7 +42,7 @@ describe('the address', () => {
 
   test.each([
     ['#delay.days=31', 'beyond the slider'],
-    ['#delay.days=-1', 'below nought'],
+    ['#delay.days=-1', 'below zero'],
     ['#delay.days=1e1', 'with an exponent'],
     ['#delay.days=NaN', 'no number'],
     ['#delay.days=<script>', 'markup'],

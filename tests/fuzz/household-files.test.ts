@@ -106,7 +106,7 @@ function plans(move: Parameters<typeof planScenarios>[0]): ReturnType<typeof pla
     return planScenarios(move)
   } catch (error) {
     const text = error instanceof Error ? error.message : String(error)
-    expect(text).toMatch(/^cell "[^"]+" \(.*\) divides by nought; give the inputs/)
+    expect(text).toMatch(/^cell "[^"]+" \(.*\) divides by zero; give the inputs/)
     return { ok: true, value: [] }
   }
 }

@@ -269,7 +269,7 @@ describe('changes', () => {
     expect(JSON.stringify(read.problems)).toContain(says)
   })
 
-  it('names the cell when an input of nought leaves it without a value', () => {
+  it('names the cell when an input of zero leaves it without a value', () => {
     expect(() => planWith(demo, { 'labour.own-slower': '0', 'service-level': 'diy' })).toThrow(
       /cell "work.packing.hours".*divides by/,
     )

@@ -25,7 +25,7 @@ import { dayCharges, dayChargesFromClock } from '../../src/time/index.js'
 import { cartonCount, packedM3 } from '../../src/volume/index.js'
 import { decimal, money, share, TINY } from './numbers.js'
 
-const nought = exact.of(0)
+const zero = exact.of(0)
 
 /** Gapless steps of random lengths and prices, the last one open. */
 const tiersArb = fc
@@ -52,7 +52,7 @@ describe('time', () => {
       fc.property(tiersArb, fc.integer({ min: 0, max: 60 }), (tiers, charged) => {
         const priceOf = (day: number) =>
           tiers.find((tier) => day >= tier.fromDay && (tier.untilDay === undefined || day <= tier.untilDay))
-            ?.price ?? nought
+            ?.price ?? zero
         const each = Array.from({ length: charged }, (_, i) => priceOf(i + 1))
         expect(dayCharges(exact, exact.of(charged), tiers).eq(exact.sum(each))).toBe(true)
       }),
@@ -127,7 +127,7 @@ describe('insurance', () => {
       fc.property(interests, money, (all, expenses) => {
         const balance = generalAverageBalance(exact, all, expenses)
         expect(exact.sum(balance).minus(expenses).abs().lt(TINY)).toBe(true)
-        const noExpenses = exact.sum(generalAverageBalance(exact, all, nought))
+        const noExpenses = exact.sum(generalAverageBalance(exact, all, zero))
         expect(noExpenses.abs().lt(TINY)).toBe(true)
       }),
     )
@@ -344,8 +344,8 @@ describe('cost', () => {
           const carry = longCarryCharge(exact, ft3, feet, steps, price)
           expect(longCarryCharge(exact, ft3, feet.plus(more), steps, price).gte(carry)).toBe(true)
           expect(
-            stairCharge(exact, nought, flights, price)
-              .plus(longCarryCharge(exact, nought, feet, steps, price))
+            stairCharge(exact, zero, flights, price)
+              .plus(longCarryCharge(exact, zero, feet, steps, price))
               .isZero(),
           ).toBe(true)
         },

@@ -151,7 +151,7 @@ published('securing', [
   {
     title: 'newtons for a piece that friction 0.6 holds on a road bend',
     gives: '0',
-    source: 'by hand: 0.5 less 0.6 is below nought',
+    source: 'by hand: 0.5 less 0.6 is below zero',
     by: (m, of) =>
       blockingForceN(
         m,

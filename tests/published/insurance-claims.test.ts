@@ -256,7 +256,7 @@ published('other measures of a claim', [
   {
     title: 'new 1 200, 12 of 10 years old',
     gives: '0',
-    source: 'by hand: not under nought',
+    source: 'by hand: not under zero',
     by: (m, of) => actualCashValue(m, of(1200), of(12), of(10)),
   },
 ])

@@ -26,7 +26,7 @@ function demo(move: Move) {
   return { plans, scenarios, ids: [...ids] }
 }
 
-/** Another value for an input: whole numbers stay whole, shares stay shares, nought may become something. */
+/** Another value for an input: whole numbers stay whole, shares stay shares, zero may become something. */
 function another(was: Decimal, unit: string, turn: number): Decimal {
   const factors = ['1.25', '0.8', '1.07', '1.5', '0.93']
   const moved = was.times(factors[turn % factors.length] ?? '1')

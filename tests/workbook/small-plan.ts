@@ -65,7 +65,7 @@ export function smallPlan<N extends Num<N>>(
   inputs: InputTable,
 ): ReadonlyMap<string, Cell<N>> {
   const p = new Ledger(m, inputs, 'EUR', 2)
-  const nought = m.of(0)
+  const zero = m.of(0)
   const lines = Array.from({ length: LINES }, (_, i) =>
     p.put(
       `volume.K-${i}.net`,
@@ -76,20 +76,20 @@ export function smallPlan<N extends Num<N>>(
   )
   const net = p.put('volume.net', 'Net volume', 'm3', m.sum(lines))
   p.put('volume.even', 'Every second line', 'm3', m.sum(lines.filter((_, i) => i % 2 === 0)))
-  const chain = lines.reduce((total, line) => total.plus(line.div(m.of(7))), nought)
+  const chain = lines.reduce((total, line) => total.plus(line.div(m.of(7))), zero)
   p.put('volume.chain', 'A long chain', 'm3', chain)
   p.put(
     'volume.deep',
     'A deep nest',
     'm3',
-    lines.reduce((a, line) => m.max(line.minus(a.times(m.of('0.5'))), m.min(a, line)), nought),
+    lines.reduce((a, line) => m.max(line.minus(a.times(m.of('0.5'))), m.min(a, line)), zero),
   )
   const hours = p.put('cost.hours', 'Hours', 'h', net.div(m.of(3)).plus(m.of('0.125')))
   const steps = p.put(
     'cost.steps',
     'Steps of carry',
     '1',
-    m.ceil(m.max(nought, p.input('origin.carry-m').minus(p.input('origin.carry-free'))).div(m.of(50))),
+    m.ceil(m.max(zero, p.input('origin.carry-m').minus(p.input('origin.carry-free'))).div(m.of(50))),
   )
   const factor = m.of(1).plus(steps.times(m.of('0.1')))
   const packing = p.putStatementLine(
@@ -109,7 +109,7 @@ export function smallPlan<N extends Num<N>>(
   )
   const tied = p.putStatementLine('cost.tie', 'Half a cent', p.input('tie'))
   p.putStatementLine('cost.tie-up', 'Half a cent the other way', p.input('tie').plus(m.of('0.01')))
-  p.putStatementLine('cost.tie-below', 'Half a cent below nought', nought.minus(p.input('tie')))
+  p.putStatementLine('cost.tie-below', 'Half a cent below zero', zero.minus(p.input('tie')))
   p.put('cost.total', 'All', 'EUR', m.sum([packing, carrying, freight, tied]))
   p.put(
     'duty.half-up',
@@ -121,14 +121,14 @@ export function smallPlan<N extends Num<N>>(
     'duty.half-up-below',
     'Tax rounded half up, refund',
     'EUR',
-    m.round(nought.minus(p.input('tie')), 2, 'half-up'),
+    m.round(zero.minus(p.input('tie')), 2, 'half-up'),
   )
   p.put('duty.down', 'Tax rounded down', 'EUR', m.round(freight.times(p.input('vat')), 0, 'down'))
   p.put(
     'duty.down-below',
     'Tax rounded down, refund',
     'EUR',
-    m.round(nought.minus(freight.times(p.input('vat'))), 0, 'down'),
+    m.round(zero.minus(freight.times(p.input('vat'))), 0, 'down'),
   )
   p.put('duty.total', 'All tax', 'EUR', m.round(freight.times(p.input('vat')), 0))
   p.put(
@@ -141,7 +141,7 @@ export function smallPlan<N extends Num<N>>(
     'cover.premium',
     'Premium',
     'EUR',
-    m.choose(nought, packing, nought, m.max(packing.times(p.input('rate')), m.of(100))),
+    m.choose(zero, packing, zero, m.max(packing.times(p.input('rate')), m.of(100))),
   )
   p.put('cover.krone', 'In another currency', 'NOK', packing.div(p.input('exchange.NOK')))
   p.put(
@@ -149,7 +149,7 @@ export function smallPlan<N extends Num<N>>(
     'Nothing to divide by',
     'EUR',
     m.choose(
-      nought,
+      zero,
       p.input('tie').minus(p.input('tie')),
       m.of(7),
       m.of(1).div(p.input('tie').minus(p.input('tie'))),
@@ -158,14 +158,14 @@ export function smallPlan<N extends Num<N>>(
   p.put('time.air', 'Chargeable weight', 'kg', m.ceil(m.of('0.09').div(p.input('air.m3-per-kg'))))
   p.put(
     'time.below',
-    'A step up from below nought',
+    'A step up from below zero',
     '1',
     m.ceil(m.of('-2.5').times(p.input('vat').plus(m.of(1)))),
   )
   p.put('time.third', 'A constant with many digits', '1', p.input('vat').times(m.of(exact.of(1).div(3))))
   p.put(
     'other.negative',
-    'Constants below nought',
+    'Constants below zero',
     '1',
     m
       .of(-4)

@@ -11,7 +11,7 @@ export interface ReliefShare {
 
 const percent = (share: number) => `${Math.round(share * 100)} %`
 
-/** The words in a cell: they tell the verdict without colour, and unknown is not nought. */
+/** The words in a cell: they tell the verdict without colour, and unknown is not zero. */
 function mark({ share, verdict }: ReliefShare): string {
   if (verdict === 'unknown' && share === 0) return 'not known'
   if (verdict === 'discretionary') return `${percent(share)}, may be more`

@@ -86,7 +86,7 @@ export function distributionChart(
     layer: [
       {
         data: { values: bins },
-        // A bar between two figures is drawn as a dash at the height of its share; a rectangle stands on nought.
+        // A bar between two figures is drawn as a dash at the height of its share; a rectangle stands on zero.
         mark: { type: 'rect', color: theme.series[2], stroke: '#ffffff' },
         encoding: {
           x: { field: 'from', type: 'quantitative', title: unit, scale: { zero: false } },

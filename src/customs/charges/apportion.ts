@@ -15,7 +15,7 @@ export interface Apportioned<N> {
   }
 }
 
-// Stands in for a sum of nought where it divides: shares of nothing are nothing.
+// Stands in for a sum of zero where it divides: shares of nothing are nothing.
 const LEAST = '0.000001'
 
 /** Part of an amount; undefined where the part is. */

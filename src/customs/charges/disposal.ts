@@ -7,7 +7,7 @@ import type { IsoDate } from '../../tables/fields.js'
  *
  * @param value what customs accepts as the value on the day of disposal
  * @param disposal the day of disposal, and the last day of the period: `periodEnd(importOn, no_disposal, 'month')`
- * @returns nought once the period is over
+ * @returns zero once the period is over
  *
  * Source: Regulation (EC) 1186/2009 art. 8. Example: 900 at 12 % duty and 21 % VAT: 108.00 + 211.68 = 319.68.
  */

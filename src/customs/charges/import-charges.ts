@@ -61,7 +61,7 @@ export interface ChargeRules<N> {
   readonly base: 'cif' | 'fob'
   readonly dutyRate: (goodsClass: string) => N | undefined
   readonly exciseRate: (goodsClass: string) => N | undefined
-  /** Does the class bear excise, so that a missing rate is a gap and not a nought? */
+  /** Does the class bear excise, so that a missing rate is a gap and not a zero? */
   readonly isExcisable?: (goodsClass: string) => boolean
   readonly surcharges?: (line: ChargeLine<N>) => readonly Surcharge<N>[]
   readonly taxRate: N | undefined
@@ -99,7 +99,7 @@ export interface Entry<N> {
   readonly tax: N
 }
 
-/** What could not be worked out, why, and whom to ask: never counted as nought without saying so. */
+/** What could not be worked out, why, and whom to ask: never counted as zero without saying so. */
 export interface Undetermined {
   readonly what: string
   readonly lines: readonly string[]

@@ -34,7 +34,7 @@ export interface ShipOrLeave {
  * that is cheaper than what is known already settles it, as leaving.
  *
  * @param freightOf the line's share of the freight, in the household's currency; apportion by volume, as space is paid
- * @param replacementOf what the like costs at the destination, in the household's currency
+ * @param replacementOf replacement cost at the destination, in the household's currency
  */
 export function shipOrLeave(
   tables: CustomsTables,

@@ -53,7 +53,7 @@ export interface CustomsListTerms {
 
 /**
  * The inventory for customs: one numbered line for each line that is shipped, totals that are the sums of the lines.
- * A line without a value or a mass is listed as such and never counted as nought unseen.
+ * A line without a value or a mass is listed as such and never counted as zero unseen.
  */
 export function customsList(
   tables: CustomsTables,

@@ -1,6 +1,6 @@
 const patterns = new Map<string, RegExp>()
 
-/** Text in lower case, its words parted by single blanks, with a blank at either end. */
+/** Text in lower case, its words separated by single blanks, with a blank at either end. */
 export const plainWords = (text: string): string =>
   ` ${text
     .toLowerCase()

@@ -18,7 +18,7 @@ export interface Pasted {
 const COLUMNS = new Set((HEADERS['inventory.csv'] ?? '').split(','))
 const PLAIN = ['item', 'quantity', 'size', 'mass', 'value'] as const
 
-/** Reads lines of cells parted by tabs. Cells that are not understood refuse their line; nothing is guessed. */
+/** Reads lines of cells separated by tabs. Cells that are not understood refuse their line; nothing is guessed. */
 export function pastedLines(text: string, items: readonly KnownItem[]): Pasted {
   const lines = text.split(/\r\n|\n|\r/).filter((line) => line.trim() !== '')
   const cells = lines.map((line) =>

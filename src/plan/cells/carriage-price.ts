@@ -11,7 +11,7 @@ export const CARRIAGE_DRIVERS = new Set(['container', 'container-day', 'teu'])
 /**
  * The mover's price of a service whose price hangs on the way of carriage, in the household's currency, before
  * rounding: own containers at the price of theirs, a shared one by its chargeable units, each with its least charge.
- * A surcharge that an all-in freight holds is nought.
+ * A surcharge that an all-in freight holds is zero.
  */
 export function carriageAmount<N extends Num<N>>(
   context: PlanContext<N>,

@@ -20,7 +20,7 @@ export interface VehicleClearance {
   readonly topMm: number
 }
 
-/** Where the vehicles stand: one behind the other from the front wall, from the door, in the middle, or parted. */
+/** Where the vehicles stand: one behind the other from the front wall, from the door, in the middle, or apart. */
 export type VehiclePlace = 'front' | 'rear' | 'middle' | 'both ends'
 
 /** Vehicles in their places, or the sentence that says why they do not go in. */

@@ -92,7 +92,7 @@ export function questions(household: Household, ground: Ground, files: readonly 
     }
     if (line.replacement_value && line.value && line.replacement_value.lt(line.value)) {
       const where = at('replacement_value', `${line.replacement_value}`)
-      const fix = 'It is what the like costs new at the destination.'
+      const fix = 'It is the price of the same thing new at the destination.'
       ask(where, `at least ${line.value}, what it would sell for`, fix)
     }
     acquired(line.acquired_on, at, household, inside, ask)
@@ -109,7 +109,7 @@ export function questions(household: Household, ground: Ground, files: readonly 
     const rate = usd(v.currency ?? household.facts.currency)
     if (rate) inside('vehicle.value', v.value.times(rate), at('value', `${v.value}`), 'Look at the currency.')
     if (v.replacement_value.lt(v.value)) {
-      const fix = 'It is what the like costs at the destination.'
+      const fix = 'It is the price of the same thing at the destination.'
       ask(at('replacement_value', `${v.replacement_value}`), `at least ${v.value}, its value today`, fix)
     }
     if (v.made_on !== undefined && v.made_on > v.acquired_on)
