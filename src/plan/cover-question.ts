@@ -100,21 +100,10 @@ export function coverOutcomesOf(
     readonly inputs: InputTable
     readonly sheet: { readonly cells: ReadonlyMap<string, Pick<Cell<Decimal>, 'value' | 'unit'>> }
   },
-): readonly CoverOutcome[] {
-  const question = coverQuestion(reference, plan.inputs, plan.sheet.cells)
-  const key = JSON.stringify(question)
-  const known = answered.get(key)
-  if (known) return known
-  const { loss, goods, offers, tolerance } = question
-  const outcomes = coverOutcomes(loss, goods, offers, tolerance)
-  if (answered.size >= REMEMBERED) answered.clear()
-  answered.set(key, outcomes)
-  return outcomes
+): CoverOutcome[] {
+  const { loss, goods, offers, tolerance } = coverQuestion(reference, plan.inputs, plan.sheet.cells)
+  return coverOutcomes(loss, goods, offers, tolerance)
 }
-
-/** The same question comes up again with every container that is tried and every page that is written. */
-const answered = new Map<string, readonly CoverOutcome[]>()
-const REMEMBERED = 64
 
 /**
  * What buying a cover changes in a plan: the cover, and the mover for each service that it asks for and that is not

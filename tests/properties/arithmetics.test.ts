@@ -377,7 +377,15 @@ test('every formula of volume, stowage, cost, time and insurance is among these'
       'waitingDays',
     ],
     // The cover decision is a convolution of chances, in doubles with guaranteed bounds.
-    ...['advisedCover', 'coverOutcomes', 'NO_COVER', 'safetySteps', 'transitLoss'],
+    ...[
+      'advisedCover',
+      'coverOutcomes',
+      'coverRisks',
+      'outcomesOf',
+      'NO_COVER',
+      'safetySteps',
+      'transitLoss',
+    ],
     ...['retained', 'retainedLoss', 'answeredShare', 'answersFor'],
     'dayIn',
     ...Object.keys(packing),
