@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { Worker } from 'node:worker_threads'
-import { answer, find, type LoadResult, loadJson, proofText } from '../load/index.js'
+import { answer, bookedText, find, type LoadResult, loadJson, proofText } from '../load/index.js'
 import { writeLoad } from '../load/write.js'
 import { type Args, UsageError } from './args.js'
 import { type Command, householdFolder, namedPlan, openPlans, planOptions, setChanges } from './command.js'
@@ -68,7 +68,7 @@ export const loadCommand: Command = {
       io.out(loadJson(move, result).trimEnd())
       return 0
     }
-    io.err([answer(result), proofText(result)].filter((text) => text !== '').join('\n'))
+    io.err([answer(result), bookedText(result), proofText(result)].filter((text) => text !== '').join('\n'))
     io.out((await writeLoad(outFolder(args), move, plan, result)).join('\n'))
     return 0
   },

@@ -11,7 +11,7 @@ import { numbers } from './find.js'
 import { type ListRow, loadingList } from './list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
 import { balanceRows } from './verdicts.js'
-import { answer, cautions, hazardsOf, kg } from './words.js'
+import { answer, bookedText, cautions, hazardsOf, kg } from './words.js'
 
 /**
  * The loading book: what a crew carries in its hands. One A4 page for each stage, its pictures and its list together,
@@ -81,6 +81,7 @@ function frontHtml(
   const caution = cautions(result, figures, hazardsOf(move, result))
   return sectionHtml(`container-${index + 1}`, of, [
     index === 0 ? `<p class="answer">${escaped(answer(result))}</p>` : '',
+    index === 0 && bookedText(result) !== '' ? `<p>${escaped(bookedText(result))}</p>` : '',
     `<p>${loaded.plan.placements.length} pieces, ${kg(figures.goodsKg)} of goods, ${figures.goodsM3.toFixed(1)} m³ as stowed, in ${work.stages.length} stages; about ${hours(minutes)} for ${work.stages[0]?.people ?? 2} people.</p>`,
     ...(loaded.plan.notes ?? []).concat(loaded.plan.unmet).map((text) => `<p><b>${escaped(text)}</b></p>`),
     `<figure>${svgImage(svg, alt)}<figcaption>Stages in the order of loading. The view to turn is in load.html.</figcaption></figure>`,
@@ -126,7 +127,7 @@ function stageHtml(
   return [
     '<section class="page">',
     `<h2>${escaped(title)} <small>${work.pieces} ${work.pieces === 1 ? 'piece' : 'pieces'}, ${kg(work.massKg)}, ${work.minutes} minutes, ${work.people} people</small></h2>`,
-    `<p class="do">${say('Tie', work.tie)}${gap}${say('Two people', work.two)}${say('Trolley, straps, more people', work.gear)}${turned.join('')}${say('Behind others in the picture', hidden)}Strap the face of the stage before the next one.</p>`,
+    `<p class="do">${say('Tie', work.tie)}${gap}${say('Hand over what stands, from a step or by two', work.handedOn)}${say('Two people', work.two)}${say('Trolley, straps, more people', work.gear)}${turned.join('')}${say('Behind others in the picture', hidden)}Strap the face of the stage before the next one.</p>`,
     `<div class="pictures n${pictures.length}">`,
     ...pictures.map(({ svg, alt }) => svgImage(svg, alt)),
     '</div>',

@@ -16,6 +16,8 @@ export interface StageWork {
   readonly minutes: number
   readonly people: number
   readonly tie: readonly number[]
+  /** Handed over goods already standing, from a step or by two. */
+  readonly handedOn: readonly number[]
   /** For two people, and for a trolley, straps or more people. */
   readonly two: readonly number[]
   readonly gear: readonly number[]
@@ -82,6 +84,7 @@ export function crewWork(
   const hours = cell(`work.loading.${loader === 'mover' || loader === 'employer' ? 'crew-hours' : 'hours'}`)
   const people = handsOf(loader, input, cell('work.loading.crew'))
   const tied = new Set(load.tied ?? [])
+  const handedOn = new Set(load.handedOn ?? [])
   const turned = turnings(hold, pieces, load)
   const [twoFrom, gearFrom] = [figureOf(figures, 'lift.two-people'), figureOf(figures, 'lift.gear')]
   const stages = [...new Set(load.placements.map((p) => p.stage))].map((stage): StageWork => {
@@ -98,6 +101,7 @@ export function crewWork(
       minutes: allKg === 0 ? 0 : Math.ceil((hours * 12 * massKg) / allKg) * 5,
       people,
       tie: numbers((p) => tied.has(p.id)),
+      handedOn: numbers((p) => handedOn.has(p.id)),
       two: numbers((p) => p.massKg >= twoFrom && p.massKg < gearFrom),
       gear: numbers((p) => p.massKg >= gearFrom),
       turned: turned.filter(({ pieceId }) => ids.has(pieceId)),

@@ -27,4 +27,4 @@ export {
 export { loadHtml, type PageAssets, viewBox, viewScene } from './page.js'
 export { type Load, loadOf, numberedCartons, stowageFigures } from './pieces-of.js'
 export { type BalanceRow, balanceRows } from './verdicts.js'
-export { answer, cautions, proofText } from './words.js'
+export { answer, bookedText, cautions, proofText } from './words.js'

@@ -76,6 +76,8 @@ export interface LoadResult {
   readonly more: readonly LoadedContainer[]
   /** Everything is stowed, in the first or in all of them together. */
   readonly complete: boolean
+  /** The carriage that the scenario books, such as `45G1+groupage`; nothing where it books no container. */
+  readonly booked?: string
   readonly trials: readonly Trial[]
   /** Blocks moved into place in the search for the first container: with this budget the plan comes out again. */
   readonly workUsed: number
@@ -156,6 +158,7 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
     first,
     more,
     complete: loaded.size === pieces.length,
+    ...bookedOf(plan),
     workUsed: tries.reduce((sum, { found }) => sum + (found?.workUsed ?? 0), 0),
     workAllowed: search.work,
     discarded: tries.reduce((sum, { found }) => sum + (found?.discarded ?? 0), 0),
@@ -177,6 +180,13 @@ function workOf(
   }
   const fixed = middle.stands[0]?.fixed ?? []
   return Math.ceil(workPerMs(now, { ...middle.hold, fixed }, pieces, rules) * seconds * 1000)
+}
+
+function bookedOf(plan: Plan): Pick<LoadResult, 'booked'> {
+  const booked = plan.sheet.choices.get('transport')
+  return booked === undefined || plan.sheet.cells.has(`options.${booked}.containers`) === false
+    ? {}
+    : { booked }
 }
 
 /**

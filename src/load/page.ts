@@ -9,7 +9,7 @@ import { contentsText, type ListRow, loadingList } from './list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
 import { balanceRows } from './verdicts.js'
 import type { ViewScene } from './view/scene.js'
-import { answer, cautions, hazardsOf, kg, proofText } from './words.js'
+import { answer, bookedText, cautions, hazardsOf, kg, proofText } from './words.js'
 
 /** What the page wears and runs. */
 export interface PageAssets {
@@ -109,6 +109,7 @@ function answerHtml(result: LoadResult, figures: LoadFigures): string {
     'Will it go in?',
     `<p class="answer">${escaped(answer(result))}</p>`,
     proof === '' ? '' : `<p>${escaped(proof)}</p>`,
+    bookedText(result) === '' ? '' : `<p>${escaped(bookedText(result))}</p>`,
     '<dl class="facts">',
     fact('Pieces in it', `${first.plan.placements.length} of ${pieces.length}`),
     fact('Goods as stowed', m3(figures.goodsM3)),

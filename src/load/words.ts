@@ -20,6 +20,21 @@ export function answer(result: LoadResult): string {
   return `Not everything goes into ${into}: ${stowed} of ${pieces.length} pieces do, and some of the rest into no container.`
 }
 
+/** Where the scenario books something else than the container shown, that it does, and how to see that load. */
+export function bookedText({ booked, first, trials }: LoadResult): string {
+  const [container = ''] = booked?.split('+') ?? []
+  if (booked === undefined || booked === first.hold.id) return ''
+  if (!trials.some((t) => t.container === container)) {
+    return trials.length > 1
+      ? 'The scenario books a share of a container, the cheapest whole move; this is how it would go in one of its own.'
+      : ''
+  }
+  const share = booked.includes('+') ? ' and a share of another for the rest' : ''
+  return container === first.hold.id
+    ? `The scenario books this container${share}.`
+    : `The scenario books ${container}${share}, the cheapest whole move; --container ${container} shows that load.`
+}
+
 /** How sure it is that no smaller container would do, in a sentence. */
 export function proofText(result: LoadResult): string {
   const { proof, first, trials } = result

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { beforeAll, describe, expect, it, test } from 'vitest'
 import {
+  bookedText,
   holdsOf,
   type LoadedContainer,
   type LoadResult,
@@ -12,7 +13,7 @@ import {
   loadPlan,
   stowageFigures,
 } from '../../src/load/index.js'
-import { type Move, readMove } from '../../src/plan/index.js'
+import { type Move, planOf, readMove, scenariosOf } from '../../src/plan/index.js'
 import { packageRoot } from '../../src/plan/open.js'
 import { type LoadRules, loadRulesOf, validate, wishes } from '../../src/stowage/index.js'
 import { stagePictures } from '../../src/stowage/pictures/index.js'
@@ -117,6 +118,22 @@ describe.each(['valparaiso-gdynia', 'student-tromso-wellington'] as const)('the 
       expect(html).toContain(word)
   })
 })
+
+test('what packing found for the brief is not called too much by a shorter search, and what is booked is named', async () => {
+  const move = await openDemo('valparaiso-gdynia')
+  const { name = '', changes = [] } = scenariosOf(move)[0] ?? {}
+  const found = { id: 'packed.L5G1', value: 'everything', place: { file: 'packing', line: 1 } }
+  const plan = value(planOf(move, name, [...changes, found]))
+  // Far too little work for any container: the plan comes from the question that the brief asked.
+  const result = loadPlan(move, plan, { work: 500 })
+  expect(result.first.hold.id).toBe('L5G1')
+  expect(result.first.plan.leftOut).toEqual([])
+  expect(result.trials.find((t) => t.container === 'L5G1')?.outcome).toBe('all')
+  expectValid(result)
+  expect(bookedText({ ...result, booked: 'L5G1' })).toBe('')
+  expect(bookedText({ ...result, booked: '45G1+groupage' })).toContain('--container 45G1 shows that load')
+  expect(bookedText({ ...result, booked: 'groupage' })).toContain('share of a container')
+}, 120_000)
 
 test('a container that is asked for is the one that is packed; an unknown one is named', async () => {
   const move = await openDemo('student-tromso-wellington')

@@ -2,6 +2,7 @@ import { balanced, balancedAcross, centreOfGravity, type Weighed } from './balan
 import { type Kind, stances, stowedM3 } from './kinds.js'
 import { fixedLine } from './model.js'
 import { type Loaded, loadingOrder } from './order.js'
+import { reachesMm } from './reach.js'
 import { lineBinMm, type SearchModel, type State } from './search.js'
 import { stageNumbers } from './stages.js'
 import { tipping } from './steady.js'
@@ -252,8 +253,23 @@ function planOf(
     usedLengthMm: standing.reduce((most, s) => Math.max(most, s.at.x + s.at.dx), 0),
     unmet,
     ...(rules.slender === undefined ? {} : { tied: tipping(hold, standing, rules.slender) }),
+    ...handedOn(hold, standing, rules),
     ...notesOf(hold, standing, centre, rules),
   }
+}
+
+/** Which pieces are farther from where a person can stand than the rules let an arm reach. */
+function handedOn(
+  hold: Hold,
+  standing: readonly Standing[],
+  { reachMm }: LoadRules,
+): Pick<LoadPlan, 'handedOn'> {
+  if (reachMm === undefined) return {}
+  const reaches = reachesMm(
+    hold,
+    standing.map(({ at }) => at),
+  )
+  return { handedOn: standing.flatMap(({ piece }, i) => ((reaches[i] ?? 0) > reachMm ? [piece.id] : [])) }
 }
 
 /** Where a load does not begin at the front wall, that it is the balance that asks for it. */

@@ -5,7 +5,8 @@ export type Loaded = readonly Box[]
 
 /**
  * A loading order: everything after what carries it, and before what would stand in its straight way from the door.
- * Among those that may come next, the one nearest the front wall and the floor comes first.
+ * Among those that may come next, the one whose face towards the door is nearest the front wall comes first, the lower of
+ * two: so that least stands between a person and the place of what follows.
  *
  * @param things boxes of each thing, in the hold's co-ordinates
  * @param levelMm height that blankets may fill between what carries and what is carried
@@ -65,7 +66,7 @@ function mustPrecede(first: Loaded, then: Loaded, levelMm: number): boolean {
 
 function frontFirstRank(things: readonly Loaded[]): Int32Array {
   const corner = things.map((boxes) => ({
-    x: Math.min(...boxes.map((b) => b.x)),
+    x: Math.max(...boxes.map((b) => b.x + b.dx)),
     z: Math.min(...boxes.map((b) => b.z)),
     y: Math.min(...boxes.map((b) => b.y)),
   }))

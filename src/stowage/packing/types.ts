@@ -138,6 +138,8 @@ export interface LoadPlan {
   readonly unmet: readonly string[]
   /** Pieces that tip unless they are tied, where the rules say what is slender: by nothing held on both sides. */
   readonly tied?: readonly string[]
+  /** Pieces that are handed in farther than the rules let an arm reach: from a step, or two hand them on. */
+  readonly handedOn?: readonly string[]
   /** What a crew would not expect of this plan, and why, as sentences. */
   readonly notes?: readonly string[]
 }
@@ -162,6 +164,8 @@ export interface LoadRules {
    * `reachMm` on both its broad sides, or it is tied. Left out: not looked at.
    */
   readonly slender?: { readonly ratio: number; readonly reachMm: number }
+  /** How far over goods already standing a piece is handed to its place, mm; left out: not looked at. */
+  readonly reachMm?: number
   /**
    * A piece of this mass or more never stands on a lighter one, kg. Callers that have the tables pass row
    * `stack.heavy-from` of data/reference/stowage.csv; left out: that row's value, 30 (common practice, no source).

@@ -23,6 +23,7 @@ export type Rule =
   | 'order'
   | 'front'
   | 'slender'
+  | 'reach'
 
 /** One broken rule, with the pieces concerned and a sentence with the figures. */
 export interface Violation {
@@ -57,7 +58,7 @@ function overlapMm(a0: number, aLength: number, b0: number, bLength: number): nu
 /**
  * Everything a load plan breaks: pieces missing or twice, outside, overlapping, pressed too far, in a position they
  * may not have, hanging in the air, overloaded, heavy on light, too much mass in all or on a metre, out of balance, not
- * through the door, not loadable in the order given, off the front wall without need, or slender and neither held nor tied.
+ * through the door, not loadable in the order given, off the front wall without need, slender and neither held nor tied, or out of reach unannounced.
  *
  * @param pieces all pieces that were to be stowed
  * @param plan placements in loading order
@@ -87,6 +88,7 @@ export function validate(
   checkOrder(hold, stowed, rules, found)
   checkFront(hold, stowed, rules, found)
   checkSlender(hold, stowed, plan, rules, found)
+  checkReach(hold, stowed, plan, rules, found)
   return found
 }
 
@@ -727,4 +729,54 @@ function checkSlender(
       text: `${name}, ${boxText(at)}, is ${fig(at.dz / thin)} times as high as deep with nothing beside it within ${slender.reachMm} mm on one side, and the plan does not tie it.`,
     })
   }
+}
+
+// A person of half a metre either way is tried on the floor every centimetre across, before the place and a little to its
+// sides, walking from the place to the door until he stands free of everything below head height.
+function checkReach(
+  hold: Hold,
+  stowed: readonly Stowed[],
+  plan: LoadPlan,
+  rules: LoadRules,
+  found: Violation[],
+): void {
+  const { reachMm } = rules
+  if (reachMm === undefined) return
+  const announced = new Set(plan.handedOn ?? [])
+  const [size, side, head] = [500, 300, 1800]
+  const isOnDeck = (at: Box): boolean =>
+    (hold.fixed ?? []).some(
+      ({ deck }) =>
+        deck !== undefined &&
+        at.z >= deck.zMm &&
+        meets(at.x, at.dx, deck.x, deck.dx) &&
+        meets(at.y, at.dy, deck.y, deck.dy),
+    )
+  stowed.forEach(({ at, piece, name }, i) => {
+    if (announced.has(piece.id) || isOnDeck(at)) return
+    const face = at.x + at.dx
+    const earlier = stowed
+      .slice(0, i)
+      .map((s) => s.at)
+      .filter((o) => o.z < head)
+    let least = Number.POSITIVE_INFINITY
+    const right = Math.min(hold.widthMm, at.y + at.dy + side)
+    for (let y = Math.max(0, at.y - side); least > reachMm; y += 10) {
+      const left = Math.min(y, hold.widthMm - size)
+      let x = face
+      for (;;) {
+        const inWay = earlier.filter((o) => meets(o.x, o.dx, x, size) && meets(o.y, o.dy, left, size))
+        if (inWay.length === 0) break
+        x = Math.max(...inWay.map((o) => o.x + o.dx))
+      }
+      least = Math.min(least, x - face)
+      if (y + size >= right) break
+    }
+    if (least <= reachMm) return
+    found.push({
+      rule: 'reach',
+      pieceIds: [piece.id],
+      text: `${name}, number ${i + 1}, is handed ${fig(least)} mm over what stands before its place, expected at most ${reachMm} mm or told in the plan.`,
+    })
+  })
 }

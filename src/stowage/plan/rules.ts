@@ -2,7 +2,7 @@ import type { LoadRules } from '../packing/index.js'
 import { type Figures, figureOf } from '../pieces/index.js'
 
 /**
- * The rules by which a crew loads household goods: rows `stack.heavy-from`, `support.*`, `lift.*`, `front.*` and `slender.*` of
+ * The rules by which a crew loads household goods: rows `stack.heavy-from`, `support.*`, `lift.*`, `front.*`, `slender.*` and `reach.*` of
  * data/reference/stowage.csv. Throws one sentence naming a row that is missing.
  */
 export function loadRulesOf(figures: Figures): LoadRules {
@@ -13,6 +13,7 @@ export function loadRulesOf(figures: Figures): LoadRules {
     levelMm: figureOf(figures, 'support.level'),
     frontMm: figureOf(figures, 'front.tight'),
     slender: { ratio: figureOf(figures, 'slender.ratio'), reachMm: figureOf(figures, 'slender.reach') },
+    reachMm: figureOf(figures, 'reach.over'),
     lift: { fromKg: figureOf(figures, 'lift.from'), highestMm: figureOf(figures, 'lift.highest') },
   }
 }

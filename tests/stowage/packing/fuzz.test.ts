@@ -33,6 +33,7 @@ describe('random households', () => {
             {},
             { supportShare: 0.75, lift: { fromKg: 30, highestMm: 1300 } },
             { supportShare: 0.7, softSupportShare: 0.5, levelMm: 25 },
+            { supportShare: 0.75, frontMm: 50, slender: { ratio: 3, reachMm: 150 }, reachMm: 700 },
             { levelMm: 40, heavyFromKg: 15 },
           ),
         }),

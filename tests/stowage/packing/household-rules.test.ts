@@ -188,6 +188,57 @@ describe('what is slender', () => {
   })
 })
 
+// Common practice, no source: a person stands on the floor before the place, about half a metre either way.
+describe('where a person stands', () => {
+  const rules: LoadRules = { reachMm: 700 }
+  const [high, low, far] = [
+    box('high', 500, { heightMm: 500 }),
+    box('low', 500, { heightMm: 600 }),
+    box('far', 700, { heightMm: 600 }),
+  ]
+  // The room is 1 m wide and filled across: whatever stands on the floor door-side of a place is reached over.
+  test.each([
+    ['right before the place', [at(low, 0, 0), at(high, 0, 600)], []],
+    ['over 700 mm of goods', [at(low, 0, 0), at(far, 500, 0), at(high, 0, 600)], []],
+    ['over 710 mm of goods', [at(low, 0, 0), at(far, 510, 0), at(high, 0, 600)], ['reach']],
+  ])('%s', (_, placements, expected) => {
+    expect(
+      broken(
+        [high, low, far].filter((p) => placements.some((q) => q.pieceId === p.id)),
+        placements,
+        rules,
+      ),
+    ).toEqual(expected)
+  })
+
+  it('beside the goods, where there is room for one', () => {
+    const wide = { ...room, widthMm: 1600 }
+    const pieces = [high, low, far]
+    const stacked = planOf([at(low, 0, 0), at(far, 510, 0), at(high, 0, 600)])
+    // 600 mm are free beside them, 300 of which are about before the place: a person of 500 mm does not stand there,
+    // but with the goods 200 mm farther aside one does.
+    expect(validate(wide, pieces, stacked, rules).map((v) => v.rule)).toEqual(['reach'])
+    const moved = planOf([at(low, 0, 0), at(far, 510, 0, { y: 600 }), at(high, 0, 600)])
+    expect(validate(wide, pieces, moved, rules)).toEqual([])
+  })
+
+  it('is told by the packer wherever the check asks for it', () => {
+    let told = 0
+    for (let seed = 1; seed <= 4; seed++) {
+      const pieces = randomPieces(80, seed)
+      const plan = pack(container('22G1'), pieces, { rules, work: 300, seed })
+      expect(validate(container('22G1'), pieces, plan, rules)).toEqual([])
+      const asked = validate(container('22G1'), pieces, { ...plan, handedOn: [] }, rules)
+      const named = new Set(plan.handedOn)
+      // The packer's person is 20 mm wider, so that it may tell of a few more.
+      expect(asked.every((v) => named.has(v.pieceIds[0] ?? ''))).toBe(true)
+      expect(named.size - asked.length).toBeLessThanOrEqual(Math.ceil(pieces.length / 10))
+      told += named.size
+    }
+    expect(told).toBeGreaterThan(0)
+  })
+})
+
 describe('mutants of sound plans', () => {
   it('are caught: shifted, sunk, swapped, turned, heavier, dropped', () => {
     const hold = container('22G1')

@@ -32,6 +32,7 @@ const rows: Readonly<Record<string, number>> = {
   'front.tight': 50,
   'slender.ratio': 3,
   'slender.reach': 150,
+  'reach.over': 700,
 }
 
 const question = (more: Partial<VerdictQuestion> = {}): VerdictQuestion => ({
