@@ -8,7 +8,10 @@ import { Calculator } from '../../src/explore/state.js'
 import { carriageOf } from '../../src/explore/words.js'
 import { numberText } from '../../src/paper/format.js'
 import { type Move, type Plan, planScenarios, recordedSheet } from '../../src/plan/index.js'
+import { workbook } from '../../src/workbook/index.js'
 import { openDemo, value } from '../plan/households.js'
+import { CELL_SHEETS, recalculatedByEngine, valuesById } from '../workbook/oracles.js'
+import { readBook } from '../workbook/read-book.js'
 import { homeOf, numbers, references } from './homes.js'
 
 const reference = await references()
@@ -156,6 +159,62 @@ describe('a what-if', () => {
       expect(carriageOf(scenario, figures[s] ?? new Map()), said).toBe(again.sheet.choices.get('transport'))
       expect(figures[s]?.get('cost.total'), said).toBeCloseTo(Number(exactOf(again, 'cost.total')), 2)
     }
+  })
+
+  it('of any kind gives the same in brief, formulas, trade-offs and workbook: 60 changes of all kinds', async () => {
+    const [, student] = demos[1]
+    const next = numbers(20261127)
+    const oneOf = <T>(list: readonly T[]): T => list[next(list.length)] as T
+    const inputs = [...student.inputs.numbers.values()].filter(({ low, high }) => low.lt(high))
+    const lines = student.household.inventory.map(({ line }) => line)
+    const choices = [...student.inputs.choices.values()].filter(
+      ({ id, kind }) => kind === 'option' && !/^(take|packed|deck)\./.test(id),
+    )
+    let planned = 0
+    for (let run = 0; run < 60; run++) {
+      const change = [
+        () => {
+          const { id, low, high } = oneOf(inputs)
+          return { id, value: low.plus(high.minus(low).times(next(101)).div(100)).toFixed() }
+        },
+        () => {
+          const { id, allowed } = oneOf(choices)
+          return { id, value: oneOf(allowed) }
+        },
+        () => ({ id: 'import-on', value: `2027-0${4 + next(3)}-${10 + next(19)}` }),
+        () => ({ id: `take.${oneOf(lines)}`, value: oneOf(['ship', 'leave', 'carry']) }),
+        () => ({ id: `line.${oneOf(lines)}.value`, value: String(50 * next(200)) }),
+      ][run % 5]?.()
+      if (!change) throw new Error('no change')
+      const said = `${change.id}=${change.value}`
+      const read = planScenarios(student, [change])
+      // What the plan refuses (a street that lets nothing in, say) has no figures to compare.
+      if (!read.ok) continue
+      planned++
+      const recommendation = recommend(student, read.value)
+      const { plans: all } = recommendation
+      const json: { scenarios: readonly JsonScenario[] } = JSON.parse(briefJson(student, recommendation))
+      const page = exploreData(student, read.value)
+      const figures = new Calculator(page).figures(new Map())
+      const sheets = all.map((plan) => ({ name: plan.name, sheet: recordedSheet(student, plan) }))
+      const book =
+        run % 6 === 0
+          ? valuesById(recalculatedByEngine(readBook(workbook(sheets))), CELL_SHEETS, sheets.length)
+          : undefined
+      all.forEach((plan, s) => {
+        const total = exactOf(plan, 'cost.total')
+        const inBrief = json.scenarios.find(({ name }) => name === plan.name)
+        expect(inBrief?.cells.find(({ id }) => id === 'cost.total')?.value, `brief ${said}`).toBe(total)
+        expect(inBrief?.choices.transport, `brief ${said}`).toBe(plan.sheet.choices.get('transport'))
+        expect(sheets[s]?.sheet.cells.get('cost.total')?.value.value.toFixed(), `formulas ${said}`).toBe(
+          total,
+        )
+        expect(figures[s]?.get('cost.total'), `explore ${said}`).toBeCloseTo(Number(total), 6)
+        if (book)
+          expect(Number(book.get('cost.total')?.[s]), `workbook ${said}`).toBeCloseTo(Number(total), 6)
+      })
+    }
+    expect(planned).toBeGreaterThan(45)
   })
 
   it('of a thing’s value reaches what customs charges and what is declared', () => {
