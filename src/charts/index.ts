@@ -7,6 +7,7 @@ export {
 } from './specs/carriage.js'
 export type { Chart, ChartTheme } from './specs/chart.js'
 export { type ContainerCost, containerCostAlt, containerCostChart } from './specs/containers.js'
+export { type CountryCost, countriesAlt, countriesChart } from './specs/countries.js'
 export { type CoverBar, coverDecisionAlt, coverDecisionChart } from './specs/cover-decision.js'
 export {
   type CoverComparison,

@@ -1,31 +1,19 @@
-import { existsSync } from 'node:fs'
-import { readdir, readFile } from 'node:fs/promises'
-import { basename, dirname, extname, join, resolve } from 'node:path'
+import { readFile } from 'node:fs/promises'
+import { basename, dirname, extname, resolve } from 'node:path'
 import type { Part } from '../analysis/sweep.js'
-import { OWN_CUSTOMS_FILE } from '../customs/own-rows.js'
-import type { PackedRooms } from '../load/packed-plans.js'
-import { keepPackedRooms, readPackedRooms } from '../load/packed-rooms-file.js'
-import { householdFolder as packageHousehold } from '../plan/open.js'
 import {
-  type HouseholdTexts,
   headLine,
-  householdsWith,
+  openStudy,
   piecesOf,
-  type ReferenceFiles,
-  readStudy,
-  readyStudy,
-  refuseIdle,
-  type Study,
+  RoomsOnDisk,
+  type StudyTexts,
   stretchesOf,
+  writeStretches,
 } from '../study/index.js'
-import { writeStretches } from '../study/workers.js'
 import { textOf } from '../tables/bytes.js'
 import type { CsvFile } from '../tables/csv.js'
-import { readCsvFiles, readFolder } from '../tables/disk.js'
-import { HOUSEHOLD_FILES } from '../tables/household.js'
-import { problemsOf, type Read } from '../tables/problem.js'
 import { UsageError } from './args.js'
-import { type Command, packageRoot, Refusal } from './command.js'
+import { type Command, Refusal } from './command.js'
 import { Journal, keyOf } from './study-journal.js'
 import { FORMS, type Form, mostArrowCells, writeTable } from './study-table.js'
 
@@ -59,12 +47,7 @@ export const studyCommand: Command = {
     const out = outAsked(args.text('out'))
     const part = partAsked(args.text('part'))
     const csv = await studyText(path)
-    const study = must(readStudy(csv))
-    const reference = await referenceFiles(args.text('reference'))
-    const { households, folders } = await householdsOf(study, dirname(resolve(path)))
-    const ready = must(readyStudy(study, must(householdsWith(households, reference))))
-    refuseIdle(ready)
-
+    const { ready, texts, folders } = await openStudy(csv, dirname(resolve(path)), args.text('reference'))
     const { pieces, from, until } = piecesOf(ready, part)
     const stretches = stretchesOf(pieces)
     const form = formOf(out)
@@ -74,25 +57,17 @@ export const studyCommand: Command = {
         `${until - from} rows of ${ready.columns.length} columns do not fit into one Arrow file; cut the study with --part 1/${parts} to ${parts}/${parts}, or write Parquet`,
       )
     }
-    const texts = [
-      csv,
-      ...households.flatMap(({ files }) => files),
-      ...reference.tables,
-      ...reference.customs,
-    ]
     const byVolume = args.flags.has('by-volume')
     const key = keyOf([
       `${part.index}/${part.of} ${byVolume}`,
-      ...texts.flatMap(({ file, text }) => [file, text]),
+      ...allOf(texts).flatMap(({ file, text }) => [file, text]),
     ])
     const journal = await Journal.open(out, key)
     const before = journal.done
     if (before > 0) io.err(`${before} of ${stretches.length} stretches were done before and are kept.`)
     else await journal.add(part.index === 1 || form !== '.csv' ? headLine(ready) : '', 0)
 
-    const rooms = new Map<string, PackedRooms>()
-    if (!byVolume) for (const [name, folder] of folders) rooms.set(name, await readPackedRooms(folder))
-    const sizes = new Map([...rooms].map(([name, found]) => [name, found.size]))
+    const rooms = byVolume ? undefined : await RoomsOnDisk.open(folders)
     const started = Date.now()
     let told = started
     let waiting = ''
@@ -102,16 +77,11 @@ export const studyCommand: Command = {
       await journal.add(waiting, done)
       waiting = ''
       kept = Date.now()
-      for (const [name, found] of rooms) {
-        const folder = folders.get(name)
-        if (folder === undefined || found.size === sizes.get(name)) continue
-        await keepPackedRooms(folder, found)
-        sizes.set(name, found.size)
-      }
+      await rooms?.keep()
     }
     await writeStretches(
       ready,
-      { study: csv, households, reference, words: ready.words },
+      texts,
       stretches.slice(before),
       [from, until],
       async (text, stretch) => {
@@ -126,7 +96,7 @@ export const studyCommand: Command = {
           io.err(`${rows} of ${until - from} rows, ${Math.round((told - started) / 1000)} s`)
         }
       },
-      { tell: io.err, ...(byVolume ? {} : { rooms: (name: string) => roomsOf(rooms, name) }) },
+      { tell: io.err, ...(rooms ? { rooms: rooms.of } : {}) },
     )
     await keep()
     if (form === '.csv') await journal.finish()
@@ -134,7 +104,7 @@ export const studyCommand: Command = {
       await journal.finishAs((text) =>
         writeTable(out, form, [text], ready.columns, {
           part: `${part.index}/${part.of}`,
-          seed: String(study.seed),
+          seed: String(ready.study.seed),
         }),
       )
     io.out(`${out}: ${until - from} rows`)
@@ -142,16 +112,12 @@ export const studyCommand: Command = {
   },
 }
 
-function roomsOf(rooms: Map<string, PackedRooms>, household: string): PackedRooms {
-  const found = rooms.get(household) ?? new Map()
-  rooms.set(household, found)
-  return found
-}
-
-function must<T>(read: Read<T>): T {
-  if (read.ok) return read.value
-  throw new Refusal(read.problems)
-}
+const allOf = ({ study, households, reference }: StudyTexts): readonly CsvFile[] => [
+  study,
+  ...households.flatMap(({ files }) => files),
+  ...reference.tables,
+  ...reference.customs,
+]
 
 function outAsked(out: string | undefined): string {
   if (out !== undefined && FORMS.some((form) => form === extname(out))) return out
@@ -183,48 +149,4 @@ async function studyText(path: string): Promise<CsvFile> {
   const read = textOf(bytes)
   if (read.ok) return { file: basename(path), ...read.value }
   throw new Refusal([{ file: basename(path), line: 1, column: 'file', ...read }])
-}
-
-async function referenceFiles(folder = join(packageRoot, 'data', 'reference')): Promise<ReferenceFiles> {
-  const tables = await readFolder(folder, 'reference')
-  const customs = await readFolder(join(folder, 'customs'), 'reference/customs')
-  if (!tables.ok || !customs.ok) throw new Refusal(problemsOf([tables, customs]))
-  return { tables: tables.value, customs: customs.value }
-}
-
-/** The households of a study: folders beside the study's file, folders of such folders, or the package's own. */
-async function householdsOf(
-  study: Study,
-  beside: string,
-): Promise<{ households: readonly HouseholdTexts[]; folders: ReadonlyMap<string, string> }> {
-  const folders = new Map<string, string>()
-  for (const { value, place } of study.moves.household) {
-    const own = resolve(beside, value)
-    const folder = existsSync(own) ? own : packageHousehold(value)
-    const inside = existsSync(join(folder, HOUSEHOLD_FILES.household)) ? [] : await homesIn(folder)
-    if (inside.length === 0 && !existsSync(join(folder, HOUSEHOLD_FILES.household)))
-      throw new Refusal([
-        {
-          ...place,
-          column: 'values',
-          found: value,
-          expected: `a folder with ${HOUSEHOLD_FILES.household}, or one that holds such folders`,
-          fix: 'Check the path; it starts from the folder of this file.',
-        },
-      ])
-    if (inside.length === 0) folders.set(value, folder)
-    for (const name of inside) folders.set(`${value}/${name}`, join(folder, name))
-  }
-  const households: HouseholdTexts[] = []
-  for (const [name, folder] of folders) {
-    const known = [...Object.values(HOUSEHOLD_FILES), OWN_CUSTOMS_FILE]
-    const { files, problems } = await readCsvFiles(folder, '', known)
-    households.push({ name, files, ofFolder: problems })
-  }
-  return { households, folders }
-}
-
-async function homesIn(folder: string): Promise<string[]> {
-  const names = await readdir(folder).catch(() => [])
-  return names.filter((name) => existsSync(join(folder, name, HOUSEHOLD_FILES.household))).sort()
 }

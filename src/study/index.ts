@@ -6,6 +6,7 @@ export {
   type ReferenceFiles,
 } from './cases.js'
 export { latinHypercube, type SampledRange } from './latin-hypercube.js'
+export { type OpenStudy, openStudy, plannableOrigins, RoomsOnDisk, type StudyRow, studyRows } from './open.js'
 export { type Points, pointsOf } from './points.js'
 export {
   type Ground,
@@ -24,3 +25,5 @@ export {
 } from './run.js'
 export { type CustomsStatus, type Fit, type ScenarioRows, scenarioRows } from './scenario-rows.js'
 export { readStudy, type Study, studyColumns, VOLUME_FACTOR } from './study-file.js'
+export type { StudyTexts } from './worker.js'
+export { type StudyThreads, writeStretches } from './workers.js'

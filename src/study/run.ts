@@ -214,6 +214,8 @@ function columnsOf(study: Study, points: Points, unitOf: (id: string) => string)
   const words = (name: string): StudyColumn => ({ name, kind: 'words' })
   const units: Readonly<Record<Result, string>> = {
     total: 'currency',
+    origin_total: 'currency',
+    origin_movers_hour: 'currency/h',
     own_hours: 'h',
     days: 'd',
     volume_m3: 'm3',

@@ -19,6 +19,8 @@ import { VOLUME_FACTOR } from './study-file.js'
 /** The cells of a plan that a study keeps, by the column they fill. A plan without one leaves it empty. */
 export const RESULTS = {
   total: 'cost.total',
+  origin_total: 'cost.origin.total',
+  origin_movers_hour: 'work.origin.movers-hour',
   own_hours: 'work.own.hours',
   days: 'time.door-to-door',
   volume_m3: 'volume.packed',
@@ -184,7 +186,10 @@ function gathered(
   count: number,
 ): ScenarioRows {
   const empty = (): Float64Array => new Float64Array(count).fill(Number.NaN)
-  const results = { total: empty(), own_hours: empty(), days: empty(), volume_m3: empty() }
+  const results = Object.fromEntries(RESULT_NAMES.map((name) => [name, empty()])) as Record<
+    Result,
+    Float64Array
+  >
   const containers = new Array<string>(count).fill('')
   const fits = new Array<Fit>(count).fill('')
   const covers = new Array<string>(count).fill('')

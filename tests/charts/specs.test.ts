@@ -5,6 +5,7 @@ import {
   chartSvg,
   chartTheme,
   containerCostChart,
+  countriesChart,
   coverCrossing,
   coversChart,
   distributionChart,
@@ -106,6 +107,18 @@ const charts: readonly (readonly [name: string, chart: Chart, told: readonly str
     'ranges',
     rangesChart([{ scenario: 'A', low: 900, likely: 1000, high: 1500 }], 'EUR', theme),
     ['900 to 1,500, as planned 1,000'],
+  ],
+  [
+    'countries',
+    countriesChart(
+      [
+        { country: 'CL', scenario: 'A', least: 900, listed: 1000, most: 1500 },
+        { country: 'LU', scenario: 'A', least: 1900, listed: 2000, most: 2500 },
+      ],
+      'origin, EUR',
+      theme,
+    ),
+    ['origin, EUR in 2 countries', 'A from 1,000 in CL to 2,000 in LU'],
   ],
   [
     'time line',

@@ -4,6 +4,7 @@ import { cpSync, existsSync } from 'node:fs'
 import { mkdtemp, readdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import { pathToFileURL } from 'node:url'
 import { promisify } from 'node:util'
 import { tableFromIPC } from '@uwdata/flechette'
 import { asyncBufferFromFile, parquetMetadataAsync, parquetReadObjects } from 'hyparquet'
@@ -44,7 +45,9 @@ describe('quaybook study', () => {
   it('writes the same table as CSV, Parquet and Arrow, with units, and nothing where nothing is known', async () => {
     const [head = [], ...rows] = splitRows(await text('r.csv'), ',', 1).rows.map(({ cells }) => cells)
     expect(rows.length).toBe(3 * 3 * 2 * 3)
-    const numbers = new Set(['point', 'volume_factor', 'total', 'own_hours', 'days', 'volume_m3'])
+    const numbers = new Set(
+      'point volume_factor total origin_total origin_movers_hour own_hours days volume_m3'.split(' '),
+    )
     const expected = rows.map((row) =>
       Object.fromEntries(
         head.map((name, k) => {
@@ -63,6 +66,19 @@ describe('quaybook study', () => {
     const unit = (name: string) => arrow.schema.fields.find((f) => f.name === name)?.metadata?.get('unit')
     expect([unit('days'), unit('volume_m3'), unit('customs')]).toEqual(['d', 'm3', undefined])
   }, 180_000)
+
+  it('comes to the same rows from code, and says why a country is left out', async () => {
+    const built = pathToFileURL(join(packageRoot, 'dist', 'study', 'index.js')).href
+    const code = (await import(built)) as typeof import('../../src/study/index.js')
+    const home = join(folder, 'home')
+    const csv = (await text('small.csv')).replace('household,home', `household,${home}`)
+    const file = await asyncBufferFromFile(join(folder, 'r.parquet'))
+    const rows = (await parquetReadObjects({ file })).map((row) => ({ ...row, household: home }))
+    expect(await code.studyRows(csv)).toEqual(rows)
+    const { countries, leftOut } = await code.plannableOrigins(home, ['NO', 'CL', 'DE'])
+    expect(countries).toEqual(['NO', 'DE'])
+    expect(leftOut).toEqual([{ country: 'CL', why: 'Add a row CLP,NOK,… with the rate and its date.' }])
+  }, 120_000)
 
   it('says by what it was judged that the goods fit', async () => {
     await quaybook('study', 'small.csv', '--out', 'volume.csv', '--by-volume')
