@@ -37,7 +37,7 @@ export function customsBrief(move: Move, plan: Plan, words: Words): CustomsBrief
       note: `${phrase(why)}${side === 'origin' ? `; ${words.say('papers.origin')}` : ''}`,
       ...(due === undefined ? {} : { by: due }),
     })),
-    deadlines: daysOf(words, papers),
+    deadlines: [...daysOf(words, papers), ...consignmentDays(words, plan)],
     restricted: restrictions(tables, customs.move).map(({ label, line, rule, where }) => ({
       item: `${line} ${label}`,
       why: `${phrase(rule.reason)}${where === 'destination' ? '' : ` (${phrase(where)})`}`,
@@ -117,6 +117,25 @@ function daysOf(words: Words, papers: readonly DocumentDue[]): CustomsBrief['dea
     what: capital(labels.join('; ')),
     note: labels.length > 1 ? words.line`papers, see Customs` : words.line`customs, see there`,
   }))
+}
+
+/** The days on which what goes apart from the container is declared. */
+function consignmentDays({ line }: Words, { household, shipment }: Plan): CustomsBrief['deadlines'] {
+  return household.consignments.flatMap(({ consignment, import_on: on }) => {
+    const things = shipment.apart.filter((each) => each.consignment === consignment)
+    if (things.length === 0) return []
+    const named = several(
+      things.map(({ item }) => item),
+      NAMED,
+    )
+    return [
+      {
+        on,
+        what: line`Consignment ${consignment} declared for import: ${named}`,
+        note: line`customs, see there`,
+      },
+    ]
+  })
 }
 
 /** Lines that fare alike for the same reason are told once. */
