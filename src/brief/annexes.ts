@@ -63,7 +63,15 @@ export function annexList(words: Words, annexes: readonly Annex[], inside: Reado
     title: words.say('annexes.title'),
     blocks: [
       ...(annexes.some(({ id }) => !inside.has(id))
-        ? [{ kind: 'paragraph' as const, text: [words.say('annexes.file', { file: ANNEX_FILE })] }]
+        ? [
+            {
+              kind: 'paragraph' as const,
+              text: [
+                words.say('annexes.file', { file: ANNEX_FILE }),
+                ...(words.english ? [] : [' ', words.say('annexes.tables')]),
+              ],
+            },
+          ]
         : []),
       {
         kind: 'references',
@@ -73,7 +81,6 @@ export function annexList(words: Words, annexes: readonly Annex[], inside: Reado
           ...(inside.has(id) ? {} : { file: ANNEX_FILE }),
         })),
       },
-      ...(words.english ? [] : [{ kind: 'paragraph' as const, text: [words.say('annexes.tables')] }]),
     ],
   }
 }

@@ -91,16 +91,14 @@ export function stopText({ english, has, line, phrase }: Words, stop: Stop): str
   ].join(' ')
 }
 
-/** How the lines fare, counted. */
-export function customsSummary({ say }: Pick<Words, 'say'>, lines: readonly LineAssessment[]): string {
-  const of = (verdict: Verdict) => String(lines.filter((a) => a.verdict === verdict).length)
-  return say('papers.summary', {
-    lines: String(lines.length),
-    free: of('qualifies'),
-    granted: of('discretionary'),
-    charged: of('refused'),
-    unknown: of('unknown'),
+/** How the lines fare, counted; a verdict that none has is not told. */
+export function customsSummary(words: Words, lines: readonly LineAssessment[]): string {
+  const { line } = words
+  const told = (['qualifies', 'discretionary', 'refused', 'unknown'] as const).flatMap((verdict) => {
+    const count = lines.filter((a) => a.verdict === verdict).length
+    return count === 0 ? [] : [words.say(`papers.${verdict}`, { count: String(count) })]
   })
+  return line`Of ${String(lines.length)} lines and vehicles, ${words.locale.list(told)}.`
 }
 
 const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`

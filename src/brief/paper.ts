@@ -10,7 +10,7 @@ import { moveDates } from './dates.js'
 import { shortCautions } from './front/cautions.js'
 import { datesSection } from './front/dates.js'
 import { moversSection } from './front/movers.js'
-import { paperDays, papersSection } from './front/papers.js'
+import { papersSection } from './front/papers.js'
 
 /** What is chosen about the paper, besides what the brief itself is made from. */
 export interface PaperChoices extends BriefExtras {
@@ -48,7 +48,7 @@ export function briefPapers(
     parts.decision,
     parts.scenarios,
     moversSection(source, words, choices.movers),
-    datesSection(source, words, moveDates(move, source.recommended, words), paperDays(source, words)),
+    datesSection(source, words, moveDates(move, source.recommended, words)),
     papersSection(source, words),
     shortCautions(words),
     annexList(words, annexes, inside),

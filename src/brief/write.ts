@@ -8,7 +8,7 @@ import { chartTheme } from '../charts/theme-file.js'
 import { type LoadResult, viewBox, viewScene } from '../load/index.js'
 import { pageAssets } from '../load/write.js'
 import type { PaperData, Sender } from '../paper/blocks.js'
-import { type PaperAssets, paperHtml } from '../paper/html.js'
+import { type PaperAssets, paperHtml, type Spacing } from '../paper/html.js'
 import { pageCss } from '../paper/page-css.js'
 import { pdfPages } from '../paper/pdf-pages.js'
 import { printPdf } from '../paper/print.js'
@@ -86,14 +86,34 @@ export async function briefFiles(
   const assets = await wear(brief)
   let html = paperHtml(brief, { ...assets, pages })
   if (chromium !== undefined) {
-    const first = await printPdf(chromium, html)
-    for (const [id, page] of pdfPages(first).of) pages.set(id, page)
-    html = paperHtml(brief, { ...assets, pages })
+    const { pdf, spacing } = await fewestPages(chromium, (spacing) =>
+      paperHtml(brief, { ...assets, pages, ...spacing }),
+    )
+    for (const [id, page] of pdfPages(pdf).of) pages.set(id, page)
+    html = paperHtml(brief, { ...assets, pages, ...spacing })
     files.set('brief.pdf', await printPdf(chromium, html))
   }
   files.set('brief.html', html)
   files.set('brief.json', briefJson(move, recommendation))
   return files
+}
+
+/** How closely the lines stand, the widest first. */
+const SPACINGS: readonly { readonly spacing?: Spacing }[] = [{}, { spacing: 'snug' }, { spacing: 'tight' }]
+
+/**
+ * Prints a paper, and closer where that saves the last page: a page with a few lines on it is not sent. A last page
+ * that no setting saves is well filled, because the closest takes about an eighth off the whole.
+ */
+async function fewestPages(chromium: string, html: (spacing: (typeof SPACINGS)[number]) => string) {
+  const [wide = {}, ...closer] = SPACINGS
+  const first = { spacing: wide, pdf: await printPdf(chromium, html(wide)) }
+  const { count } = pdfPages(first.pdf)
+  for (const spacing of closer) {
+    const pdf = await printPdf(chromium, html(spacing))
+    if (pdfPages(pdf).count < count) return { spacing, pdf }
+  }
+  return first
 }
 
 /** The two texts of an enquiry for movers: the page to send, and the form that comes back. */

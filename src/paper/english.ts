@@ -107,7 +107,7 @@ export const ENGLISH_TEXTS: Readonly<Record<string, string>> = {
   'movers.not-wanted': 'Not wanted',
   'movers.levelled': 'Like for like',
   'movers.note':
-    'An offer for less volume or without a service looks cheap for that reason alone; only the last column can be compared.',
+    'An offer for less volume or without a service looks cheap for that reason alone; only the like-for-like price can be compared.',
   'movers.score': 'Score',
   'movers.place': 'Place',
   'movers.excluded': 'excluded',
@@ -119,7 +119,7 @@ export const ENGLISH_TEXTS: Readonly<Record<string, string>> = {
   'dates.what': 'What',
   'dates.who': 'Who',
   'dates.note':
-    'The days follow from the likely length of each stretch; free days at the port are counted by the carrier’s tariff, so have it in writing.',
+    'The days follow from the likely length of each stretch; free days at the port are counted by the carrier’s tariff, so have it in writing. Papers have their days in the next section.',
   'owner.household': 'you',
   'owner.mover': 'mover',
   'owner.carrier': 'carrier',
@@ -130,8 +130,10 @@ export const ENGLISH_TEXTS: Readonly<Record<string, string>> = {
   'owner.employer': 'employer',
   'owner.none': '–',
   'papers.title': 'Papers, customs and stops',
-  'papers.summary':
-    'Of {lines} lines and vehicles, {free} are expected to come in free, {granted} at the discretion of the authority, {charged} are charged, and for {unknown} the rules on file give no answer.',
+  'papers.qualifies': '{count} should come in free',
+  'papers.discretionary': '{count} only if the authority grants it',
+  'papers.refused': '{count} bear duty or tax',
+  'papers.unknown': '{count} are open, because the rules on file give no answer',
   'papers.no-customs': 'Customs were not worked out for this destination; ask the authority.',
   'papers.caption': 'Papers to have ready',
   'papers.paper': 'Paper',

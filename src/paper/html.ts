@@ -18,6 +18,9 @@ import { contentsHtml, coverHtml, pageHtml, sectionHtml } from './page.js'
 import { svgImage } from './picture.js'
 import type { Words } from './words.js'
 
+/** Closer settings of a printed paper, each a class of the style sheet. */
+export type Spacing = 'snug' | 'tight'
+
 /** What a paper wears and speaks: style sheets, words, and a picture (SVG text) for each chart by its id. */
 export interface PaperAssets {
   readonly css: string
@@ -27,6 +30,8 @@ export interface PaperAssets {
   readonly copy: 'client' | 'analyst'
   /** Pages by the ids of sections, as this paper was printed; and of other files, as `file#id`. */
   readonly pages?: ReadonlyMap<string, number>
+  /** How closely it is set on paper, so that no page stays nearly empty; wide unless said. */
+  readonly spacing?: Spacing
   /** How to print, where nobody could print it here. */
   readonly printHint?: boolean
   /** The view of the load plan: its place as HTML, the scene its script reads, and the built script. */
@@ -57,6 +62,7 @@ export function paperHtml(data: PaperData, assets: PaperAssets): string {
     title: `${data.kind}: ${data.household}`,
     css: `${assets.css}\n${pageHead(`${data.kind} \u00b7 ${data.household}`)}`,
     body,
+    ...(assets.spacing === undefined ? {} : { bodyClass: assets.spacing }),
     ...(view ? { scripts: [view.script], data: { id: 'view-data', json: view.scene } } : {}),
   })
 }

@@ -9,6 +9,8 @@ export interface Page {
   readonly title: string
   readonly css: string
   readonly body: string
+  /** A class of the body, for a style sheet that has one. */
+  readonly bodyClass?: string
   /** Built scripts, run in this order at the end of the body. */
   readonly scripts?: readonly string[]
   /** Data that a script reads from the element of this id. */
@@ -26,7 +28,7 @@ const styleText = (css: string): string => css.replaceAll('</', '<\\/')
  * One HTML file that loads nothing. Its policy (CSP level 3) allows the style sheet and the scripts by their hashes and
  * pictures from within the page; no inline style, no form, no other base, no evaluated code.
  */
-export function pageHtml({ lang, title, css, body, scripts = [], data }: Page): string {
+export function pageHtml({ lang, title, css, body, bodyClass, scripts = [], data }: Page): string {
   const style = styleText(css)
   const run = scripts.map(scriptText)
   const policy = [
@@ -47,7 +49,7 @@ export function pageHtml({ lang, title, css, body, scripts = [], data }: Page): 
     `<title>${escaped(title)}</title>`,
     `<style>${style}</style>`,
     '</head>',
-    '<body>',
+    bodyClass === undefined ? '<body>' : `<body class="${escaped(bodyClass)}">`,
     body,
     ...(data === undefined
       ? []

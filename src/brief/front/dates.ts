@@ -53,25 +53,18 @@ function ownerOf(id: string, who: ReadonlyMap<string, Provider>): Owner {
   }
 }
 
-/** Every day of the move with who keeps it, papers among them, in order. */
+/** Every day of the move with who keeps it, in order; papers have their days in the table of papers. */
 export function datesSection(
   { move, recommended: plan }: BriefSource,
   words: Words,
   dates: MoveDates,
-  papers: readonly { readonly on: string; readonly what: string }[],
 ): Section {
   const who = providers(move, plan)
-  const rows = [
-    ...dates.deadlines.map(({ on, what, cell: id }) => {
-      const part = id?.replace(/^time\.on\./, '') ?? ''
-      return {
-        on,
-        what,
-        owner: words.say(`owner.${ownerOf(part === 'import-on' ? 'import' : part, who)}`),
-      }
-    }),
-    ...papers.map(({ on, what }) => ({ on, what, owner: words.say('owner.household') })),
-  ].sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))
+  const rows = dates.deadlines.map(({ on, what, cell: id }) => {
+    const part = id?.replace(/^time\.on\./, '') ?? ''
+    const owner = ownerOf(part === 'import-on' ? 'import' : part, who)
+    return { on, what, owner: words.say(`owner.${owner}`) }
+  })
   return {
     id: 'dates',
     title: words.say('dates.title'),

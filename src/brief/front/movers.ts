@@ -23,7 +23,7 @@ export function moversSection(source: BriefSource, words: Words, comparison?: Co
     title: words.say('movers.title'),
     blocks,
   })
-  if (comparison) return section([rankedTable(source, words, comparison), note(words)])
+  if (comparison) return section([note(words), rankedTable(source, words, comparison)])
   if (offers.length === 0) return section([{ kind: 'paragraph', text: [words.say('movers.none')] }])
   const levelled = (offer: string) => plan.sheet.cells.get(`quotes.${offer}.like-for-like`)?.value
   const sorted = [...offers].sort((a, b) => {
@@ -31,6 +31,7 @@ export function moversSection(source: BriefSource, words: Words, comparison?: Co
     return x && y ? x.cmp(y) : 0
   })
   return section([
+    note(words),
     {
       kind: 'table',
       caption: words.say('movers.caption', {
@@ -48,7 +49,6 @@ export function moversSection(source: BriefSource, words: Words, comparison?: Co
         ],
       })),
     },
-    note(words),
   ])
 }
 

@@ -13,25 +13,6 @@ const NAMED = 3
 /** Gravest first. */
 const ACTIONS = ['leave', 'permit', 'declare', 'treat', 'clean', 'use up', 'ask']
 
-/** A day by which a paper has to be there, for the list of dates. */
-export interface PaperDay {
-  readonly on: string
-  readonly what: string
-}
-
-/** The papers with a day, each day once. */
-export function paperDays({ move, recommended }: BriefSource, words: Words): PaperDay[] {
-  const days = new Map<string, string[]>()
-  for (const { due, label } of papersOf({ move, recommended })) {
-    if (due === undefined) continue
-    days.set(due, [...(days.get(due) ?? []), paperName(words, label, undefined)])
-  }
-  return [...days].map(([on, papers]) => ({
-    on,
-    what: words.say('date.paper', { paper: papers.join('; ') }),
-  }))
-}
-
 const papersOf = ({ move, recommended }: Pick<BriefSource, 'move' | 'recommended'>) =>
   recommended.sheet.customs.assessments.length === 0
     ? []
