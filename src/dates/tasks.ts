@@ -217,6 +217,9 @@ function oddsOf(plan: Plan, row: LeadTime): Pick<Step, 'odds' | 'days'> {
   return { days, odds: pertDays(days.low, days.likely, days.high) }
 }
 
+/** How documents.csv names a list that somebody has to certify before the goods leave. */
+const STAMPED = /\b(?:list|inventory)\b.*\b(?:stamped|certified)\b/
+
 function needed(move: Move, plan: Plan, row: LeadTime): boolean {
   switch (row.only_for) {
     case 'vehicle':
@@ -230,6 +233,10 @@ function needed(move: Move, plan: Plan, row: LeadTime): boolean {
     case 'quarantine':
       return restrictions(move.reference.customs, plan.sheet.customs.move).some(
         ({ rule }) => rule.kind === 'quarantine',
+      )
+    case 'stamp':
+      return documentsDue(move.reference.customs, plan.sheet.customs.move, move.household.facts.as_of).some(
+        ({ label }) => STAMPED.test(label),
       )
     default:
       return true

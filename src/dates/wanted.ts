@@ -1,6 +1,8 @@
 import type { Decimal } from 'decimal.js'
+import { amount, day, label, type Sentence, says } from '../paper/sentence.js'
 import type { Change } from '../plan/inputs.js'
 import { type Move, type Plan, planOf } from '../plan/move.js'
+import { Exact } from '../quantity/exact.js'
 import { dayNumber, isoDay } from '../time/day-number.js'
 import { chanceBy, dayWithChance } from '../time/day-odds.js'
 import { type ArrivalOdds, arrivalOdds, type Declared } from './arrival.js'
@@ -8,7 +10,7 @@ import { earliestLoading, SURE } from './tasks.js'
 
 /** One thing that would bring the arrival forward, by how many days, and what the whole move then costs more or less. */
 export interface Give {
-  readonly what: string
+  readonly what: Sentence
   readonly changes: readonly Change[]
   readonly gains: number
   readonly costs: Decimal
@@ -101,24 +103,25 @@ interface Situation {
 
 /** Each thing that could be changed alone, planned anew: those that bring the day forward, the greatest gain first. */
 function whatGives(move: Move, plan: Plan, what: keyof ArrivalOdds, now: Situation): Give[] {
-  const candidates: { what: string; changes: Change[] }[] = []
+  const candidates: { what: Sentence; changes: Change[] }[] = []
+  const earlier = amount(new Exact(now.load - Math.max(now.first, now.ashore ?? now.first)), 'day')
   const loadOn = Math.max(now.first, now.ashore ?? now.first)
   if (loadOn < now.load) {
     candidates.push({
-      what: `load on ${isoDay(loadOn)}, ${now.load - loadOn} days earlier`,
+      what: says`load on ${day(isoDay(loadOn))}, ${earlier} earlier`,
       changes: [{ id: 'load-on', value: isoDay(loadOn) }],
     })
   }
   const ashore = dayOf(plan, 'time.on.discharge')
   if (ashore < now.declared) {
     candidates.push({
-      what: `declare the import on ${isoDay(ashore)}, when the goods are ashore`,
+      what: says`declare the import on ${day(isoDay(ashore))}, when the goods are ashore`,
       changes: [{ id: 'import-on', value: isoDay(ashore) }],
     })
     if (loadOn < now.load) {
       const both = isoDay(ashore - (now.load - loadOn))
       candidates.push({
-        what: `load on ${isoDay(loadOn)} and declare on ${both}`,
+        what: says`load on ${day(isoDay(loadOn))} and declare on ${day(both)}`,
         changes: [
           { id: 'load-on', value: isoDay(loadOn) },
           { id: 'import-on', value: both },
@@ -129,14 +132,14 @@ function whatGives(move: Move, plan: Plan, what: keyof ArrivalOdds, now: Situati
   if (plan.sheet.choices.get('transport')?.includes('groupage')) {
     for (const container of ['22G1', '45G1']) {
       candidates.push({
-        what: `an own container (${container}), which waits for nobody’s goods`,
+        what: says`an own container (${label(`container.${container}`, container)}), which waits for nobody’s goods`,
         changes: [{ id: 'transport', value: container }],
       })
     }
   }
   if (what === 'home') {
     candidates.push({
-      what: 'unpacking by the mover',
+      what: says`unpacking by the mover`,
       changes: [{ id: 'provider.unpacking', value: 'mover' }],
     })
   }

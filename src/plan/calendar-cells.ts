@@ -2,6 +2,7 @@ import type { Num } from '../quantity/arithmetic.js'
 import { type ConsignmentDates, consignmentDates, type FreeTimes } from '../time/calendar.js'
 import { type DayTier, dayCharges } from '../time/day-charges.js'
 import { CLOCK_STARTS, DAY_COUNTS } from '../time/free-time.js'
+import { holidaysOf } from '../time/holidays.js'
 import type { PlanContext } from './plan-context.js'
 import type { TransportPlan } from './transport-options.js'
 
@@ -106,15 +107,27 @@ function datesOf<N extends Num<N>>(context: PlanContext<N>, load: N, fill: N): C
   )
 }
 
+/** The year of loading and the two after it: no container waits longer. */
+const yearsFrom = (day: string): readonly number[] =>
+  [0, 1, 2].map((later) => Number(day.slice(0, 4)) + later)
+
 /** Free time as the plan reads the tariff: the commonest reading unless a choice says otherwise. */
-export function freeTimes<N extends Num<N>>({ ledger }: PlanContext<N>): FreeTimes<N> {
+export function freeTimes<N extends Num<N>>({ ledger, household, reference }: PlanContext<N>): FreeTimes<N> {
   const wholeDays = (id: string) => ledger.m.round(ledger.input(id), 0)
   const count = (id: string) => DAY_COUNTS.find((word) => word === ledger.choice(id)) ?? 'calendar'
+  const counts = [count('port.free-count'), count('port.charged-count')]
   const reading = {
     freeCount: count('port.free-count'),
     chargedCount: count('port.charged-count'),
     start: CLOCK_STARTS.find((word) => word === ledger.choice('port.clock-start')) ?? 'next day',
-    holidays: [],
+    // Nobody looks at them where every day counts.
+    holidays: counts.includes('working')
+      ? holidaysOf(
+          reference.portHolidays,
+          household.facts.destination_country,
+          yearsFrom(ledger.choice('load-on')),
+        )
+      : [],
   }
   return {
     port: { ...reading, freeDays: wholeDays('time.port-free-days') },

@@ -342,6 +342,23 @@ export const MILESTONES = [
   'due',
 ] as const
 
+export const holidayColumns = z.object({
+  id,
+  country: code(/^[A-Z]{2}$/, 'an ISO 3166-1 country code', {
+    description: 'country of the port',
+    example: 'PL',
+  }),
+  rule: text({
+    description:
+      'the day: `05-01`; `05-01 observed`, the next Monday where it falls on a weekend; `easter-2`; `1 monday 06` the first Monday of June, `-1` the last',
+    example: 'easter+1',
+  }),
+  label: text({ description: 'what is held', example: 'Easter Monday' }),
+  from_year: optional(number({ description: 'first year in which it is held', example: '2025', min: 1900 })),
+  until_year: optional(number({ description: 'last year in which it is held', example: '2030', min: 1900 })),
+  ...provenance,
+})
+
 export const leadTimeColumns = z.object({
   id,
   label: text({ description: 'what has to be done', example: 'Cover applied for and in force' }),
@@ -354,7 +371,7 @@ export const leadTimeColumns = z.object({
     example: 'packing',
   }),
   only_for: optional(
-    oneOf(['vehicle', 'container', 'cover', 'quarantine', 'storage'], {
+    oneOf(['vehicle', 'container', 'cover', 'quarantine', 'storage', 'stamp'], {
       description: 'the case it is needed in; blank: always',
       example: 'vehicle',
     }),

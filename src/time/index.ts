@@ -27,3 +27,4 @@ export {
   type FreeTime,
   lastFreeDay,
 } from './free-time.js'
+export { easterSunday, type HolidayRule, holidaysOf, isHolidayRule } from './holidays.js'

@@ -29,6 +29,7 @@ const columns: Readonly<Record<string, string>> = {
   'port-charges-published': 'id,charge,container,from_day,until_day,price,currency',
   'claim-notice': 'id,label,against,apparent_days,hidden_days,suit_months,if_missed',
   'lead-times': 'id,label,owner,before,only_for,low,likely,high,days_cell,if_missed,cost_cell',
+  'port-holidays': 'id,country,rule,label,from_year,until_year',
   currencies: 'code,label,minor_units',
   countries: 'code,label,currency,region,also',
   likely: 'id,label,low,high,unit',

@@ -1,4 +1,5 @@
-import { cell, type Section } from '../../paper/blocks.js'
+import { wantedDates, wantedWords } from '../../dates/index.js'
+import { type Block, cell, type Section } from '../../paper/blocks.js'
 import type { Words } from '../../paper/words.js'
 import { providers } from '../../plan/providers.js'
 import type { Provider } from '../../tables/household-columns.js'
@@ -53,12 +54,26 @@ function ownerOf(id: string, who: ReadonlyMap<string, Provider>): Owner {
   }
 }
 
+/** The dates the household wants: the chance, by how many days one is missed, and what would have to give. */
+function wantedBlocks({ move, recommended }: BriefSource, words: Words): Block[] {
+  const wanted = wantedDates(move, recommended)
+  if (wanted.length === 0) return []
+  return [
+    {
+      kind: 'warnings',
+      warnings: wanted.map((each) => ({
+        severity: each.lateBy > 0 ? 'care' : 'note',
+        text: wantedWords(each, move.household.facts.currency).map(words.tell).join(' '),
+        scenarios: [],
+        cells: ['time.on.delivered', 'cost.total'],
+      })),
+    },
+  ]
+}
+
 /** Every day of the move with who keeps it, in order; papers have their days in the table of papers. */
-export function datesSection(
-  { move, recommended: plan }: BriefSource,
-  words: Words,
-  dates: MoveDates,
-): Section {
+export function datesSection(source: BriefSource, words: Words, dates: MoveDates): Section {
+  const { move, recommended: plan } = source
   const who = providers(move, plan)
   const rows = dates.deadlines.map(({ on, what, cell: id }) => {
     const part = id?.replace(/^time\.on\./, '') ?? ''
@@ -69,6 +84,7 @@ export function datesSection(
     id: 'dates',
     title: words.say('dates.title'),
     blocks: [
+      ...wantedBlocks(source, words),
       {
         kind: 'table',
         caption: words.say('dates.caption'),

@@ -1,5 +1,5 @@
 import { type ChartTheme, timelineChart } from '../../charts/specs/index.js'
-import { type Task, tasksOf, wantedDates, wantedWords } from '../../dates/index.js'
+import { type Task, tasksOf, waitingWords, waitOrStore } from '../../dates/index.js'
 import type { Block, Section } from '../../paper/blocks.js'
 import { cell } from '../../paper/blocks.js'
 import { amount } from '../../paper/sentence.js'
@@ -63,7 +63,6 @@ export function timeSection(
         })),
       },
       taskTable(source, words),
-      ...wantedBlocks(source, words),
       {
         kind: 'chart',
         id: 'timeline',
@@ -74,6 +73,7 @@ export function timeSection(
         kind: 'paragraph',
         text: words.text`Free days, days of demurrage (in the terminal) and days of detention (outside it) are counted differently by different carriers. Ask for the tariff in writing, and count from the day it names.`,
       },
+      ...waitingBlocks(source, words),
       {
         kind: 'table',
         caption: line`Time, the port and a warehouse instead`,
@@ -125,17 +125,19 @@ const missText = (words: Words, { ifMissed, paper }: Task): string =>
     ? words.line`Relief or release waits for the paper: ${words.phrase(paper.why)}`
     : words.phrase(ifMissed)
 
-/** The dates a household wants: the chance and the latest loading. What would have to give has prices: `quaybook dates`. */
-function wantedBlocks({ move, recommended }: BriefSource, words: Words): Block[] {
-  return wantedDates(move, recommended).map((wanted) => ({
-    kind: 'paragraph',
-    text: [
-      ...wantedWords({ ...wanted, gives: [] }, move.household.facts.currency).map(
-        (sentence) => `${words.tell(sentence)} `,
-      ),
-      ...(wanted.gives.length > 0
-        ? [words.line`quaybook dates tells what would bring it forward, and at what price.`]
-        : []),
-    ],
-  }))
+/** From which day a warehouse costs less than waiting in the container; nothing for goods that share one. */
+function waitingBlocks({ move, recommended }: BriefSource, words: Words): Block[] {
+  const waits = waitOrStore(move, recommended)
+  if (waits.length === 0) return []
+  return [
+    {
+      kind: 'warnings',
+      warnings: waits.map((wait) => ({
+        severity: 'note',
+        text: words.tell(waitingWords(wait, move.household.facts.currency)),
+        scenarios: [],
+        cells: ['time.port.first-day', 'time.storage.cost'],
+      })),
+    },
+  ]
 }
