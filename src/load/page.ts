@@ -1,7 +1,7 @@
 import { contentsHtml, coverHtml, pageHtml, sectionHtml } from '../paper/page.js'
 import { svgImage } from '../paper/picture.js'
 import type { Move } from '../plan/move.js'
-import { stagePictures } from '../stowage/pictures/index.js'
+import { overviewPicture, stagePictures } from '../stowage/pictures/index.js'
 import { escapeHtml as escaped } from '../tables/as-data.js'
 import { contradictions } from './contradictions.js'
 import { type LoadFigures, loadFigures } from './figures.js'
@@ -201,7 +201,14 @@ function viewHtml(result: LoadResult): string {
     'Turn it',
     '<p id="view-note">The door is nearest. Drag to turn, click a piece for its name. The list below says the same in words.</p>',
     viewBox(result),
+    onPaper(result),
   )
+}
+
+/** What stands in place of the 3D view on paper: the whole load from the side and from above. */
+function onPaper({ first }: LoadResult): string {
+  const { svg, alt } = overviewPicture(first.hold, first.plan)
+  return `<figure class="on-paper">${svgImage(svg, alt)}</figure>`
 }
 
 /** The place of the 3D view with its controls; the built script fills it from the scene in `#view-data`. */
