@@ -1,4 +1,4 @@
-import { readFile } from 'node:fs/promises'
+import { readFile, rm } from 'node:fs/promises'
 import { basename, dirname, extname, resolve } from 'node:path'
 import type { Part } from '../analysis/sweep.js'
 import {
@@ -15,6 +15,7 @@ import type { CsvFile } from '../tables/csv.js'
 import { UsageError } from './args.js'
 import { type Command, Refusal } from './command.js'
 import { Journal, keyOf } from './study-journal.js'
+import { partsBySlurm } from './study-slurm.js'
 import { FORMS, type Form, mostArrowCells, writeTable } from './study-table.js'
 
 /** Characters of finished rows that wait to be written, at most. */
@@ -36,6 +37,11 @@ export const studyCommand: Command = {
       value: 'i/n',
       says: 'only this share of the rows; CSV of all parts, one after the other, is the whole table byte for byte',
     },
+    threads: { value: 'N', says: 'cores to use; all of them otherwise' },
+    slurm: {
+      value: 'N',
+      says: 'N parts as a job array of Slurm, which are waited for and put together; the folder of --out is one that all machines see',
+    },
     reference: { value: 'DIR', says: 'other reference tables than those of the package' },
   },
   async run(args, io) {
@@ -46,6 +52,10 @@ export const studyCommand: Command = {
       )
     const out = outAsked(args.text('out'))
     const part = partAsked(args.text('part'))
+    const threads = countAsked('threads', args.text('threads'))
+    const slurm = countAsked('slurm', args.text('slurm'))
+    if (slurm !== undefined && args.text('part') !== undefined)
+      throw new UsageError('--slurm cuts the study into parts itself; leave --part out')
     const csv = await studyText(path)
     const { ready, texts, folders } = await openStudy(csv, dirname(resolve(path)), args.text('reference'))
     const { pieces, from, until } = piecesOf(ready, part)
@@ -59,9 +69,24 @@ export const studyCommand: Command = {
     }
     const byVolume = args.flags.has('by-volume')
     const key = keyOf([
-      `${part.index}/${part.of} ${byVolume}`,
+      `${slurm ?? 'here'} ${part.index}/${part.of} ${byVolume}`,
       ...allOf(texts).flatMap(({ file, text }) => [file, text]),
     ])
+    const about = { part: `${part.index}/${part.of}`, seed: String(ready.study.seed) }
+    if (slurm !== undefined) {
+      const folder = resolve(`${out}.parts-${key.slice(0, 12)}`)
+      const reference = args.text('reference')
+      const words = [
+        resolve(path),
+        ...(byVolume ? ['--by-volume'] : []),
+        ...(reference === undefined ? [] : ['--reference', resolve(reference)]),
+      ]
+      const parts = await partsBySlurm({ folder, parts: slurm, words, tell: io.err })
+      await writeTable(out, form, parts, ready.columns, about)
+      await rm(folder, { recursive: true, force: true })
+      io.out(`${out}: ${until - from} rows`)
+      return 0
+    }
     const journal = await Journal.open(out, key)
     const before = journal.done
     if (before > 0) io.err(`${before} of ${stretches.length} stretches were done before and are kept.`)
@@ -96,17 +121,11 @@ export const studyCommand: Command = {
           io.err(`${rows} of ${until - from} rows, ${Math.round((told - started) / 1000)} s`)
         }
       },
-      { tell: io.err, ...(rooms ? { rooms: rooms.of } : {}) },
+      { tell: io.err, ...(threads ? { threads } : {}), ...(rooms ? { rooms: rooms.of } : {}) },
     )
     await keep()
     if (form === '.csv') await journal.finish()
-    else
-      await journal.finishAs((text) =>
-        writeTable(out, form, [text], ready.columns, {
-          part: `${part.index}/${part.of}`,
-          seed: String(ready.study.seed),
-        }),
-      )
+    else await journal.finishAs((text) => writeTable(out, form, [text], ready.columns, about))
     io.out(`${out}: ${until - from} rows`)
     return 0
   },
@@ -136,6 +155,12 @@ function partAsked(text = '1/1'): Part {
   if (!found || index < 1 || index > of)
     throw new UsageError(`--part ${text}: write i/n with i from 1 to n, as in --part 2/8`)
   return { index, of }
+}
+
+function countAsked(name: string, text: string | undefined): number | undefined {
+  if (text === undefined) return undefined
+  if (/^[1-9]\d{0,4}$/.test(text)) return Number(text)
+  throw new UsageError(`--${name} ${text}: write a whole number from 1 to 99999`)
 }
 
 async function studyText(path: string): Promise<CsvFile> {
