@@ -17,6 +17,8 @@ export const providerWords = ({ line }: Words, provider: Provider): string =>
 
 /** A line of the bill by its label in the language of the paper. */
 export function costLabel(words: Words, move: Move, id: string, label: string): string {
+  const [, consignment] = id.split('cost.crossing.consignment.')
+  if (consignment !== undefined) return words.line`Consignment ${consignment}, carriage and cover`
   const service = id.split('.').at(-1) ?? ''
   if (service === 'premium') return words.line`Premium`
   const known = move.reference.services.find((row) => row.id === service)

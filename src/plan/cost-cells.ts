@@ -84,11 +84,15 @@ export function costCells<N extends Num<N>>(
   return costs
 }
 
-/** What the consignments cost that go apart from the container, a line each; one that no thing goes with costs nothing. */
-function consignmentLines<N extends Num<N>>({ ledger, shipment }: PlanContext<N>): N[] {
-  const names = new Set(shipment.apart.flatMap(({ consignment }) => consignment ?? []))
-  return [...names].map((name) => {
-    const parts = ['freight', 'insurance', 'inland'].map((part) =>
+/**
+ * What the consignments cost that go apart from the container, a line each. One that the inventory names and nothing
+ * goes with under this scenario costs nothing, and keeps its line, so that scenarios stand side by side.
+ */
+function consignmentLines<N extends Num<N>>({ ledger, household, shipment }: PlanContext<N>): N[] {
+  const named = new Set(household.inventory.flatMap(({ consignment }) => consignment ?? []))
+  return [...named].map((name) => {
+    const goes = shipment.apart.some(({ consignment }) => consignment === name)
+    const parts = (goes ? ['freight', 'insurance', 'inland'] : []).map((part) =>
       ledger.money(`consignment.${name}.${part}`),
     )
     return ledger.putStatementLine(
