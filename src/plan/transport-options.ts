@@ -1,6 +1,8 @@
 import { chargeableUnits } from '../cost/chargeable.js'
+import { costPerM3 } from '../cost/unit-cost.js'
 import type { Num } from '../quantity/arithmetic.js'
 import { kgFromLb } from '../quantity/units.js'
+import { bindingKgPerM3 } from '../stowage/binding-limit.js'
 import {
   type CarInside,
   containersNeeded,
@@ -8,6 +10,7 @@ import {
   nominalM3,
   usableM3,
 } from '../stowage/usable-space.js'
+import { vehicleSlack } from '../stowage/vehicle.js'
 import { carriageAmount } from './cells/carriage-price.js'
 import { type PlanContext, providerOf, type References } from './plan-context.js'
 
@@ -114,7 +117,7 @@ export function optionCells<N extends Num<N>>(
         .map((service) => carriageAmount(context, service.id, carriage)),
     ),
   )
-  const each = (amount: N, m3: N) => m.choose(m.of(0), m3, m.of(0), amount.div(m3))
+  const each = (amount: N, m3: N) => m.choose(m.of(0), m3, m.of(0), costPerM3(amount, m3))
   put('cost-per-shipped-m3', 'cost for each packed cubic metre', `${ledger.currency}/m3`, each(cost, packed))
   if (space) {
     const nominal = put('nominal-m3', 'nominal space', 'm3', containers.times(space.nominal))
@@ -132,6 +135,12 @@ export function optionCells<N extends Num<N>>(
     )
     put('cost-per-usable-m3', 'cost for each usable cubic metre', `${ledger.currency}/m3`, each(cost, usable))
     put('first-m3', 'space for goods in the first', 'm3', space.firstM3)
+    put(
+      'binding-density',
+      'density of goods above which mass fills it before space',
+      'kg/m3',
+      m.choose(m.of(0), space.firstM3, m.of(0), bindingKgPerM3(space.payload, space.firstM3)),
+    )
     put('fill', 'share of the usable space filled', '1', each(packed.minus(shared), usable))
     const vgm = grossMassKg(
       containers.times(space.tare),
@@ -173,7 +182,7 @@ function containerSpace<N extends Num<N>>(context: PlanContext<N>, container: st
     vehicles.length > 0
       ? m.min(share, ledger.input('stowage.share.with-car').times(m.of(1).minus(pallets)))
       : share
-  const side = vehicles.length > 0 ? ledger.input('car.clearance-side-mm').times(m.of(2)) : m.of(0)
+  const side = vehicles.length > 0 ? ledger.input('car.clearance-side-mm') : m.of(0)
   const end = vehicles.length > 0 ? ledger.input('car.clearance-end-mm') : m.of(0)
   const top = vehicles.length > 0 ? ledger.input('car.clearance-top-mm') : m.of(0)
   const cars: CarInside<N>[] = vehicles.map((v) => ({
@@ -191,9 +200,19 @@ function containerSpace<N extends Num<N>>(context: PlanContext<N>, container: st
   // The door is the narrowest place: a car that stands inside the height may still not pass under its header.
   const vehiclesFit = vehicles.reduce(
     (fit, v) => {
-      const wide = ledger.input(`vehicle.${v.vehicle}.width`).plus(side)
-      const high = ledger.input(`vehicle.${v.vehicle}.height`).plus(top)
-      return m.choose(doorWidth, wide, m.choose(doorHeight, high, fit, none), none)
+      const slack = vehicleSlack(
+        m,
+        { doorWidthMm: doorWidth, doorHeightMm: doorHeight, insideLengthMm: inside.lengthMm },
+        {
+          lengthMm: ledger.input(`vehicle.${v.vehicle}.length`),
+          widthMm: ledger.input(`vehicle.${v.vehicle}.width`),
+          heightMm: ledger.input(`vehicle.${v.vehicle}.height`),
+          clearanceEndMm: end,
+          clearanceSideMm: side,
+          clearanceTopMm: top,
+        },
+      )
+      return m.choose(slack.widthMm, none, m.choose(slack.heightMm, none, fit, none), none)
     },
     m.choose(inside.lengthMm, long, m.of(1), none),
   )
