@@ -30,6 +30,10 @@ const currency = (description: string) =>
 const country = (description: string, example = 'NO') =>
   code(/^[A-Z]{2}$/, 'an ISO 3166-1 country code', { description, example })
 
+/** A country at either end; a name is taken as well here, so that the check of countries.csv can tell its code. */
+const endCountry = (description: string, example: string) =>
+  code(/^\S.{1,60}$/, 'a country of countries.csv', { description, example })
+
 /** What a street allows, each word including what the ones after it allow. */
 export const STREETS = ['stand', 'wait', 'small'] as const
 const street = (home: string) =>
@@ -46,9 +50,9 @@ export const householdFacts = z.object({
   }),
   currency: currency('the currency every total is shown in'),
   as_of: date({ description: 'the day the prices and rules are looked up for', example: '2026-11-25' }),
-  origin_country: country('the country they move from'),
+  origin_country: endCountry('the country they move from', 'NO'),
   origin_place: text({ description: 'the town they move from', example: 'Bergen' }),
-  destination_country: country('the country they move to', 'PT'),
+  destination_country: endCountry('the country they move to', 'PT'),
   destination_place: text({ description: 'the town they move to', example: 'Lisbon' }),
   origin_floor: number({
     description: 'floors between the street and the old home',

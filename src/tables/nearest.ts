@@ -47,10 +47,24 @@ function turnedRound(name: string, known: Iterable<string>): string | undefined 
   return undefined
 }
 
-/** `Did you mean X?` where one known name is close, else what may be written. */
-export function suggestion(name: string, known: readonly string[]): string {
-  const best = slipOf(name, known)
+/** Known names that share a whole word with `name`: `desk` finds `desk-small`. */
+function sharingAWord(name: string, known: readonly string[]): readonly string[] {
+  const words = (text: string) =>
+    text
+      .slice(0, LONGEST)
+      .toLowerCase()
+      .split(/[^\p{L}\p{N}]+/u)
+  const said = words(name).filter((word) => word.length >= 3)
+  return known.filter((candidate) => words(candidate).some((word) => said.includes(word)))
+}
+
+/** `Did you mean X?` where one known name is close, else those of a like name, else what may be written. */
+export function suggestion(name: string, all: readonly string[]): string {
+  const best = slipOf(name, all)
   if (best !== undefined) return `Did you mean ${best}?`
+  const alike = sharingAWord(name, all)
+  const known = alike.length > 0 ? alike : all
+  if (known.length === 1) return `Did you mean ${short(known[0] ?? '', LONGEST)}?`
   if (known.length === 2) return `Write ${known.map((word) => short(word, LONGEST)).join(' or ')}.`
   const shown = known
     .slice(0, 12)
