@@ -131,9 +131,9 @@ export function paperHead({ move, recommended }: BriefSource, words: Words) {
 /** P10 and P90 of the total of every scenario. */
 const likelyRanges = ({ move, plans }: BriefSource): ReadonlyMap<string, LikelyRange> =>
   new Map(
-    totalRanges(move, plans).map(({ scenario, p10, p90 }) => [
+    totalRanges(move, plans).map(({ scenario, p10, p50, p90 }) => [
       scenario,
-      { low: exact.of(p10), high: exact.of(p90) },
+      { low: exact.of(p10), half: exact.of(p50), high: exact.of(p90) },
     ]),
   )
 

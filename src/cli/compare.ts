@@ -66,6 +66,15 @@ const rangeLine = (plans: readonly Plan[], ranges: readonly TotalRange[]): strin
   }),
 ]
 
+/** The total that half of the moves exceed, in the line below. */
+const halfLine = (plans: readonly Plan[], ranges: readonly TotalRange[]): string[] => [
+  '  half end above',
+  ...plans.map(({ name }) => {
+    const range = ranges.find(({ scenario }) => scenario === name)
+    return range ? numberText(exact.of(range.p50), 0) : ''
+  }),
+]
+
 /** The comparison as a table for a terminal. */
 export function comparisonText(
   move: Move,
@@ -90,7 +99,7 @@ export function comparisonText(
       ...figures.map((v) => numberText(v, decimals)),
     ]
     const beside = row.id === 'cost.total' && ranges.length > 0 && !differences
-    return beside ? [line, rangeLine(plans, ranges)] : [line]
+    return beside ? [line, rangeLine(plans, ranges), halfLine(plans, ranges)] : [line]
   })
   const transport = ['Carriage', ...plans.map((plan) => plan.sheet.choices.get('transport') ?? '')]
   const cover = ['Cover', ...plans.map((plan) => plan.sheet.choices.get('cover') ?? '')]

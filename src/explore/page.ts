@@ -135,7 +135,7 @@ function rangeHtml(data: PageData, scenario: number): string {
   const range = data.ranges[scenario]
   if (!range) return ''
   const amount = (x: number): string => escaped(`${data.currency}\u00a0${plainNumber(x, 0)}`)
-  return `<p class="beside">As planned, eight moves in ten end between ${amount(range.p10)} and ${amount(range.p90)}.</p>`
+  return `<p class="beside">As planned, half end above ${amount(range.p50)}, and eight moves in ten between ${amount(range.p10)} and ${amount(range.p90)}.</p>`
 }
 
 const STATIC_PIXELS = 420

@@ -32,8 +32,9 @@ export const ENGLISH_TEXTS: Readonly<Record<string, string>> = {
   'decision.take': 'We recommend “{scenario}”: book {carriage}, to be loaded on {date} in {place}.',
   'decision.cover': 'Insure the goods under “{cover}” for {insured} (premium {premium}).',
   'decision.no-cover': 'Nothing is insured in this plan.',
-  'decision.total': 'Expect to pay {total}.',
-  'decision.range': 'In eight cases of ten the total stays between {low} and {high}.',
+  'decision.total': 'At the likely price of every line it comes to {total}.',
+  'decision.range':
+    'Prices, delays and the volume turn out otherwise: half of such moves end above {half}, and eight in ten between {low} and {high}. Keep the last figure ready.',
   'decision.open': 'Not in the total, because it could not be determined: {what}.',
   'decision.why': 'Why this one',
   'decision.rule':

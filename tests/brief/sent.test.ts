@@ -63,9 +63,9 @@ describe('the copy that is sent', () => {
 })
 
 test.each([
-  ['fr', 'Recommandation', 'Prévoyez de payer'],
-  ['es', 'Recomendación', 'Cuente con pagar'],
-  ['de', 'Empfehlung', 'Rechnen Sie mit'],
+  ['fr', 'Recommandation', 'Au prix probable de chaque ligne, le total est de'],
+  ['es', 'Recomendación', 'Con el precio probable de cada partida, el total es de'],
+  ['de', 'Empfehlung', 'Zum wahrscheinlichen Preis jeder Zeile sind es'],
 ])('in %s the pages that are sent speak that language', async (language, title, pay) => {
   const own = page(await briefFiles(move, plans, { words: await wordsIn(language) }))
   expect(own).toContain(`<html lang="${language}">`)

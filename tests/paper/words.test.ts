@@ -62,7 +62,11 @@ describe('the texts of papers', () => {
       scenario: 'x',
       cells: ['cost.total'],
     }
-    expect(words.write('decision.total', { total: figure })).toEqual(['Prévoyez de payer ', figure, '.'])
+    expect(words.write('decision.total', { total: figure })).toEqual([
+      'Au prix probable de chaque ligne, le total est de ',
+      figure,
+      '.',
+    ])
     expect(() => words.say('decision.total')).toThrow('needs a value for "total"')
   })
 })

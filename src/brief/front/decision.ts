@@ -23,6 +23,8 @@ export interface WidestInput {
 /** P10 and P90 of a scenario's total. */
 export interface LikelyRange {
   readonly low: Decimal
+  /** Half of the moves end above it. */
+  readonly half: Decimal
   readonly high: Decimal
 }
 
@@ -127,11 +129,12 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
 export function ends(
   source: BriefSource,
   plan: Plan,
-  { low, high }: LikelyRange,
-): Readonly<Record<'low' | 'high', Figure>> {
+  { low, half, high }: LikelyRange,
+): Readonly<Record<'low' | 'half' | 'high', Figure>> {
   const total = figure(source, plan, 'cost.total', 0)
   return {
     low: { ...total, value: low, how: 'P10 of the simulation' },
+    half: { ...total, value: half, how: 'P50 of the simulation' },
     high: { ...total, value: high, how: 'P90 of the simulation' },
   }
 }
