@@ -15,7 +15,19 @@ export interface Explanation {
   readonly formula?: string
   readonly source?: string
   readonly confirmed?: Confirmed
+  /**
+   * Where the cell is decided among several ways to do a thing: what each way comes to, in the order that the cell
+   * `by` counts them. Only the way taken is told further.
+   */
+  readonly ways?: { readonly by: string; readonly each: readonly WayValue[] }
   readonly from: readonly Explanation[]
+}
+
+/** What a cell is under one way to do a thing. */
+export interface WayValue {
+  readonly id: string
+  readonly value: Decimal
+  readonly taken: boolean
 }
 
 /**
@@ -45,9 +57,61 @@ export function explain(sheet: Sheet<Recorded>, id: string): Explanation {
     const formula = formulaText(inner)
     if (told.has(cellId)) return { ...facts, formula, from: [] }
     told.add(cellId)
+    const decided = decidedAmong(inner)
+    if (decided) {
+      const taken = decided.each.find((way) => way.taken)
+      return { ...facts, formula, ways: decided, from: taken ? [tell(taken.id)] : [] }
+    }
+    const compared = cellId.endsWith(TAKEN) ? comparedBy(inner, value.value) : undefined
+    if (compared) return { ...facts, formula, ways: { by: cellId, each: compared }, from: [] }
     return { ...facts, formula, from: precedents(inner).map(tell) }
   }
   return tell(id)
+}
+
+/** How the ids of the cells end that say which of several ways is taken (`decide` in plan/ways.ts). */
+const TAKEN = '.taken'
+
+/** The ways a cell is picked from by a cell that says which is taken; undefined for any other formula. */
+function decidedAmong(node: Recorded): Explanation['ways'] {
+  const by = node.operation.kind === 'choose' ? node.args[0] : undefined
+  const id = by && nameOf(by)
+  if (!by || !id?.endsWith(TAKEN)) return undefined
+  const ways: Recorded[] = []
+  let rest: Recorded | undefined = node
+  while (rest?.operation.kind === 'choose' && rest.args[0] === by) {
+    const [, , later, way]: readonly (Recorded | undefined)[] = rest.args
+    if (way) ways.push(way)
+    rest = later
+  }
+  if (rest) ways.push(rest)
+  const each = ways.flatMap((way, i): WayValue[] => {
+    const name = nameOf(way)
+    return name === undefined ? [] : [{ id: name, value: way.value, taken: by.value.eq(i + 1) }]
+  })
+  return { by: id, each }
+}
+
+/** The costs that the cell which says what is taken was found from, in the order in which it counts them. */
+function comparedBy(node: Recorded, taken: Decimal): readonly WayValue[] | undefined {
+  const found = new Map<string, Decimal>()
+  const seen = new Set<Recorded>()
+  const visit = (n: Recorded): void => {
+    if (seen.has(n)) return
+    seen.add(n)
+    const name = nameOf(n)
+    if (name === undefined) n.args.forEach(visit)
+    else if (/^(with|by)\..*\.total$/.test(name)) found.set(name, n.value)
+  }
+  // The last way is compared first in the formula; the least of the earlier ones is written from the first on.
+  visit(node)
+  if (found.size < 2) return undefined
+  const [last, ...earlier] = [...found]
+  return [...earlier, ...(last ? [last] : [])].map(([id, value], i) => ({
+    id,
+    value,
+    taken: taken.eq(i + 1),
+  }))
 }
 
 /** Ids of the cells and inputs a formula names, each once, in the order it names them. */

@@ -37,11 +37,43 @@ export const explainCommand: Command = {
 
 function explanationText(e: Explanation, depth: number, indent = ''): string {
   const origin = e.source === undefined ? '' : `  (${e.source}; ${e.confirmed})`
-  const value = isDate(e.unit)
-    ? (dayIn(e.value) ?? 'no such day')
-    : `${e.value.toSignificantDigits(12)} ${e.unit}`
-  const head = `${indent}${e.id} = ${value}  ${e.label}${origin}`
-  const formula = e.formula === undefined ? [] : [`${indent}  = ${e.formula}`]
-  const below = depth > 0 ? e.from.map((inner) => explanationText(inner, depth - 1, `${indent}    `)) : []
+  const head = `${indent}${e.id} = ${valueText(e)}  ${e.label}${origin}`
+  const inner = `${indent}    `
+  if (e.ways) {
+    const { by, each } = e.ways
+    const listed = each.map(
+      ({ id, value, taken }) => `${inner}${taken ? '→' : ' '} ${id} = ${value.toSignificantDigits(12)}`,
+    )
+    if (by === e.id) return [head, `${indent}  the least that works of:`, ...listed].join('\n')
+    const taken = e.from.map((way) => explanationText(way, depth, inner))
+    const which = each.find((way) => way.taken)?.id ?? 'none'
+    return [head, `${indent}  as ${which}, one of ${each.length} ways (explain ${by})`, ...taken].join('\n')
+  }
+  const { shown, zeros } = worksheetLines(e)
+  const below =
+    depth > 0
+      ? [
+          ...shown.map((line) => explanationText(line, depth - 1, inner)),
+          ...(zeros.length > 0 ? [`${inner}at 0: ${zeros.join(', ')}`] : []),
+        ]
+      : []
+  const long = e.from.length > LONG_SUM && e.formula?.startsWith('sum(')
+  const said = long ? `the sum of ${e.from.length} lines` : e.formula
+  const formula = said === undefined ? [] : [`${indent}  = ${said}`]
   return [head, ...formula, ...below].join('\n')
 }
+
+/** A sum of more lines than this is told by its lines alone, and those that come to 0 by their ids. */
+const LONG_SUM = 5
+
+function worksheetLines({ formula, from }: Explanation): {
+  readonly shown: readonly Explanation[]
+  readonly zeros: readonly string[]
+} {
+  if (from.length <= LONG_SUM || !formula?.startsWith('sum(')) return { shown: from, zeros: [] }
+  const zeros = from.filter(({ value }) => value.isZero())
+  return { shown: from.filter((line) => !zeros.includes(line)), zeros: zeros.map(({ id }) => id) }
+}
+
+const valueText = ({ unit, value }: Explanation): string =>
+  isDate(unit) ? (dayIn(value) ?? 'no such day') : `${value.toSignificantDigits(12)} ${unit}`

@@ -1,7 +1,7 @@
 import type { Decimal } from 'decimal.js'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { formulaText } from '../../src/analysis/index.js'
+import { explain, formulaText } from '../../src/analysis/index.js'
 import { recordedSheet } from '../../src/plan/index.js'
 import type { NumberInput, RoundingRule } from '../../src/quantity/arithmetic.js'
 import { Exact, exact } from '../../src/quantity/exact.js'
@@ -177,4 +177,25 @@ describe('a printed formula', () => {
       expect(read).toBeGreaterThan(100)
     },
   )
+})
+
+describe('a figure that is decided among ways', () => {
+  it('is told for the way taken, with what each way comes to', async () => {
+    const move = await openDemo('valparaiso-gdynia')
+    const [plan] = plansOf(move)
+    if (!plan) throw new Error('no plan')
+    const sheet = recordedSheet(move, plan)
+    const found = explain(sheet, 'cost.total')
+    const carriage = plan.sheet.choices.get('transport')
+    expect(found.ways?.by).toBe('transport.taken')
+    expect(found.from.map(({ id }) => id)).toEqual([`with.${carriage}.cost.total`])
+    expect(found.ways?.each.filter(({ taken }) => taken).map(({ id }) => id)).toEqual([
+      `with.${carriage}.cost.total`,
+    ])
+    for (const { id, value } of found.ways?.each ?? [])
+      expect(value.toFixed()).toBe(plan.sheet.cells.get(id)?.value.toFixed())
+    const choice = explain(sheet, 'transport.taken')
+    expect(choice.ways?.each.map(({ id }) => id)).toEqual(found.ways?.each.map(({ id }) => id))
+    expect(choice.ways?.each.map(({ taken }) => taken)).toEqual(found.ways?.each.map(({ taken }) => taken))
+  })
 })
