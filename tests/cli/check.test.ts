@@ -59,7 +59,11 @@ it('ends with three counts, and a household in order has nothing to ask', async 
 describe('what is wrong is told once, with what to type', () => {
   test.each<[string, () => void, string]>([
     ['UK is no slip of DK', () => setFact('origin_country', 'UK'), 'Write GB.'],
-    ['a country by its name', () => setFact('origin_country', 'Norwegen'), 'a country of countries.csv. Write the two letters'],
+    [
+      'a country by its name',
+      () => setFact('origin_country', 'Norwegen'),
+      'a country of countries.csv. Write the two letters',
+    ],
     ['Y where yes or no is meant', () => setFact('origin_lift', 'Y'), 'Write yes or no.'],
     ['a class that is none', () => setCell('inventory.csv', 'class', 'weapons'), 'Did you mean weapon'],
     ['a class in capitals', () => setCell('inventory.csv', 'class', 'Furniture'), 'Did you mean furniture?'],
