@@ -1,10 +1,12 @@
 import { existsSync } from 'node:fs'
 import { join } from 'node:path'
+import { senderOf } from '../brief/index.js'
 import {
   ARRIVAL_FOLDER,
   actualColumns,
   actualsOf,
   claimColumns,
+  claimPaper,
   conditionList,
   conditionListBody,
   costLines,
@@ -20,9 +22,11 @@ import type { Stayed } from '../load/loaded.js'
 import { readStayed } from '../load/loaded-file.js'
 import { numberedCartons } from '../load/pieces-of.js'
 import { dayText, figureText, numberText } from '../paper/format.js'
+import { paperHtml } from '../paper/html.js'
 import { pageHtml } from '../paper/page.js'
 import { pageCss } from '../paper/page-css.js'
 import { replaceFile } from '../paper/replace-file.js'
+import { wordsIn } from '../paper/words-file.js'
 import type { Move, Plan } from '../plan/index.js'
 import { readFolder } from '../tables/disk.js'
 import { isDay } from '../tables/fields.js'
@@ -40,6 +44,8 @@ export const claim: Command = {
     ...planOptions,
     out: { value: 'DIR', says: 'where the files go; out/ and the household’s name otherwise' },
     scenario: { value: 'NAME', says: 'the scenario that was carried out; the first one otherwise' },
+    language: { value: 'en|fr|es|de', says: 'language of the claim; English otherwise' },
+    strings: { value: 'FILE', says: 'texts of another language: a CSV with the columns id and the language' },
     delivered: { value: 'DATE', says: 'the day of delivery, year-month-day; the plan’s own otherwise' },
   },
   async run(args, io) {
@@ -63,7 +69,17 @@ export const claim: Command = {
         stayed,
       )
       if (!read.ok) throw new Refusal(read.problems)
-      out.push(claimText(move, plan, settlement(move, plan, read.value)))
+      const claimed = settlement(move, plan, read.value)
+      out.push(claimText(move, plan, claimed))
+      const sender = senderOf(folder)
+      const words = await wordsIn(args.text('language'), args.text('strings'))
+      const paper = claimPaper(move, plan, words, { delivered, claimed, ...(sender ? { sender } : {}) })
+      const path = join(outFolder(args), 'claim.html')
+      await replaceFile(
+        path,
+        paperHtml(paper, { css: pageCss('brief'), words, copy: 'client', pictures: new Map() }),
+      )
+      files.push(path)
     }
     const actuals = found.find(({ file }) => file.endsWith('actuals.csv'))
     if (actuals) {

@@ -1,15 +1,20 @@
 import { beforeAll, describe, expect, it, test } from 'vitest'
 import {
   actualsOf,
+  claimPaper,
   conditionList,
   conditionListBody,
+  DOCUMENTS,
   noticesDue,
   ownRatesCsv,
   readActuals,
   readClaims,
   settlement,
 } from '../../src/claim/index.js'
+import { paperHtml } from '../../src/paper/html.js'
+import { wordsIn } from '../../src/paper/words-file.js'
 import type { Move, Plan } from '../../src/plan/index.js'
+import { escapeHtml } from '../../src/tables/as-data.js'
 import { amount, openDemo, planWith, value } from '../plan/households.js'
 
 let move: Move
@@ -176,5 +181,36 @@ describe('paid against planned', () => {
       plan,
     )
     expect(bad.ok ? [] : bad.problems.map(({ line }) => line)).toEqual([2, 4])
+  })
+})
+
+describe('the claim as a page', () => {
+  const page = async (language: string) => {
+    const { id } = first(plan)
+    const rows = read(plan, `${id},,1,lost,at the door,2027-04-23,yes,theft,,,,`)
+    if (!rows.ok) throw new Error(JSON.stringify(rows.problems))
+    const words = await wordsIn(language)
+    const paper = claimPaper(move, plan, words, {
+      delivered: '2027-04-23',
+      claimed: settlement(move, plan, rows.value),
+    })
+    return paperHtml(paper, { css: '', words, copy: 'client', pictures: new Map() })
+  }
+
+  it('holds the thing, what is expected, the days of notice and the documents', async () => {
+    const html = await page('en')
+    const { id, worth } = first(plan)
+    expect(html).toContain(`<th scope="row">\u2013</th><td>${id} `)
+    expect(html).toContain(worth.toFixed(2).replace(/\B(?=(\d{3})+\.)/, ','))
+    // Hague-Visby art. III(6): three days for hidden damage, counted from the day after delivery (secondary).
+    expect(html).toContain('26\u00a0April\u00a02027')
+    for (const text of DOCUMENTS) expect(html).toContain(escapeHtml(text))
+  })
+
+  it('speaks the language of the insurer', async () => {
+    const html = await page('de')
+    expect(html).toContain('Schadensmeldung zur Transportversicherung')
+    for (const english of ['sea carrier', 'Hidden damage', 'The claim is gone', 'certificate of insurance'])
+      expect(html).not.toContain(english)
   })
 })
