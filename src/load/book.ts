@@ -1,3 +1,4 @@
+import { ENGLISH } from '../paper/figure-text.js'
 import { listed } from '../paper/format.js'
 import { coverHtml, pageHtml, sectionHtml } from '../paper/page.js'
 import { svgImage } from '../paper/picture.js'
@@ -27,8 +28,8 @@ export function bookHtml(move: Move, plan: Plan, result: LoadResult, css: string
     coverHtml({
       kind: 'Loading book',
       household: facts.name,
-      from: `${facts.origin_place}, ${facts.origin_country}`,
-      to: `${facts.destination_place}, ${facts.destination_country}`,
+      from: `${facts.origin_place}, ${ENGLISH.country(facts.origin_country)}`,
+      to: `${facts.destination_place}, ${ENGLISH.country(facts.destination_country)}`,
       stated: `Scenario \u201c${result.scenario}\u201d. A plan on paper: a competent person checks, changes and signs the stow on the day.`,
     }),
     '<main>',

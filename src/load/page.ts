@@ -1,3 +1,4 @@
+import { ENGLISH } from '../paper/figure-text.js'
 import { contentsHtml, coverHtml, pageHtml, sectionHtml } from '../paper/page.js'
 import { svgImage } from '../paper/picture.js'
 import type { Move } from '../plan/move.js'
@@ -39,8 +40,8 @@ export function loadHtml(move: Move, result: LoadResult, { css, script }: PageAs
     coverHtml({
       kind: 'Load plan',
       household: facts.name,
-      from: `${facts.origin_place}, ${facts.origin_country}`,
-      to: `${facts.destination_place}, ${facts.destination_country}`,
+      from: `${facts.origin_place}, ${ENGLISH.country(facts.origin_country)}`,
+      to: `${facts.destination_place}, ${ENGLISH.country(facts.destination_country)}`,
       stated: `Scenario \u201c${result.scenario}\u201d. For planning only: a competent person checks and signs the stow.`,
     }),
     contentsHtml(contents),
