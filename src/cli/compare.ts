@@ -11,6 +11,7 @@ import {
 import { figureText, isDate, numberText, unitText, usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/index.js'
 import { exact } from '../quantity/exact.js'
+import { csvCell } from '../tables/as-data.js'
 import { dayIn } from '../time/day-number.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'
@@ -28,6 +29,7 @@ export const compareCommand: Command = {
     inputs: { says: 'list every input with its value instead' },
     differences: { says: 'show what each scenario differs from the first' },
     json: { says: 'print JSON' },
+    csv: { says: 'print CSV, every figure in full, a line for each cell' },
   },
   async run(args, io) {
     const { move, plans: stated } = await openPlans(args)
@@ -43,6 +45,10 @@ export const compareCommand: Command = {
       .map((id) => id.trim())
     const ranges = totalRanges(move, plans)
     const rows = compare(plans, asked ? asked.flatMap((id) => matching(plans, id)) : SUMMARY_CELLS)
+    if (args.flags.has('csv')) {
+      io.out(comparisonCsv(plans, rows, args.flags.has('differences')))
+      return 0
+    }
     io.out(
       args.flags.has('json')
         ? comparisonJson(recommendation, rows, ranges)
@@ -104,6 +110,30 @@ export function comparisonText(
   const transport = ['Carriage', ...plans.map((plan) => plan.sheet.choices.get('transport') ?? '')]
   const cover = ['Cover', ...plans.map((plan) => plan.sheet.choices.get('cover') ?? '')]
   return textTable(['', ...plans.map((plan) => plan.name)], [transport, cover, ...shown], 'right')
+}
+
+/** The comparison for a spreadsheet or another program: figures in full, days as dates, choices first. */
+export function comparisonCsv(
+  plans: readonly Plan[],
+  rows: readonly ComparisonRow[],
+  differences = false,
+): string {
+  const chosen = (id: string, label: string): string[] => [
+    id,
+    label,
+    '',
+    ...plans.map((plan) => plan.sheet.choices.get(id) ?? ''),
+  ]
+  const lines = rows.map(({ id, label, unit, values, differences: gaps }) => {
+    const figures = differences ? gaps : values
+    const day = isDate(unit) && !differences
+    const texts = figures.map((value) => (day ? (dayIn(value) ?? '') : (value?.toString() ?? '')))
+    return [id, label, isDate(unit) && differences ? 'd' : unit, ...texts]
+  })
+  const head = ['id', 'label', 'unit', ...plans.map(({ name }) => name)]
+  return [head, chosen('transport', 'Carriage'), chosen('cover', 'Cover'), ...lines]
+    .map((cells) => cells.map(csvCell).join(','))
+    .join('\n')
 }
 
 /** The recommendation as it is printed below a table. */

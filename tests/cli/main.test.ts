@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest'
 import { main } from '../../src/cli/main.js'
+import { splitRows } from '../../src/tables/split.js'
 
 let folder: string
 beforeEach(() => {
@@ -92,6 +93,20 @@ describe('quaybook', () => {
     const last = plain.scenarios.length - 1
     expect(Number(dearer.rows[0].values[last])).toBeGreaterThan(Number(plain.rows[0].values[last]))
     expect((await run('compare')).out).toContain('The whole move [EUR]')
+  })
+
+  it('compares as CSV with the figures of the JSON, in full, and days as dates', async () => {
+    const words = ['compare', '--cells', 'cost.total,volume.packed,time.on.loading']
+    const { rows, scenarios } = JSON.parse((await run(...words, '--json')).out)
+    const [head, ...lines] = splitRows((await run(...words, '--csv')).out, ',', 1).rows.map(
+      ({ cells }) => cells,
+    )
+    expect(head).toEqual(['id', 'label', 'unit', ...scenarios.map(({ name }: { name: string }) => name)])
+    const values = (id: string) => lines.find(([cell]) => cell === id)?.slice(3)
+    const json = (id: string) => rows.find((row: { id: string }) => row.id === id).values
+    for (const id of ['cost.total', 'volume.packed']) expect(values(id)).toEqual(json(id))
+    expect(values('transport')?.every((word) => word !== '')).toBe(true)
+    expect(values('time.on.loading')?.every((day) => /^\d{4}-\d\d-\d\d$/.test(day))).toBe(true)
   })
 
   it('explains a figure down to its sources', async () => {
