@@ -15,6 +15,9 @@ export interface SearchTurn {
   readonly better?: (progress: { placed: number; volumeShare: number; plan: () => LoadPlan }) => void
 }
 
+/** How far the scores of a repacking vary where nobody says otherwise. */
+const usualNoise = 0.8
+
 /** Blocks that the first look may place for every piece. */
 const firstLook = 40
 
@@ -35,6 +38,7 @@ export class HoldSearch {
   private readonly from: 'front' | 'corners'
   private readonly widest: number
   private readonly ceilingMm: number
+  private readonly noise: number
   private readonly pieces: number
   private beamWork = 0
   private finishedOnce = false
@@ -52,6 +56,8 @@ export class HoldSearch {
       readonly from: 'front' | 'corners'
       readonly widest: number
       readonly ceilingMm: number
+      /** How far the scores of a repacking vary; left out: 0.8. */
+      readonly noise?: number
     },
   ) {
     const { kinds, refused } = sortIntoKinds(hold, pieces, options.rules)
@@ -65,6 +71,7 @@ export class HoldSearch {
     this.from = options.from
     this.widest = options.widest
     this.ceilingMm = options.ceilingMm
+    this.noise = options.noise ?? usualNoise
   }
 
   /** Blocks moved into place so far. */
@@ -97,7 +104,7 @@ export class HoldSearch {
     const { model } = this
     if (model === undefined || this.best === undefined || this.from === 'corners' || this.done !== undefined)
       return
-    const improver = this.improver ?? new Improver(model, this.best, this.seed)
+    const improver = this.improver ?? new Improver(model, this.best, this.seed, this.noise)
     this.improver = improver
     improver.advance(turn.work - this.beamWork, turn.stop, (best) => {
       this.tell(turn, model, best)

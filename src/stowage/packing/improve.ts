@@ -37,6 +37,8 @@ export class Improver {
   private readonly trial: State
   private readonly empty: State
   private readonly random: () => number
+  /** How far the scores of a repacking vary: the logarithm of a score lies within half of it either way. */
+  private readonly noise: number
   private readonly factor: Float64Array
   private readonly noisy: Float64Array
   /** Mass per volume of each kind over that of all goods. */
@@ -47,8 +49,9 @@ export class Improver {
   private restarts = 0
   private readonly start: State
 
-  constructor(model: SearchModel, start: State, seed: number) {
+  constructor(model: SearchModel, start: State, seed: number, noise: number) {
     this.model = model
+    this.noise = noise
     this.placer = new Placer(model, 1)
     this.empty = State.start(model)
     this.best = new State(model)
@@ -116,7 +119,7 @@ export class Improver {
       const out = (current.left[k] as number) > 0
       const f = this.factor[k] as number
       this.factor[k] = out ? Math.min(16, f * 1.08) : 1 + (f - 1) * 0.97
-      this.noisy[k] = (this.factor[k] as number) * Math.exp((random() - 0.5) * 0.8)
+      this.noisy[k] = (this.factor[k] as number) * Math.exp((random() - 0.5) * this.noise)
     }
     // Sorting the blocks anew costs about as much as placing one; and where nothing goes in, work must still end.
     placer.work++

@@ -21,6 +21,8 @@ export interface ContainerSearch {
   /** Most pieces or blocks moved into place in all, the measure of work that is the same on every machine. */
   readonly work: number
   readonly seed?: number
+  /** How far the scores of a repacking vary; left out: as `HoldSearch` has it. */
+  readonly noise?: number
   /** Stow what is needed first near the door, at the cost of more work: its kinds are told apart from like ones. */
   readonly wishes?: boolean
   /** Asked again and again; true ends with the best plan so far. */
@@ -65,7 +67,7 @@ export class ContainerPacking<H extends Hold = Hold> {
     hold: H,
     stands: readonly VehicleStand[],
     pieces: readonly LoadPiece[],
-    { rules, seed = 1, wishes = false }: Pick<ContainerSearch, 'rules' | 'seed' | 'wishes'>,
+    { rules, seed = 1, wishes = false, noise }: Pick<ContainerSearch, 'rules' | 'seed' | 'wishes' | 'noise'>,
   ) {
     this.hold = hold
     this.pieces = pieces
@@ -74,7 +76,14 @@ export class ContainerPacking<H extends Hold = Hold> {
     this.all = stands.flatMap(({ place, fixed }): Look[] => {
       const full: Hold = fixed.length === 0 ? hold : { ...hold, fixed }
       return ceilings(full, pieces).map((ceilingMm): Look => {
-        const options = { rules, seed, from: 'front', widest: 2, ceilingMm } as const
+        const options = {
+          rules,
+          seed,
+          from: 'front',
+          widest: 2,
+          ceilingMm,
+          ...(noise === undefined ? {} : { noise }),
+        } as const
         const at = { ...(place === undefined ? {} : { place }), fixed }
         return { at, search: new HoldSearch(full, toStow, options) }
       })
