@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest'
 import { recommend } from '../../src/analysis/index.js'
-import { briefFiles } from '../../src/brief/index.js'
+import { briefFiles, enquiryFiles } from '../../src/brief/index.js'
+import { openRules } from '../../src/movers/index.js'
 import { wordsIn } from '../../src/paper/words-file.js'
 import type { Move, Plan } from '../../src/plan/index.js'
 import { moveOf, plansOf } from './household.js'
@@ -31,6 +32,28 @@ describe.each(['valparaiso-gdynia', 'student-tromso-wellington'])('the brief of 
       .filter((text) => ENGLISH.test(text))
     expect(leaks).toEqual([])
   })
+
+  it.each(['fr', 'es', 'de'])(
+    'leaks no English in the enquiry in %s, but the answers that the form takes',
+    async (language) => {
+      const [plan] = plans
+      if (!plan) throw new Error('no plan')
+      const rules = openRules('nowhere')
+      const answers = rules.questions.flatMap(({ scores }) => scores.map(({ answer }) => answer))
+      const { html } = await enquiryFiles(
+        move,
+        plan,
+        { rules, replyBy: '2026-12-10' },
+        await wordsIn(language),
+      )
+      const leaks = texts(html)
+        .map((text) => [...own, ...answers].reduce((rest, word) => rest.replaceAll(word, ''), text))
+        .filter((text) => ENGLISH.test(text))
+        // The lettering of the one chart is read aloud in English.
+        .filter((text) => !text.startsWith('Bars of the packed volume'))
+      expect(leaks).toEqual([])
+    },
+  )
 
   it.each(Object.entries(SAME))('says nothing in %s as English says it, but %s', async (language, same) => {
     const strip = (html: string) =>
