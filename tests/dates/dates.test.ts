@@ -174,7 +174,9 @@ describe('waiting against a warehouse', () => {
     const packed = amount(plan, 'volume.packed')
     const price = (id: string) => amount(plan, `price.${id}`)
     const [first, later] = [price('demurrage.45G1.1'), price('demurrage.45G1.2')]
-    const demurrage = (n: number) => (Math.min(n, 7) * first + Math.max(0, n - 7) * later) * rate
+    // By volume the goods and the car take two of these containers, and each of them waits.
+    const containers = amount(plan, 'options.45G1.containers')
+    const demurrage = (n: number) => (Math.min(n, 7) * first + Math.max(0, n - 7) * later) * rate * containers
     const handled = amount(plan, 'storage.handling') * 2 + price('destination-haulage.groupage')
     const stored = (n: number) => (handled + (price('storage') * n * 12) / 365) * packed * rate
     const n = port?.from ?? 0
