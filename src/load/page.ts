@@ -6,6 +6,7 @@ import { overviewPicture, stagePictures } from '../stowage/pictures/index.js'
 import { escapeHtml as escaped } from '../tables/as-data.js'
 import { contradictions } from './contradictions.js'
 import { type LoadFigures, loadFigures } from './figures.js'
+import { lashingText } from './lashing.js'
 import { contentsText, type ListRow, loadingList } from './list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
 import { balanceRows } from './verdicts.js'
@@ -50,7 +51,7 @@ export function loadHtml(move: Move, result: LoadResult, { css, script }: PageAs
     figuresHtml(figures, result.first),
     cautionsHtml(move, result, figures),
     ...(script === undefined ? [] : [viewHtml(result)]),
-    stagesHtml(result),
+    stagesHtml(move, result),
     cartonsHtml(result),
     doubtsHtml(result),
     '</main>',
@@ -232,7 +233,7 @@ export function viewBox({ first }: LoadResult): string {
   ].join('\n')
 }
 
-function stagesHtml(result: LoadResult): string {
+function stagesHtml(move: Move, result: LoadResult): string {
   const { pieces } = result
   const names = new Map(pieces.map((p) => [p.id, { label: p.label, kind: p.kind }]))
   const blocks = [result.first, ...result.more].flatMap((loaded, c) => {
@@ -240,7 +241,7 @@ function stagesHtml(result: LoadResult): string {
     const pictures = stagePictures(loaded.hold, loaded.plan, names)
     const title = result.more.length > 0 ? `Container ${c + 1}, ${loaded.hold.label}: stage` : 'Stage'
     return [
-      ...(c === 0 ? vehicleNotes(loaded) : []),
+      ...(c === 0 ? vehicleNotes(move, result, loaded) : []),
       ...[...new Set(rows.map((row) => row.stage))].map((stage) => {
         const own = rows.filter((row) => row.stage === stage)
         const kgs = own.reduce((sum, row) => sum + row.piece.massKg, 0)
@@ -280,10 +281,15 @@ function captionOf(part: number, parts: number, hidden: readonly number[]): stri
   return words.length === 0 ? '' : `<figcaption>${words.join(' ')}</figcaption>`
 }
 
-function vehicleNotes({ hold, vehiclePlace, plan }: LoadedContainer): string[] {
+function vehicleNotes(
+  move: Move,
+  { vehicles }: LoadResult,
+  { hold, vehiclePlace, plan }: LoadedContainer,
+): string[] {
   const fixed = hold.fixed ?? []
   if (fixed.length === 0 || vehiclePlace === undefined) return []
   return fixed.map((block) => {
+    const vehicle = vehicles.find((v) => v.id === block.id)
     const from = Math.min(...block.boxes.map((b) => b.x))
     const to = Math.max(...block.boxes.map((b) => b.x + b.dx))
     const wide = Math.max(...block.boxes.map((b) => b.dy))
@@ -296,7 +302,7 @@ function vehicleNotes({ hold, vehiclePlace, plan }: LoadedContainer): string[] {
       block.deck === undefined
         ? ''
         : ` The deck over it is ${(block.deck.zMm / 1000).toFixed(2)} m above the floor and takes ${block.deck.maxLoadKg} kg in all, no piece over ${block.deck.maxPieceKg} kg; it rests on its own legs.`
-    return `<p><b>${escaped(block.label ?? block.id)}</b> stands from ${(from / 1000).toFixed(2)} to ${(to / 1000).toFixed(2)} m behind the front wall, ${beside / 10} cm clear on each side. ${when}${deck} ${beside < 400 ? 'That is too narrow for a door to open wide: plan how the driver gets out, or push and winch it.' : ''}</p>`
+    return `<p><b>${escaped(block.label ?? block.id)}</b> stands from ${(from / 1000).toFixed(2)} to ${(to / 1000).toFixed(2)} m behind the front wall, ${beside / 10} cm clear on each side. ${when}${deck} ${beside < 400 ? 'That is too narrow for a door to open wide: plan how the driver gets out, or push and winch it.' : ''} ${vehicle ? escaped(lashingText(move, vehicle)) : ''}</p>`
   })
 }
 

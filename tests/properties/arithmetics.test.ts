@@ -387,7 +387,7 @@ test('every formula of volume, stowage, cost, time and insurance is among these'
       'transitLoss',
     ],
     ...['retained', 'retainedLoss', 'answeredShare', 'answersFor'],
-    'dayIn',
+    ...['dayIn', 'easterSunday', 'holidaysOf', 'isHolidayRule'],
     ...Object.keys(packing),
     ...Object.keys(loadPlanning),
   )

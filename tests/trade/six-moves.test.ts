@@ -1,4 +1,5 @@
 import { describe, expect, it, test } from 'vitest'
+import { coverOutcomesOf } from '../../src/plan/index.js'
 import type { Plan } from '../../src/plan/move.js'
 import { MOVES, openTradeMove, planAt, type TradeMove, usd } from './moves.js'
 
@@ -18,6 +19,8 @@ interface Plans {
   readonly diy: Plan
   /** Full service but for packing and loading, which the household does. */
   readonly ownHands: Plan
+  /** What a household without any cover has to expect of damage and loss, USD. */
+  readonly expectedLoss: number
 }
 
 const highCube = (move: TradeMove) => move.home === 'high cube'
@@ -98,6 +101,14 @@ const LINES: readonly Line[] = [
     of: ({ full }) => usd(full, 'cost.destination.demurrage'),
     only: ({ to }) => to === 'KE',
   },
+  {
+    name: 'damage and loss to expect without cover',
+    low: 250,
+    high: 750,
+    of: ({ expectedLoss }) => expectedLoss,
+    // Estimators say about 500 for a usual home; a small one loses less in proportion.
+    only: highCube,
+  },
   { name: 'cover against all risks', low: 0.04, high: 0.05, of: rateOf('all-risks') },
   { name: 'cover, wide named perils', low: 0.025, high: 0.035, of: rateOf('named-wide') },
   { name: 'cover, narrow named perils', low: 0.01, high: 0.015, of: rateOf('named-narrow') },
@@ -147,8 +158,12 @@ describe('six moves, line by line: ranges of common practice, no source', () => 
     const reused: Readonly<Record<string, string>> = move.name.startsWith('return')
       ? { 'materials-reused': 'yes', 'provider.materials': 'self' }
       : {}
+    const full = at({ 'service-level': 'full', ...reused })
+    const without = coverOutcomesOf(opened.reference, full).find(({ cover }) => cover === 'none')
+    if (!without) throw new Error('no outcome without cover')
     const plans: Plans = {
-      full: at({ 'service-level': 'full', ...reused }),
+      full,
+      expectedLoss: without.expectedRetained,
       diy: at({ 'service-level': 'diy', ...reused }),
       ownHands: at({
         'service-level': 'full',
