@@ -30,6 +30,8 @@ export default defineConfig(({ mode }) => ({
     include: ['tests/**/*.test.ts'],
     exclude: ['**/node_modules/**', ...(mode === 'all' || named ? [] : LONG)],
     reporters: ['default', new ClosingLine()],
+    // Long runs use every core themselves; the short ones share them out.
+    ...(mode === 'all' || named ? {} : { maxWorkers: '100%' }),
     testTimeout: 120_000,
     hookTimeout: 120_000,
   },
