@@ -1,7 +1,7 @@
 // The page of an open household, in Chromium: node tests/bench/run.mjs open [--edits 60] [--lines 500]
 // Time from the command to the first usable page; time from an edit to the totals on the screen; weight; memory.
 import { spawn } from 'node:child_process'
-import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { chromium, type Page } from 'playwright-core'
@@ -12,7 +12,10 @@ const option = (name: string, usual: number): number => {
 }
 
 interface Told {
-  readonly quaybook: { waiting(): number; measured: { usable: number; delays: number[]; plans: number[] } }
+  readonly quaybook: {
+    waiting(): number
+    measured: { usable: number; delays: number[]; plans: number[]; whole: number[] }
+  }
 }
 
 /** The median and the 95th of a hundred. */
@@ -26,6 +29,27 @@ function spread(values: readonly number[]): string {
 const memory = (pid: number): string => {
   const line = /^VmRSS:\s+(\d+)/m.exec(readFileSync(`/proc/${pid}/status`, 'utf8'))
   return `${Math.round(Number(line?.[1] ?? 0) / 1024)} MB`
+}
+
+/** Processes of this run's browser that show a page. */
+function renderers(): number[] {
+  const started = new Set([process.pid])
+  const pids = readdirSync('/proc').map(Number).filter(Number.isInteger)
+  const facts = pids
+    .toSorted((a, b) => a - b)
+    .flatMap((pid) => {
+      try {
+        const stat = readFileSync(`/proc/${pid}/stat`, 'utf8')
+        const parent = Number(stat.slice(stat.lastIndexOf(')') + 2).split(' ')[1])
+        return [{ pid, parent, command: readFileSync(`/proc/${pid}/cmdline`, 'utf8') }]
+      } catch {
+        return [] // ended meanwhile
+      }
+    })
+  for (const { pid, parent } of facts) if (started.has(parent)) started.add(pid)
+  return facts.flatMap(({ pid, command }) =>
+    started.has(pid) && command.includes('--type=renderer') ? [pid] : [],
+  )
 }
 
 /** The demo household, with its lines repeated until there are so many. */
@@ -109,14 +133,16 @@ const usable = performance.now() - asked
 await page.waitForTimeout(1_000)
 const first = weight
 const delays = await edits(page, option('edits', 60))
-const plans = await page.evaluate(() => (window as unknown as Told).quaybook.measured.plans.slice(1))
+const { plans, whole } = await page.evaluate(() => (window as unknown as Told).quaybook.measured)
 const nodes = await page.evaluate(() => document.querySelectorAll('*').length)
 console.log(`command to address          ${served.toFixed(0)} ms`)
 console.log(`address to usable page      ${usable.toFixed(0)} ms`)
 console.log(`input to totals             ${spread(delays)}`)
 console.log(`of it, planning             ${spread(plans)}`)
+console.log(`input to dates and cautions ${spread(whole.slice(1))}`)
 console.log(`page until usable           ${(first / 1024).toFixed(0)} kB in ${nodes} elements`)
 console.log(`server                      ${memory(server.pid ?? 0)} resident`)
+console.log(`page with its workers       ${renderers().map(memory).join(', ')} resident`)
 await browser.close()
 await new Promise((resolve) => {
   server.once('exit', resolve)

@@ -1,6 +1,6 @@
 // What comes out, always in view: a card a scenario, what the last edit changed, how scenarios differ.
 import { button, el, refill, say, select } from './dom.js'
-import type { Answers, ScenarioAnswer } from './model.js'
+import type { Answers, ScenarioAnswer, ScenarioFigures } from './model.js'
 
 type Good = Extract<Answers, { ok: true }>
 
@@ -112,6 +112,28 @@ export class AnswersPane {
     this.#fresh &&= footing === 'packed'
     this.#state.textContent = trial ? 'While you move the slider.' : ''
     this.#draw(answers)
+  }
+
+  /**
+   * Shows new figures before all that is said beside them has been worked out: dates and cautions stay those of before
+   * until `show` brings the new ones.
+   *
+   * @returns whether they are shown; the first answers of all come as one
+   */
+  showFigures(
+    { currency, scenarios }: { readonly currency: string; readonly scenarios: readonly ScenarioFigures[] },
+    why: string,
+    footing: Footing,
+    trial: boolean,
+  ): boolean {
+    const before = this.#good
+    if (!before) return false
+    const merged = scenarios.map((one): ScenarioAnswer => {
+      const old = before.scenarios.find(({ name }) => name === one.name)
+      return { deadlines: old?.deadlines ?? [], warnings: old?.warnings ?? [], ...one }
+    })
+    this.show({ ...before, currency, scenarios: merged }, why, footing, trial)
+    return true
   }
 
   spread(spreads: readonly Spread[]): void {

@@ -26,9 +26,9 @@ let problems: readonly Problem[] = []
 let reference: ReferenceTexts | undefined
 let answers: Extract<Answers, { ok: true }> | undefined
 
-// Figures for whoever measures the page: when it could first be used, how long each change took to reach the totals,
-// and how much is still on its way.
-const measured = { usable: 0, delays: [] as number[], plans: [] as number[] }
+// Figures for whoever measures the page: when it could first be used, how long each change took to reach the totals
+// and then all that is said beside them, and how much is still on its way.
+const measured = { usable: 0, delays: [] as number[], plans: [] as number[], whole: [] as number[] }
 Object.assign(window, {
   quaybook: {
     measured,
@@ -345,6 +345,16 @@ planner.addEventListener('message', ({ data }: MessageEvent<FromPlan>) => {
       show()
       if (book.online) plan(book.texts, '')
       return
+    case 'figures': {
+      const about = asked.get(data.turn)
+      if (!about || data.turn < planned) return
+      if (!pane.showFigures(data, about.why, found ? 'before' : 'volume', about.trial)) return
+      measured.plans.push(data.ms)
+      if (about.why !== '') requestAnimationFrame(() => measured.delays.push(performance.now() - about.at))
+      // Said once: the answers that follow bring no other figure.
+      asked.set(data.turn, { ...about, why: '' })
+      return
+    }
     case 'answers': {
       if (data.packed) {
         if (data.turn !== turn) return
@@ -360,9 +370,9 @@ planner.addEventListener('message', ({ data }: MessageEvent<FromPlan>) => {
         showProblems()
       }
       pane.show(data.answers, about.why, found ? 'before' : 'volume', about.trial)
-      measured.plans.push(data.ms)
       requestAnimationFrame(() => {
         if (about.why !== '') measured.delays.push(performance.now() - about.at)
+        measured.whole.push(performance.now() - about.at)
         if (measured.usable === 0) measured.usable = performance.now()
       })
       if (about.trial) return

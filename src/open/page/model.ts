@@ -1,11 +1,12 @@
 // What the page's workers calculate: texts in, answers as plain data out. Nothing of Node, nothing of the page.
 import type { Decimal } from 'decimal.js'
 import type { z } from 'zod'
-import { compare, type Explanation, explain, SUMMARY_CELLS } from '../../analysis/index.js'
+import { type Explanation, explain, SUMMARY_CELLS } from '../../analysis/index.js'
 import { warnings } from '../../analysis/warnings.js'
 import { moveDates } from '../../brief/dates.js'
 import { carriageText } from '../../brief/front/carriage.js'
 import { planWords } from '../../brief/names.js'
+import { OWN_CUSTOMS_FILE, withOwnRows } from '../../customs/own-rows.js'
 import { figureText, usualDecimals } from '../../paper/format.js'
 import { ENGLISH_WORDS } from '../../paper/words.js'
 import {
@@ -32,6 +33,7 @@ import { type Problem, problemsOf, type Read } from '../../tables/problem.js'
 import type { Texts } from '../edits.js'
 import type { ReferenceTexts } from '../protocol.js'
 import type { KnownItem } from './fill.js'
+import { groundOf, KnownPlans } from './known-plans.js'
 
 /** A figure as data and as it is read. */
 export interface Figure {
@@ -70,7 +72,8 @@ export interface ColumnFacts {
   readonly required: boolean
 }
 
-export interface ScenarioAnswer {
+/** What a plan says of a scenario as soon as it is made. */
+export interface ScenarioFigures {
   readonly name: string
   readonly figures: Readonly<Record<string, Figure>>
   readonly carriage: string
@@ -78,12 +81,18 @@ export interface ScenarioAnswer {
   readonly container: boolean
   readonly cover: string
   readonly level: string
+}
+
+/** And what takes a second plan, of the ranges: days with their spans, cautions. */
+export interface ScenarioAnswer extends ScenarioFigures {
   readonly deadlines: readonly { readonly on: string; readonly what: string; readonly why: string }[]
   readonly warnings: readonly { readonly severity: 'stop' | 'care' | 'note'; readonly text: string }[]
 }
 
 /** What packing found for each scenario, by its name, as inputs of its plan. */
 export type Found = Readonly<Record<string, readonly Change[]>>
+
+const NOTHING_FOUND: Found = {}
 
 /** What leaving a line behind saves in a scenario; below 0, what it adds. */
 export interface Saving {
@@ -113,13 +122,19 @@ export interface NumberFacts {
   readonly confirmed: string
 }
 
+/** The figures of all scenarios; amounts are those of `Answers` to the last digit. */
+export interface Figures {
+  readonly ok: true
+  readonly currency: string
+  readonly scenarios: readonly ScenarioFigures[]
+}
+
 export type Answers =
   | { readonly ok: false; readonly problems: readonly Problem[] }
   | {
       readonly ok: true
       readonly currency: string
       readonly scenarios: readonly ScenarioAnswer[]
-      readonly rows: readonly { readonly id: string; readonly label: string }[]
       readonly choices: readonly ChoiceFacts[]
       readonly asOf: string
       /** What is unlikely in the files and not confirmed yet. */
@@ -157,15 +172,22 @@ export class Model {
   #move: Move | undefined
   #plans: readonly Plan[] = []
   #found: Found = {}
+  #read: { readonly texts: Texts; readonly found: Found; readonly of: Read<readonly Plan[]> } | undefined
+  #own: { readonly text: string; readonly of: Read<References> } | undefined
+  readonly #known = new KnownPlans()
+  readonly #answered = new WeakMap<Plan, ScenarioAnswer>()
 
-  private constructor(readonly reference: References) {}
+  private constructor(
+    readonly reference: References,
+    private readonly tables: Omit<ReferenceTexts, 'theme'>,
+  ) {}
 
   /** Throws one sentence where the reference tables have problems: then nothing at all can be calculated. */
-  static read({ reference, customs }: ReferenceTexts): Model {
+  static read({ reference, customs }: Omit<ReferenceTexts, 'theme'>): Model {
     const read = readReferences(reference, customs)
     if (!read.ok)
       throw new Error(`the reference tables have ${read.problems.length} problems; quaybook check tells them`)
-    return new Model(read.value)
+    return new Model(read.value, { reference, customs })
   }
 
   lists(): Lists {
@@ -206,23 +228,75 @@ export class Model {
   }
 
   /**
-   * Plans the household of these texts.
+   * Plans the household of these texts: only the scenarios that changed since plans of it were made before.
    *
    * @param found what packing found, for these texts or those before them; without it containers are chosen by volume
    */
-  answers(texts: Texts, found: Found = {}): Answers {
-    const files = Object.entries(texts).map(([file, text]) => ({ file, text }))
-    const move = readMoveWith(this.reference, files)
-    if (!move.ok) {
-      this.#move = undefined
-      return { ok: false, problems: move.problems }
+  figures(texts: Texts, found: Found = NOTHING_FOUND): Figures | Extract<Answers, { ok: false }> {
+    const plans = this.#plan(texts, found)
+    if (!plans.ok || !this.#move) return { ok: false, problems: problemsOf([plans]) }
+    const move = this.#move
+    return {
+      ok: true,
+      currency: move.household.facts.currency,
+      scenarios: plans.value.map((plan) => figuresOf(move, plan)),
     }
+  }
+
+  /** The same with all that is said beside the figures, which takes longer than they do. */
+  answers(texts: Texts, found: Found = NOTHING_FOUND): Answers {
+    const plans = this.#plan(texts, found)
+    if (!plans.ok || !this.#move) return { ok: false, problems: problemsOf([plans]) }
+    const move = this.#move
+    return answersOf(
+      move,
+      plans.value.map((plan) => {
+        const answer = this.#answered.get(plan) ?? answerOf(move, plan)
+        this.#answered.set(plan, answer)
+        return answer
+      }),
+    )
+  }
+
+  /** How many plans have been worked out so far. */
+  get plansMade(): number {
+    return this.#known.made
+  }
+
+  #plan(texts: Texts, found: Found): Read<readonly Plan[]> {
+    if (this.#read?.texts === texts && this.#read.found === found) return this.#read.of
+    const move = this.#moveOf(texts)
+    const of: Read<readonly Plan[]> = move.ok
+      ? together(
+          scenariosOf(move.value).map(({ name, changes }) =>
+            this.#known.of(move.value, groundOf(texts), name, [...changes, ...(found[name] ?? [])]),
+          ),
+        )
+      : { ok: false, problems: move.problems }
+    this.#move = move.ok && of.ok ? move.value : undefined
+    if (of.ok) this.#plans = of.value
     this.#found = found
-    const plans = planned(move.value, found)
-    this.#move = plans.ok ? move.value : undefined
-    if (!plans.ok) return { ok: false, problems: plans.problems }
-    this.#plans = plans.value
-    return answersOf(move.value, plans.value)
+    this.#read = { texts, found, of }
+    return of
+  }
+
+  #moveOf(texts: Texts): Read<Move> {
+    const reference = this.#referenceFor(texts[OWN_CUSTOMS_FILE])
+    if (!reference.ok) return reference
+    return readMoveWith(
+      reference.value,
+      Object.entries(texts).map(([file, text]) => ({ file, text })),
+    )
+  }
+
+  /** The tables with what an authority told this household over them. */
+  #referenceFor(text: string | undefined): Read<References> {
+    if (text === undefined) return { ok: true, value: this.reference }
+    if (this.#own?.text !== text) {
+      const rules = withOwnRows(this.tables.customs, { file: OWN_CUSTOMS_FILE, text })
+      this.#own = { text, of: rules.ok ? readReferences(this.tables.reference, rules.value) : rules }
+    }
+    return this.#own.of
   }
 
   get planned(): { readonly move: Move; readonly plans: readonly Plan[] } | undefined {
@@ -282,10 +356,15 @@ export class Model {
   }
 }
 
-function planned(move: Move, found: Found, set: readonly Change[] = []): Read<readonly Plan[]> {
-  const read = scenariosOf(move).map(({ name, changes }) =>
-    planOf(move, name, [...changes, ...(found[name] ?? []), ...set]),
+const planned = (move: Move, found: Found, set: readonly Change[]): Read<readonly Plan[]> =>
+  together(
+    scenariosOf(move).map(({ name, changes }) =>
+      planOf(move, name, [...changes, ...(found[name] ?? []), ...set]),
+    ),
   )
+
+/** All plans, or every problem once. */
+function together(read: readonly Read<Plan>[]): Read<readonly Plan[]> {
   const problems = new Map(problemsOf(read).map((problem) => [JSON.stringify(problem), problem]))
   if (problems.size > 0) return { ok: false, problems: [...problems.values()] }
   return { ok: true, value: read.flatMap((plan) => (plan.ok ? [plan.value] : [])) }
@@ -312,28 +391,31 @@ function figure(label: string, unit: string, value: Decimal, minor: number): Fig
   return { label, unit, value: value.toNumber(), text }
 }
 
-function answersOf(move: Move, plans: readonly Plan[]): Answers {
+function figuresOf(move: Move, plan: Plan): ScenarioFigures {
   const minor = minorUnits(move)
-  const rows = compare(plans).map(({ id, label }) => ({ id, label }))
-  const scenarios = plans.map((plan): ScenarioAnswer => {
-    const figures = [...new Set([...rows.map(({ id }) => id), ...SUMMARY_CELLS])].flatMap((id) => {
-      const cell = plan.sheet.cells.get(id)
-      return cell ? [[id, figure(cell.label, cell.unit, cell.value, minor)] as const] : []
-    })
-    const words = planWords(move, plan)
-    return {
-      name: plan.name,
-      figures: Object.fromEntries(figures),
-      carriage: carriageText(ENGLISH_WORDS, move, plan),
-      container: move.reference.containers.some(
-        ({ id }) => id === plan.sheet.choices.get('transport')?.split('+')[0],
-      ),
-      cover: words.coverLabel,
-      level: ENGLISH_WORDS.say(`level.${plan.inputs.choices.get('service-level')?.value ?? 'own'}`),
-      deadlines: moveDates(move, plan, ENGLISH_WORDS).deadlines,
-      warnings: warnings(move, plan).map(({ severity, text }) => ({ severity, text })),
-    }
+  const figures = SUMMARY_CELLS.flatMap((id) => {
+    const cell = plan.sheet.cells.get(id)
+    return cell ? [[id, figure(cell.label, cell.unit, cell.value, minor)] as const] : []
   })
+  return {
+    name: plan.name,
+    figures: Object.fromEntries(figures),
+    carriage: carriageText(ENGLISH_WORDS, move, plan),
+    container: move.reference.containers.some(
+      ({ id }) => id === plan.sheet.choices.get('transport')?.split('+')[0],
+    ),
+    cover: planWords(move, plan).coverLabel,
+    level: ENGLISH_WORDS.say(`level.${plan.inputs.choices.get('service-level')?.value ?? 'own'}`),
+  }
+}
+
+const answerOf = (move: Move, plan: Plan): ScenarioAnswer => ({
+  ...figuresOf(move, plan),
+  deadlines: moveDates(move, plan, ENGLISH_WORDS).deadlines,
+  warnings: warnings(move, plan).map(({ severity, text }) => ({ severity, text })),
+})
+
+function answersOf(move: Move, scenarios: readonly ScenarioAnswer[]): Answers {
   const choices = [...move.inputs.choices.values()].filter(
     ({ id }) =>
       !id.startsWith('take.') || move.household.vehicles.some(({ vehicle }) => id === `take.${vehicle}`),
@@ -342,7 +424,6 @@ function answersOf(move: Move, plans: readonly Plan[]): Answers {
     ok: true,
     currency: move.household.facts.currency,
     scenarios,
-    rows,
     choices: choices.map(({ id, label, kind, value, allowed }) => ({ id, label, kind, value, allowed })),
     asOf: move.household.facts.as_of,
     questions: move.questions,

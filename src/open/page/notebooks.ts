@@ -6,6 +6,7 @@ import { button, el, refill, say, setText } from './dom.js'
 import { type Editor, editor } from './notebook-editor.js'
 import { freshNames, movingNames } from './notebook-names.js'
 import { asText } from './notebook-text.js'
+import { type CellStep, takenBack } from './notebook-undo.js'
 import { outputView, proseView } from './notebook-view.js'
 
 /** How long after the last keystroke a notebook is written, ms. */
@@ -40,7 +41,7 @@ export class Notebooks {
   #name = ''
   #metadata: Notebook['metadata'] = {}
   #shown: Shown[] = []
-  #past: { cells: readonly Cell[] }[] = []
+  #past: CellStep[] = []
   #timer: number | undefined
   #count = 0
   readonly #completions = new Map<number, (found: Extract<FromRoom, { tell: 'completions' }>) => void>()
@@ -223,7 +224,7 @@ export class Notebooks {
     const at = (): number => this.#shown.indexOf(shown)
     const made = editor(asText(cell.source), {
       code,
-      label: code ? 'Code of the cell' : 'Text of the cell',
+      label: code ? 'Code of the cell; Escape, then Tab, leaves it' : 'Text of the cell',
       change: (text) => {
         shown.cell = { ...shown.cell, source: text }
         this.#later()
@@ -379,22 +380,38 @@ export class Notebooks {
 
   #change(make: (cells: readonly Cell[]) => readonly Cell[]): void {
     const before = this.#shown.map(({ cell }) => cell)
-    this.#past.push({ cells: before })
-    const ran = new Map(this.#shown.map((one) => [one.cell.id, one.ranOn]))
-    this.#show(make(before))
-    for (const one of this.#shown) one.ranOn = ran.get(one.cell.id)
-    this.#later()
-    this.changed()
+    const after = make(before)
+    this.#past.push({ before, after })
+    this.#becomes(after)
   }
 
   #undo(): void {
-    const before = this.#past.pop()
-    if (!before) {
+    const step = this.#past.pop()
+    if (!step) {
       setText(this.#word, 'Nothing to undo among the cells; inside a cell Ctrl+Z undoes typing.')
       return
     }
-    this.#show(before.cells)
+    this.#becomes(
+      takenBack(
+        step,
+        this.#shown.map(({ cell }) => cell),
+      ),
+    )
+    say('The last change of the cells is undone')
+  }
+
+  /** Other cells, or the same in another order; those that stay keep what is known of their run. */
+  #becomes(cells: readonly Cell[]): void {
+    const before = new Map(this.#shown.map((one) => [one.cell.id, one]))
+    this.#show(cells)
+    for (const one of this.#shown) {
+      const old = before.get(one.cell.id)
+      one.ranOn = old?.ranOn
+      one.running = old?.running ?? false
+      if (old?.running) setText(one.state, old.state.textContent ?? '')
+    }
     this.#later()
+    this.changed()
   }
 
   #later(): void {

@@ -9,6 +9,7 @@ import {
   Model,
   type NumberFacts,
   type Saving,
+  type ScenarioFigures,
 } from './model.js'
 
 export type ToPlan =
@@ -27,6 +28,14 @@ export type ToPlan =
 
 export type FromPlan =
   | { readonly tell: 'lists'; readonly lists: Lists }
+  /** The figures of an edit, as soon as they are there; the answers follow. */
+  | {
+      readonly tell: 'figures'
+      readonly turn: number
+      readonly currency: string
+      readonly scenarios: readonly ScenarioFigures[]
+      readonly ms: number
+    }
   | {
       readonly tell: 'answers'
       readonly turn: number
@@ -55,7 +64,7 @@ scope.onmessage = ({ data }) => {
   } else answer(data)
 }
 
-function answer(asked: ToPlan): void {
+function answer(asked: ToPlan, act: (asked: ToPlan) => void = begin): void {
   try {
     act(asked)
   } catch (error) {
@@ -65,7 +74,7 @@ function answer(asked: ToPlan): void {
   }
 }
 
-function act(asked: ToPlan): void {
+function begin(asked: ToPlan): void {
   switch (asked.ask) {
     case 'read':
       model = Model.read(asked.reference)
@@ -74,14 +83,14 @@ function act(asked: ToPlan): void {
     case 'plan': {
       if (!model || asked.turn !== latest) return
       const started = performance.now()
-      const answers = model.answers(asked.texts, asked.found)
-      scope.postMessage({
-        tell: 'answers',
-        turn: asked.turn,
-        answers,
-        packed: asked.packed,
-        ms: performance.now() - started,
-      })
+      const figures = model.figures(asked.texts, asked.found)
+      if (figures.ok && !asked.packed) {
+        const { currency, scenarios } = figures
+        const ms = performance.now() - started
+        scope.postMessage({ tell: 'figures', turn: asked.turn, currency, scenarios, ms })
+      }
+      // Not in one go: an edit that has come meanwhile is planned first.
+      setTimeout(() => answer(asked, finish))
       return
     }
     case 'explain':
@@ -99,4 +108,12 @@ function act(asked: ToPlan): void {
       scope.postMessage({ tell: 'numbers', numbers: model?.numbers() ?? [] })
       return
   }
+}
+
+function finish(asked: ToPlan): void {
+  if (!model || asked.ask !== 'plan' || asked.turn !== latest) return
+  const { turn, packed } = asked
+  const started = performance.now()
+  const answers = model.answers(asked.texts, asked.found)
+  scope.postMessage({ tell: 'answers', turn, answers, packed, ms: performance.now() - started })
 }

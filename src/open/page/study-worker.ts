@@ -65,7 +65,7 @@ scope.onmessage = ({ data }) => {
   const { turn } = data
   try {
     model ??= Model.read(data.reference)
-    model.answers(data.texts)
+    model.figures(data.texts)
     const { planned } = model
     if (!planned) return
     const { move } = planned

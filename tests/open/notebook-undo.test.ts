@@ -1,0 +1,27 @@
+import { expect, it } from 'vitest'
+import type { Cell } from '../../src/notebook/format.js'
+import { takenBack } from '../../src/open/page/notebook-undo.js'
+
+const cell = (id: string, source = id): Cell => ({
+  cell_type: 'code',
+  id,
+  metadata: {},
+  source,
+  execution_count: null,
+  outputs: [],
+})
+const [a, b, c] = [cell('a'), cell('b'), cell('c')]
+const typed = cell('b', 'typed since')
+
+it('brings a deleted cell back where it was, and keeps what was typed into another since', () => {
+  expect(takenBack({ before: [a, b, c], after: [b, c] }, [typed, c])).toEqual([a, typed, c])
+})
+
+it('puts a moved cell back with what was typed into it since', () => {
+  expect(takenBack({ before: [a, b, c], after: [b, a, c] }, [typed, a, c])).toEqual([a, typed, c])
+})
+
+it('joins a split cell again, and drops one that was added', () => {
+  const halves = [cell('b', 'typed'), cell('d', 'since')]
+  expect(takenBack({ before: [a, typed], after: [a, ...halves] }, [a, ...halves])).toEqual([a, typed])
+})
