@@ -77,7 +77,7 @@ describe('the model of the page', () => {
     const model = Model.read(tables)
     const edits: readonly Intent[] = [
       setCells('inventory.csv', desk, { quantity: '3' }),
-      setCells('inventory.csv', desk, { value: '2500', acquired_on: '2026-11-01' }),
+      setCells('inventory.csv', desk, { value: '700', replacement_value: '900' }),
       setCells('inventory.csv', desk, { take: 'leave' }),
       setChoice('Shared, packed for me', 'cover', 'named-narrow'),
       setFact('storage_months', '2'),
@@ -91,6 +91,8 @@ describe('the model of the page', () => {
           quantity: '2',
           volume_m3: '1.4',
           mass_kg: '60',
+          class: 'furniture',
+          packing: 'wrapped',
           value: '100',
           take: 'ship',
         },

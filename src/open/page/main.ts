@@ -14,6 +14,7 @@ import { setText as textIntent } from './intents.js'
 import type { Answers, Found, Lists } from './model.js'
 import { PapersPane } from './papers-pane.js'
 import type { FromPlan, ToPlan } from './plan-worker.js'
+import { type Planner, Planners, plannersFor } from './planners.js'
 import type { FromStudy, ToStudy } from './study-worker.js'
 import { Things } from './things.js'
 
@@ -38,8 +39,14 @@ Object.assign(window, {
   },
 })
 
-const planner = new Worker(new URL('/page/plan.js', location.origin), { type: 'module' })
-const ask = (message: ToPlan): void => planner.postMessage(message)
+const planner = new Planners(
+  Array.from(
+    { length: plannersFor(navigator.hardwareConcurrency) },
+    (): Planner => new Worker(new URL('/page/plan.js', location.origin), { type: 'module' }),
+  ),
+  hearPlan,
+)
+const ask = (message: ToPlan): void => planner.ask(message)
 let turn = 0
 /** What packing found last: a change of the household keeps it until the containers are packed again. */
 let found: Found | undefined
@@ -338,7 +345,7 @@ function asText(file: string): HTMLElement {
   )
 }
 
-planner.addEventListener('message', ({ data }: MessageEvent<FromPlan>) => {
+function hearPlan(data: FromPlan): void {
   switch (data.tell) {
     case 'lists':
       lists = data.lists
@@ -395,14 +402,16 @@ planner.addEventListener('message', ({ data }: MessageEvent<FromPlan>) => {
       return
     }
     case 'numbers':
-      return choices.numbersAre(data.numbers)
+      choices.numbersAre(data.numbers)
+      return
     case 'leaving':
       things.leavingIs(data.line, data.savings)
       return
     case 'trouble':
-      return tell(`Something in the calculation failed: ${data.why}`)
+      tell(`Something in the calculation failed: ${data.why}`)
+      return
   }
-})
+}
 
 // The slow figures: begun when the household has been left alone for a moment, ended when it changes before they come.
 let studying: { worker: Worker; turn: number; charts: boolean } | undefined

@@ -94,6 +94,16 @@ export type Found = Readonly<Record<string, readonly Change[]>>
 
 const NOTHING_FOUND: Found = {}
 
+/** The scenarios that one worker plans: every `of`-th from place `at` on. */
+export interface Share {
+  readonly at: number
+  readonly of: number
+}
+
+const ALL: Share = { at: 0, of: 1 }
+
+const shareOf = <T>(all: readonly T[], { at, of }: Share): T[] => all.filter((_, i) => i % of === at)
+
 /** What leaving a line behind saves in a scenario; below 0, what it adds. */
 export interface Saving {
   readonly name: string
@@ -180,14 +190,15 @@ export class Model {
   private constructor(
     readonly reference: References,
     private readonly tables: Omit<ReferenceTexts, 'theme'>,
+    private readonly share: Share,
   ) {}
 
   /** Throws one sentence where the reference tables have problems: then nothing at all can be calculated. */
-  static read({ reference, customs }: Omit<ReferenceTexts, 'theme'>): Model {
+  static read({ reference, customs }: Omit<ReferenceTexts, 'theme'>, share: Share = ALL): Model {
     const read = readReferences(reference, customs)
     if (!read.ok)
       throw new Error(`the reference tables have ${read.problems.length} problems; quaybook check tells them`)
-    return new Model(read.value, { reference, customs })
+    return new Model(read.value, { reference, customs }, share)
   }
 
   lists(): Lists {
@@ -266,10 +277,11 @@ export class Model {
   #plan(texts: Texts, found: Found): Read<readonly Plan[]> {
     if (this.#read?.texts === texts && this.#read.found === found) return this.#read.of
     const move = this.#moveOf(texts)
+    const ground = groundOf(texts)
     const of: Read<readonly Plan[]> = move.ok
       ? together(
-          scenariosOf(move.value).map(({ name, changes }) =>
-            this.#known.of(move.value, groundOf(texts), name, [...changes, ...(found[name] ?? [])]),
+          shareOf(scenariosOf(move.value), this.share).map(({ name, changes }) =>
+            this.#known.of(move.value, ground, name, [...changes, ...(found[name] ?? [])]),
           ),
         )
       : { ok: false, problems: move.problems }
@@ -328,7 +340,8 @@ export class Model {
     const move = this.#move
     const stays = move?.household.inventory.find((one) => one.line === line)?.take !== 'ship'
     const plans =
-      move && planned(move, this.#found, [{ id: `take.${line}`, value: stays ? 'ship' : 'leave' }])
+      move &&
+      planned(move, this.#found, this.share, [{ id: `take.${line}`, value: stays ? 'ship' : 'leave' }])
     if (!move || !plans?.ok) return []
     const { currency } = move.household.facts
     return plans.value.flatMap((plan) => {
@@ -356,9 +369,9 @@ export class Model {
   }
 }
 
-const planned = (move: Move, found: Found, set: readonly Change[]): Read<readonly Plan[]> =>
+const planned = (move: Move, found: Found, share: Share, set: readonly Change[]): Read<readonly Plan[]> =>
   together(
-    scenariosOf(move).map(({ name, changes }) =>
+    shareOf(scenariosOf(move), share).map(({ name, changes }) =>
       planOf(move, name, [...changes, ...(found[name] ?? []), ...set]),
     ),
   )

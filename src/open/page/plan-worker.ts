@@ -10,10 +10,11 @@ import {
   type NumberFacts,
   type Saving,
   type ScenarioFigures,
+  type Share,
 } from './model.js'
 
 export type ToPlan =
-  | { readonly ask: 'read'; readonly reference: ReferenceTexts }
+  | { readonly ask: 'read'; readonly reference: ReferenceTexts; readonly share?: Share }
   | {
       readonly ask: 'plan'
       readonly turn: number
@@ -24,7 +25,7 @@ export type ToPlan =
     }
   | { readonly ask: 'explain'; readonly id: number; readonly scenario: string; readonly cell: string }
   | { readonly ask: 'numbers' }
-  | { readonly ask: 'leaving'; readonly line: string }
+  | { readonly ask: 'leaving'; readonly line: string; readonly id?: number }
 
 export type FromPlan =
   | { readonly tell: 'lists'; readonly lists: Lists }
@@ -45,7 +46,12 @@ export type FromPlan =
     }
   | { readonly tell: 'explained'; readonly id: number; readonly explained?: Explained; readonly why?: string }
   | { readonly tell: 'numbers'; readonly numbers: readonly NumberFacts[] }
-  | { readonly tell: 'leaving'; readonly line: string; readonly savings: readonly Saving[] }
+  | {
+      readonly tell: 'leaving'
+      readonly line: string
+      readonly id: number
+      readonly savings: readonly Saving[]
+    }
   | { readonly tell: 'trouble'; readonly why: string }
 
 const scope = self as unknown as {
@@ -77,7 +83,7 @@ function answer(asked: ToPlan, act: (asked: ToPlan) => void = begin): void {
 function begin(asked: ToPlan): void {
   switch (asked.ask) {
     case 'read':
-      model = Model.read(asked.reference)
+      model = Model.read(asked.reference, asked.share)
       scope.postMessage({ tell: 'lists', lists: model.lists() })
       return
     case 'plan': {
@@ -102,7 +108,12 @@ function begin(asked: ToPlan): void {
       })
       return
     case 'leaving':
-      scope.postMessage({ tell: 'leaving', line: asked.line, savings: model?.leaving(asked.line) ?? [] })
+      scope.postMessage({
+        tell: 'leaving',
+        line: asked.line,
+        id: asked.id ?? 0,
+        savings: model?.leaving(asked.line) ?? [],
+      })
       return
     case 'numbers':
       scope.postMessage({ tell: 'numbers', numbers: model?.numbers() ?? [] })
