@@ -1,5 +1,6 @@
 import type { Stayed } from '../load/loaded.js'
 import { numberedCartons } from '../load/pieces-of.js'
+import type { Words } from '../paper/words.js'
 import type { Move, Plan } from '../plan/move.js'
 import { exact } from '../quantity/exact.js'
 import { csvCell, escapeHtml } from '../tables/as-data.js'
@@ -62,33 +63,33 @@ export function conditionList(move: Move, plan: Plan, stayed?: Stayed): ListedTh
   return [...boxed, ...single, ...vehicles]
 }
 
-const HEADINGS = [
-  'Carton',
-  'Line',
-  'What',
-  'Room',
-  'Pieces',
-  'Loaded: condition',
-  'Arrived',
-  'Damage or missing',
-]
-
 /** The list as a page to print and sign at both ends. The body of a page; texts of the household are escaped. */
-export function conditionListBody(list: readonly ListedThing[], title: string): string {
-  const rows = list.map((thing) =>
-    [thing.carton, thing.line, thing.item, thing.room, thing.pieces, thing.condition, '', '']
+export function conditionListBody(list: readonly ListedThing[], title: string, words: Words): string {
+  const { line, phrase } = words
+  const headings = [
+    line`Carton`,
+    line`Line`,
+    line`What`,
+    line`Room`,
+    line`Pieces`,
+    line`Loaded: condition`,
+    line`Arrived`,
+    line`Damage or missing`,
+  ]
+  const rows = list.map(({ carton, line: id, item, room, pieces, condition }) =>
+    [carton, id, item, room, phrase(pieces), phrase(condition), '', '']
       .map((text) => `<td>${escapeHtml(text)}</td>`)
       .join(''),
   )
   const signed = (where: string) =>
-    `<p>${where}: day ____________ place ____________________ household ____________________ driver or foreman ____________________</p>`
+    `<p>${escapeHtml(line`${where}: day ____________ place ____________________ household ____________________ driver or foreman ____________________`)}</p>`
   return [
     `<main><h1>${escapeHtml(title)}</h1>`,
-    '<p>Tick each carton and piece off as it goes out and as it comes in. Write damage and missing cartons here and on the delivery note before the driver leaves; for what shows later send a notice in writing. Keep cartons, packing and the damaged thing until the insurer has seen them.</p>',
-    `<table><thead><tr>${HEADINGS.map((text) => `<th scope="col">${text}</th>`).join('')}</tr></thead>`,
+    `<p>${escapeHtml(line`Tick each carton and piece off as it goes out and as it comes in. Write damage and missing cartons here and on the delivery note before the driver leaves; for what shows later send a notice in writing. Keep cartons, packing and the damaged thing until the insurer has seen them.`)}</p>`,
+    `<table><thead><tr>${headings.map((text) => `<th scope="col">${escapeHtml(text)}</th>`).join('')}</tr></thead>`,
     `<tbody>${rows.map((row) => `<tr>${row}</tr>`).join('\n')}</tbody></table>`,
-    signed('Loaded'),
-    signed('Delivered'),
+    signed(line`Loaded`),
+    signed(line`Delivered`),
     '</main>',
   ].join('\n')
 }

@@ -26,6 +26,7 @@ import { paperHtml } from '../paper/html.js'
 import { pageHtml } from '../paper/page.js'
 import { pageCss } from '../paper/page-css.js'
 import { replaceFile } from '../paper/replace-file.js'
+import type { Words } from '../paper/words.js'
 import { wordsIn } from '../paper/words-file.js'
 import type { Move, Plan } from '../plan/index.js'
 import { readFolder } from '../tables/disk.js'
@@ -44,7 +45,10 @@ export const claim: Command = {
     ...planOptions,
     out: { value: 'DIR', says: 'where the files go; out/ and the household’s name otherwise' },
     scenario: { value: 'NAME', says: 'the scenario that was carried out; the first one otherwise' },
-    language: { value: 'en|fr|es|de', says: 'language of the claim; English otherwise' },
+    language: {
+      value: 'en|fr|es|de',
+      says: 'language of the condition list and the claim; English otherwise',
+    },
     strings: { value: 'FILE', says: 'texts of another language: a CSV with the columns id and the language' },
     delivered: { value: 'DATE', says: 'the day of delivery, year-month-day; the plan’s own otherwise' },
   },
@@ -56,7 +60,8 @@ export const claim: Command = {
     if (delivered === undefined || !isDay(delivered))
       throw new UsageError(`--delivered ${delivered}: write year-month-day, as in --delivered 2027-04-23`)
     const stayed = await readStayed(folder, move, plan)
-    const files = await forms(move, plan, outFolder(args), stayed)
+    const words = await wordsIn(args.text('language'), args.text('strings'))
+    const files = await forms(move, plan, outFolder(args), words, stayed)
     const found = await arrivalFiles(folder)
     const out = [noticeText(move, plan, delivered)]
     const claims = found.find(({ file }) => file.endsWith('claims.csv'))
@@ -72,7 +77,6 @@ export const claim: Command = {
       const claimed = settlement(move, plan, read.value)
       out.push(claimText(move, plan, claimed))
       const sender = senderOf(folder)
-      const words = await wordsIn(args.text('language'), args.text('strings'))
       const paper = claimPaper(move, plan, words, { delivered, claimed, ...(sender ? { sender } : {}) })
       const path = join(outFolder(args), 'claim.html')
       await replaceFile(
@@ -105,15 +109,15 @@ async function arrivalFiles(folder: string) {
   return read.value
 }
 
-async function forms(move: Move, plan: Plan, out: string, stayed?: Stayed): Promise<string[]> {
-  const title = `Condition list: ${plan.household.facts.name}`
+async function forms(move: Move, plan: Plan, out: string, words: Words, stayed?: Stayed): Promise<string[]> {
+  const title = words.line`Condition list: ${plan.household.facts.name}`
   const paths = {
     list: join(out, 'condition-list.html'),
     claims: join(out, 'claims.csv'),
     actuals: join(out, 'actuals.csv'),
   }
-  const body = conditionListBody(conditionList(move, plan, stayed), title)
-  await replaceFile(paths.list, pageHtml({ lang: 'en-GB', title, css: pageCss('brief'), body }))
+  const body = conditionListBody(conditionList(move, plan, stayed), title, words)
+  await replaceFile(paths.list, pageHtml({ lang: words.locale.tag, title, css: pageCss('brief'), body }))
   await replaceFile(paths.claims, emptyCsv(Object.keys(claimColumns.shape)))
   await replaceFile(
     paths.actuals,

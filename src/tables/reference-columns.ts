@@ -350,7 +350,7 @@ export const holidayColumns = z.object({
   }),
   rule: text({
     description:
-      'the day: `05-01`; `05-01 observed`, the next Monday where it falls on a weekend; `easter-2`; `1 monday 06` the first Monday of June, `-1` the last',
+      'the day: `05-01`; `05-01 observed`, the next Monday where it falls on a weekend; `07-04 nearest`, the Friday before a Saturday, the Monday after a Sunday; `easter-2`; `1 monday 06` the first Monday of June, `-1` the last',
     example: 'easter+1',
   }),
   label: text({ description: 'what is held', example: 'Easter Monday' }),

@@ -4,8 +4,9 @@ import { dayNumber } from './day-number.js'
 export interface HolidayRule {
   readonly country: string
   /**
-   * `05-01` a fixed day; `05-01 observed` the Monday after where it falls on a weekend; `easter-2` days from Easter
-   * Sunday; `1 monday 06` the first Monday of June, `-1 monday 05` the last of May.
+   * `05-01` a fixed day; `05-01 observed` the Monday after where it falls on a weekend; `07-04 nearest` the Friday
+   * before a Saturday, the Monday after a Sunday; `easter-2` days from Easter Sunday; `1 monday 06` the first Monday
+   * of June, `-1 monday 05` the last of May.
    */
   readonly rule: string
   /** First and last year in which it is held; open where not given. */
@@ -14,7 +15,7 @@ export interface HolidayRule {
 }
 
 const WEEKDAYS = ['sunday', 'monday', 'tuesday', 'wednesday', 'thursday', 'friday', 'saturday'] as const
-const FIXED = /^(\d\d)-(\d\d)( observed)?$/
+const FIXED = /^(\d\d)-(\d\d)( observed| nearest)?$/
 const FROM_EASTER = /^easter([+-]\d{1,2})$/
 const NTH = /^(-1|[1-4]) (monday|tuesday|wednesday|thursday|friday) (\d\d)$/
 
@@ -41,7 +42,8 @@ export function easterSunday(year: number): number {
 
 /**
  * The public holidays of a country in the years asked for, as day numbers in order. A country without rows has none:
- * its holidays are not known, and only weekends are left out of its working days.
+ * its holidays are not known, and only weekends are left out of its working days. A New Year kept on the Friday before
+ * counts with its own year: ask for that one too.
  */
 export function holidaysOf(
   rules: readonly HolidayRule[],
@@ -60,6 +62,7 @@ export function holidaysOf(
       let day = dayIn(rule, year)
       // Two holidays that fall on one weekend are observed on the Monday and the Tuesday.
       if (rule.endsWith(' observed')) while (isWeekend(day) || taken.has(day)) day++
+      if (rule.endsWith(' nearest') && isWeekend(day)) day += weekdayOf(day) === 0 ? 1 : -1
       taken.add(day)
       return day
     })

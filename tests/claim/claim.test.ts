@@ -12,6 +12,7 @@ import {
   settlement,
 } from '../../src/claim/index.js'
 import { paperHtml } from '../../src/paper/html.js'
+import { ENGLISH_WORDS } from '../../src/paper/words.js'
 import { wordsIn } from '../../src/paper/words-file.js'
 import type { Move, Plan } from '../../src/plan/index.js'
 import { escapeHtml } from '../../src/tables/as-data.js'
@@ -148,8 +149,25 @@ it('the condition list has every line and vehicle shipped, and what a household 
   expect(list.some(({ carton }) => /^C-\d+$/.test(carton))).toBe(true)
   const one = list[0]
   if (!one) throw new Error('an empty list')
-  expect(conditionListBody([{ ...one, item: '<b>x</b>' }], 'T')).not.toContain('<b>x</b>')
+  expect(conditionListBody([{ ...one, item: '<b>x</b>' }], 'T', ENGLISH_WORDS)).not.toContain('<b>x</b>')
 })
+
+test.each([
+  ['fr', 'Dommage ou manquant', 'chauffeur ou chef d’équipe'],
+  ['es', 'Daño o faltante', 'conductor o jefe de equipo'],
+  ['de', 'Schaden oder Fehlendes', 'Fahrer oder Vorarbeiter'],
+])(
+  'the condition list speaks %s, and only the household’s own words stay as they are',
+  async (language, heading, signs) => {
+    const words = await wordsIn(language)
+    const list = conditionList(move, plan)
+    const body = conditionListBody(list, 'T', words)
+    expect(body).toContain(`<th scope="col">${heading}</th>`)
+    expect(body).toContain(signs)
+    expect(body).not.toMatch(/Tick each|Loaded|Delivered|delivery note|>part</)
+    expect(body).toContain(escapeHtml(list[0]?.item ?? ''))
+  },
+)
 
 describe('paid against planned', () => {
   const file = (...rows: string[]) => ({

@@ -45,6 +45,20 @@ describe('public holidays of a port', () => {
     expect(inYear('GB', 2022).slice(-2)).toEqual(['2022-12-26', '2022-12-27'])
   })
 
+  it.each([
+    // Observed days as the federal personnel office lists them, by 5 USC 6103(b) and Executive Order 11582 (from memory).
+    [2021, '2021-07-05', '2021-07-04', 'Independence Day on a Sunday: Monday'],
+    [2021, '2021-12-24', '2021-12-25', 'Christmas on a Saturday: Friday'],
+    [2022, '2021-12-31', '2022-01-01', 'New Year on a Saturday: Friday, in the old year'],
+    [2022, '2022-06-20', '2022-06-19', 'Juneteenth on a Sunday: Monday'],
+    [2023, '2023-11-10', '2023-11-11', 'Veterans Day on a Saturday: Friday'],
+    [2026, '2026-07-03', '2026-07-04', 'Independence Day on a Saturday: Friday'],
+    [2025, '2025-07-04', '2025-07-07', 'Independence Day on a Friday stays'],
+  ])('are kept on the nearest weekday in the United States, %i: %s', (year, kept, not) => {
+    expect(inYear('US', year)).toContain(kept)
+    expect(inYear('US', year)).not.toContain(not)
+  })
+
   it('fall on the weekday of the month that the law names: United States 2026 (from memory)', () => {
     expect(inYear('US', 2026)).toEqual(
       expect.arrayContaining(['2026-01-19', '2026-02-16', '2026-05-25', '2026-09-07', '2026-11-26']),
