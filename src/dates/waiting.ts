@@ -12,8 +12,10 @@ export interface WaitOrStore {
   readonly where: 'at the port' | 'away from the port' | 'at the old home'
   /** Days beyond the free ones; undefined where the warehouse never costs less within a year. */
   readonly from: number | undefined
-  /** The day of the calendar that is, a day number; undefined where the wait begins on no day of the plan. */
+  /** The day of the calendar that is, a day number; undefined with `from`. */
   readonly on: number | undefined
+  /** Before the voyage: the day to sail instead of the plan's, so that the goods are free until `on`. A day number. */
+  readonly sailOn?: number
   readonly container: Decimal
   readonly warehouse: Decimal
 }
@@ -32,8 +34,7 @@ export function waitOrStore(move: Move, plan: Plan): WaitOrStore[] {
   const context = choicesOf(move, plan)
   const { ledger } = context
   const cell = (id: string): Decimal => plan.sheet.cells.get(id)?.value ?? exact.of(0)
-  const day = (id: string): number | undefined =>
-    plan.sheet.cells.get(`time.on.${id}`)?.value.toNumber() || undefined
+  const day = (id: string): number => cell(`time.on.${id}`).toNumber()
   const packed = cell('volume.packed')
   const each = cell(`options.${transport}.containers`)
   const aDay = ledger.money('price.storage').times(packed).div(DAYS_A_MONTH)
@@ -47,7 +48,7 @@ export function waitOrStore(move: Move, plan: Plan): WaitOrStore[] {
     where: WaitOrStore['where'],
     inContainer: (days: number) => Decimal,
     fixed: Decimal,
-    lastFree?: number,
+    lastFree: number,
   ): WaitOrStore => {
     const stored = (days: number) => fixed.plus(aDay.times(days))
     for (let days = 1; days <= A_YEAR; days++) {
@@ -55,7 +56,7 @@ export function waitOrStore(move: Move, plan: Plan): WaitOrStore[] {
         return {
           where,
           from: days,
-          on: lastFree === undefined ? undefined : chargedDay(context, where, lastFree, days),
+          on: chargedDay(context, where, lastFree, days),
           container: inContainer(days),
           warehouse: stored(days),
         }
@@ -68,11 +69,13 @@ export function waitOrStore(move: Move, plan: Plan): WaitOrStore[] {
       warehouse: stored(A_YEAR),
     }
   }
+  const lastFree = day('last-free-day')
+  // At the old home's end the goods are handled once more, and the container comes to the warehouse instead.
+  const before = crossing('at the old home', charges('demurrage'), handling, lastFree)
   return [
-    crossing('at the port', charges('demurrage'), handling.plus(lorry), day('last-free-day')),
+    crossing('at the port', charges('demurrage'), handling.plus(lorry), lastFree),
     crossing('away from the port', charges('detention'), handling.plus(lorry), day('empty-due')),
-    // At the old home's end the goods are handled once more, and the container comes to the warehouse instead.
-    crossing('at the old home', charges('demurrage'), handling),
+    before.on === undefined ? before : { ...before, sailOn: day('sailing') + before.on - lastFree },
   ]
 }
 
@@ -83,7 +86,7 @@ function chargedDay(
   lastFree: number,
   days: number,
 ): number {
-  const terms = freeTimes(context)[where === 'at the port' ? 'port' : 'away']
+  const terms = freeTimes(context)[where === 'away from the port' ? 'away' : 'port']
   let on = lastFree
   while (chargedDaysUntil(exact, exact.of(lastFree), exact.of(on), terms).lt(days)) on++
   return on

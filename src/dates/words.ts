@@ -43,17 +43,16 @@ export function wantedWords(wanted: WantedDate, currency: string): Sentence[] {
 
 /** Waiting in the container against a warehouse, in a sentence. */
 export function waitingWords(
-  { where, from, on, container, warehouse }: WaitOrStore,
+  { where, from, on, sailOn, container, warehouse }: WaitOrStore,
   currency: string,
 ): Sentence {
   const charge = where === 'away from the port' ? phrase('detention') : phrase('demurrage')
   const place = where === 'at the old home' ? phrase('A warehouse before the voyage') : phrase('A warehouse')
-  if (from === undefined)
+  if (from === undefined || on === undefined)
     return says`${place} never costs less than ${charge} within a year of days beyond the free ones.`
-  const wait = phrase(where === 'at the old home' ? 'at the port of discharge' : where)
   const costs = { stored: amount(warehouse, currency), waited: amount(container, currency) }
   const rank = String(from)
-  return on === undefined
-    ? says`${place} beats waiting ${wait} from charged day ${rank}: ${costs.stored} against ${costs.waited} of ${charge}. Goods wait there under customs control until they are declared; cover for storage is asked for apart.`
-    : says`${place} beats waiting ${wait} from charged day ${rank}, ${text(on)}: ${costs.stored} against ${costs.waited} of ${charge}. Goods wait there under customs control until they are declared; cover for storage is asked for apart.`
+  return sailOn === undefined
+    ? says`${place} beats waiting ${phrase(where)} from charged day ${rank}, ${text(on)}: ${costs.stored} against ${costs.waited} of ${charge}. Goods wait there under customs control until they are declared; cover for storage is asked for apart.`
+    : says`${place} beats waiting at the port of discharge where the goods cannot be fetched before ${text(on)} (charged day ${rank}): ${costs.stored} against ${costs.waited} of ${charge}. Sail on ${text(sailOn)} then; cover for storage is asked for apart.`
 }

@@ -11,6 +11,7 @@ import {
   latestLoading,
   tasksCsv,
   tasksOf,
+  waitingWords,
   wantedDate,
   wantedWords,
 } from '../../src/dates/index.js'
@@ -185,6 +186,27 @@ describe('waiting against a warehouse', () => {
     expect(demurrage(n - 1)).toBeLessThanOrEqual(stored(n - 1))
     expect(port?.container.toNumber()).toBeCloseTo(demurrage(n), 2)
     expect(port?.warehouse.toNumber()).toBeCloseTo(stored(n), 2)
+  })
+
+  it('before the voyage has its day too, and the ship leaves so much later', () => {
+    const at = (name: string) => dates.waiting.find(({ where }) => where === name)
+    const [port, home] = [at('at the port'), at('at the old home')]
+    // Without the way by lorry from the warehouse it pays sooner, and every day of the plan's tariff is charged.
+    const lastFree = amount(plan, 'time.on.last-free-day')
+    expect(home?.from).toBeLessThan(port?.from ?? 0)
+    expect(home?.on).toBe(lastFree + (home?.from ?? 0))
+    expect(home?.sailOn).toBe(amount(plan, 'time.on.sailing') + (home?.from ?? 0))
+    // Planned so, that day is free: its last free day is the day the goods are fetched.
+    const later = planWith(move, {
+      transport: '45G1',
+      'load-on': isoDay(amount(plan, 'time.on.loading') + (home?.from ?? 0)),
+    })
+    expect(amount(later, 'time.on.last-free-day')).toBe(home?.on)
+    expect(amount(later, 'time.on.sailing')).toBe(home?.sailOn)
+    if (!home) throw new Error('no wait before the voyage')
+    const words = ENGLISH_WORDS.tell(waitingWords(home, 'EUR'))
+    expect(words).toContain(ENGLISH_WORDS.locale.day(isoDay(home.on ?? 0)))
+    expect(words).not.toContain('customs')
   })
 
   it('a shared container has nothing to compare: its goods stand in a freight station', () => {
