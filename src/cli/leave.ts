@@ -3,21 +3,29 @@ import { recommend } from '../analysis/index.js'
 import { briefPictures } from '../brief/index.js'
 import { chartTheme } from '../charts/theme-file.js'
 import {
+  type LeaveSet,
   leastLossSolver,
   leaveCurve,
   leaveItems,
   leaveSections,
   leaveSets,
   openLeaveFigures,
+  planWithout,
+  type SetPacked,
   setSentence,
 } from '../leave/index.js'
-import { dayText, numberText } from '../paper/format.js'
+import { packedInto } from '../load/packed-plans.js'
+import { keepPackedRooms, readPackedRooms } from '../load/packed-rooms-file.js'
+import { numberText } from '../paper/format.js'
 import { paperHtml } from '../paper/html.js'
 import { pageCss } from '../paper/page-css.js'
 import { replaceFile } from '../paper/replace-file.js'
+import { day } from '../paper/sentence.js'
+import { ENGLISH_WORDS } from '../paper/words.js'
 import { wordsIn } from '../paper/words-file.js'
+import type { Move, Plan } from '../plan/index.js'
 import { type Args, UsageError } from './args.js'
-import { type Command, namedPlan, openPlans, planOptions } from './command.js'
+import { type Command, householdFolder, namedPlan, openPlans, planOptions } from './command.js'
 import { outFolder } from './notebooks.js'
 import { textTable } from './text-table.js'
 
@@ -36,10 +44,14 @@ export const leaveCommand: Command = {
       value: 'N',
       says: 'share of today’s value that a sale before the move brings, as in 0.5',
     },
+    language: { value: 'en|fr|es|de', says: 'language of the page; English otherwise' },
+    strings: { value: 'FILE', says: 'texts of another language: a CSV with the columns id and the language' },
     json: { says: 'print JSON' },
   },
   async run(args, io) {
-    const { move, plans } = await openPlans(args)
+    const folder = householdFolder(args)
+    const { move, plans } = await openPlans(args, folder)
+    const words = await wordsIn(args.text('language'), args.text('strings'))
     const name = args.text('scenario')
     const plan = name === undefined ? recommend(move, plans).plan : namedPlan(plans, name)
     const figures = openLeaveFigures()
@@ -48,28 +60,31 @@ export const leaveCommand: Command = {
     const solve = await leastLossSolver()
     const sets = leaveSets(move, plan, items, solve)
     const curve = leaveCurve(move, plan, items, solve, figures.curvePoints)
+    const [best] = sets
+    const packed = best && (await packedSet(folder, move, plan, best))
     const { facts } = move.household
+    const { line, locale } = words
     const paper = {
-      kind: 'Ship, sell or leave',
+      kind: line`Ship, sell or leave`,
       household: facts.name,
-      from: `${facts.origin_place}, ${facts.origin_country}`,
-      to: `${facts.destination_place}, ${facts.destination_country}`,
-      stated: `Scenario \u201c${plan.name}\u201d. Prices and rules as of ${dayText(facts.as_of)}. Amounts in ${facts.currency}.`,
+      from: `${facts.origin_place}, ${locale.country(facts.origin_country)}`,
+      to: `${facts.destination_place}, ${locale.country(facts.destination_country)}`,
+      stated: line`Scenario “${plan.name}”. Prices and rules as of ${day(facts.as_of)}. Amounts in ${facts.currency}.`,
       recommended: plan.name,
-      sections: leaveSections(move, items, sets, curve, saleShare, chartTheme()),
+      sections: leaveSections(move, words, { items, sets, packed, curve, saleShare }, chartTheme()),
     }
     const path = join(outFolder(args), 'leave.html')
     await replaceFile(
       path,
       paperHtml(paper, {
         css: pageCss('brief'),
-        words: await wordsIn(),
+        words,
         copy: 'client',
         pictures: await briefPictures(paper),
       }),
     )
     if (args.flags.has('json')) {
-      io.out(JSON.stringify({ scenario: plan.name, items, sets, curve }, null, 2))
+      io.out(JSON.stringify({ scenario: plan.name, items, sets, packed, curve }, null, 2))
       return 0
     }
     const worth = items
@@ -90,8 +105,8 @@ export const leaveCommand: Command = {
         ? `Better left than shipped, each alone (${facts.currency})\n${textTable(['', 'advice', 'shipping', 'sells for', 'replacing', 'gains'], rows)}`
         : 'Nothing is better left than shipped, each thing by itself.',
     )
-    for (const set of sets) io.out(`\n${setSentence(move, set)}`)
-    const [best] = sets
+    for (const set of sets)
+      io.out(`\n${ENGLISH_WORDS.tell(setSentence(move, set, set === best ? packed : undefined))}`)
     if (best)
       io.out(
         `\nTo plan with it: ${best.items.map(({ id }) => `--set take.${id}=leave`).join(' ')} --set transport=${best.transport}`,
@@ -99,6 +114,20 @@ export const leaveCommand: Command = {
     io.out(`\n${path}`)
     return 0
   },
+}
+
+/** The container of a set packed piece by piece without it; what is found is kept in the household's folder. */
+async function packedSet(folder: string, move: Move, plan: Plan, set: LeaveSet): Promise<SetPacked> {
+  const rooms = await readPackedRooms(folder)
+  const left = planWithout(
+    move,
+    plan,
+    set.items.map(({ id }) => id),
+    set.transport,
+  )
+  const packed = packedInto(move, left, set.transport, rooms, (text) => process.stderr.write(`${text}\n`))
+  await keepPackedRooms(folder, rooms)
+  return packed
 }
 
 function shareOf(args: Args, otherwise: number): number {

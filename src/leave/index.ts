@@ -1,6 +1,6 @@
 export { type Advice, type LeaveItem, leaveItems, leaveTable, planWithout } from './items.js'
 export { type LeastLoss, type Leavable, leastLossSolver } from './least-loss.js'
 export { type LeaveFigures, openLeaveFigures } from './open.js'
-export { leaveSections } from './section.js'
+export { type LeaveFindings, leaveSections } from './section.js'
 export { type CurvePoint, type LeaveSet, leaveCurve, leaveSets } from './sets.js'
-export { itemReason, setSentence } from './words.js'
+export { itemReason, type SetPacked, setSentence } from './words.js'

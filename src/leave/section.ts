@@ -1,51 +1,65 @@
 import type { ChartTheme } from '../charts/specs/index.js'
 import { leaveChart } from '../charts/specs/leave.js'
 import { cell, paragraph, type Section } from '../paper/blocks.js'
-import { ENGLISH } from '../paper/figure-text.js'
+import { amount, inside } from '../paper/sentence.js'
+import type { Words } from '../paper/words.js'
 import type { Move } from '../plan/move.js'
-import { exact } from '../quantity/exact.js'
+import { Exact, exact } from '../quantity/exact.js'
 import type { LeaveItem } from './items.js'
 import type { CurvePoint, LeaveSet } from './sets.js'
-import { itemReason, setSentence } from './words.js'
+import { adviceWords, itemReason, type SetPacked, setSentence } from './words.js'
+
+/** What ship, sell or leave came to. */
+export interface LeaveFindings {
+  readonly items: readonly LeaveItem[]
+  readonly sets: readonly LeaveSet[]
+  /** What packing the container of the first set found; left out where there is no set. */
+  readonly packed?: SetPacked | undefined
+  readonly curve: readonly CurvePoint[]
+  /** Share of today's value that a sale brings, of one. */
+  readonly saleShare: number
+}
 
 /** Ship, sell or leave as a paper: the sets first, the curve, then every thing with its reason. */
 export function leaveSections(
   move: Move,
-  items: readonly LeaveItem[],
-  sets: readonly LeaveSet[],
-  curve: readonly CurvePoint[],
-  saleShare: number,
+  words: Words,
+  { items, sets, packed, curve, saleShare }: LeaveFindings,
   theme: ChartTheme,
 ): Section[] {
+  const { line, locale, tell } = words
   const { currency } = move.household.facts
   const whole = (value: LeaveItem['marginal'] | undefined) =>
-    cell(value === undefined ? '\u2013' : ENGLISH.number(value, 0))
+    cell(value === undefined ? '\u2013' : locale.number(value, 0))
   const byGain = [...items].sort((a, b) => (b.gain?.toNumber() ?? -1e12) - (a.gain?.toNumber() ?? -1e12))
   return [
     {
       id: 'sets',
-      title: 'What to leave, taken together',
+      title: line`What to leave, taken together`,
       blocks: [
         sets.length > 0
-          ? { kind: 'list', items: sets.map((set) => [setSentence(move, set)]) }
+          ? {
+              kind: 'list',
+              items: sets.map((set, at) => [tell(setSentence(move, set, at === 0 ? packed : undefined))]),
+            }
           : paragraph(
-              'There is no smaller container to aim at: everything goes in one of each already, or shares one.',
+              line`There is no smaller container to aim at: everything goes in one of each already, or shares one.`,
             ),
         ...sets.slice(0, 1).map((set) => ({
           kind: 'table' as const,
-          caption: `The set for one ${set.label.toLowerCase()}, ${currency}`,
+          caption: line`The set for one ${inside(`container.${set.transport}`, set.label)}, ${currency}`,
           columns: [
-            { label: 'Line' },
-            { label: 'What' },
+            { label: line`Line` },
+            { label: line`What` },
             { label: 'm³', numeric: true },
-            { label: 'Sells for', numeric: true },
-            { label: 'Replacing', numeric: true },
+            { label: line`Sells for`, numeric: true },
+            { label: line`Replacing`, numeric: true },
           ],
           rows: set.items.map((item) => ({
             cells: [
               cell(item.id),
               cell(item.label),
-              cell(ENGLISH.number(item.m3, 2)),
+              cell(locale.number(item.m3, 2)),
               whole(item.resale),
               whole(item.replacement),
             ],
@@ -54,7 +68,7 @@ export function leaveSections(
         {
           kind: 'chart',
           id: 'leave',
-          caption: 'Saving and gain against the volume left behind, the best set at each point',
+          caption: line`Saving and gain against the volume left behind, the best set at each point`,
           chart: leaveChart(
             curve.map(({ m3, saved, gain }) => ({
               m3: m3.toNumber(),
@@ -63,39 +77,47 @@ export function leaveSections(
             })),
             currency,
             theme,
+            {
+              volume: line`packed volume left behind, m³`,
+              saved: line`cheaper move`,
+              gain: line`after selling and replacing`,
+              alt: (points, best) =>
+                line`What leaving things comes to, ${currency}: ${points}; best at ${best}.`,
+              number: (x, unit) => locale.number(new Exact(x), unit === 'm3' ? 1 : 0),
+            },
           ),
         },
       ],
     },
     {
       id: 'things',
-      title: 'Thing by thing',
+      title: line`Thing by thing`,
       blocks: [
         paragraph(
-          `Each alone, the plan made anew without it, not an average for each cubic metre. Sales are counted at ${ENGLISH.percent(exact.of(saleShare))} of what a thing would sell for today. Gains of single things do not add up: two of them may save the same carton or the same share of a container.`,
+          line`Each alone, the plan made anew without it, not an average for each cubic metre. Sales are counted at ${amount(exact.of(saleShare), '1')} of what a thing would sell for today. Gains of single things do not add up: two of them may save the same carton or the same share of a container.`,
         ),
         {
           kind: 'table',
           fine: true,
-          caption: `Ship, sell or leave, ${currency}, the greatest gain first`,
+          caption: line`Ship, sell or leave, ${currency}, the greatest gain first`,
           columns: [
-            { label: 'Thing' },
-            { label: 'Advice' },
-            { label: 'Shipping', numeric: true },
-            { label: 'Sells for', numeric: true },
-            { label: 'Replacing', numeric: true },
-            { label: 'Leaving gains', numeric: true },
-            { label: 'Why' },
+            { label: line`Thing` },
+            { label: line`Advice` },
+            { label: line`Shipping`, numeric: true },
+            { label: line`Sells for`, numeric: true },
+            { label: line`Replacing`, numeric: true },
+            { label: line`Leaving gains`, numeric: true },
+            { label: line`Why` },
           ],
           rows: byGain.map((item) => ({
             cells: [
               cell(`${item.id} ${item.label}`),
-              cell(item.advice),
+              cell(tell(adviceWords(item.advice))),
               whole(item.marginal),
               whole(item.resale),
               whole(item.replacement),
               whole(item.gain),
-              cell(itemReason(move, item)),
+              cell(tell(itemReason(move, item))),
             ],
           })),
         },

@@ -11,6 +11,8 @@ export interface PackedRoom {
   readonly complete: boolean
   /** Of the room that all pieces take, the share that went in. */
   readonly aboardShare: number
+  /** How many pieces stay out; not known of what an older edition packed. */
+  readonly out?: number
 }
 
 /** What is known of packed containers, by `verdictKey`. */
@@ -93,6 +95,26 @@ export function firstContainers(
   return new Map(keys.filter(([key]) => !rooms.has(key)))
 }
 
+/**
+ * Whether everything of a plan goes into one container of a kind, packed piece by piece: by the same work as the
+ * containers of the scenarios, so that planning with the same changes later finds the answer kept.
+ *
+ * @param rooms what is known already; what is found is added
+ */
+export function packedInto(
+  move: Move,
+  plan: Plan,
+  container: string,
+  rooms: PackedRooms,
+  tell: (text: string) => void = () => {},
+): { readonly complete: boolean; readonly out: number } {
+  const key = verdictKey(questionOf(move, plan, container))
+  const known = rooms.get(key)
+  if (known && !known.complete && known.out === undefined) rooms.delete(key)
+  const { complete, out = 0 } = roomOf(move, plan, container, rooms, tell)
+  return { complete, out }
+}
+
 /** One container of a scenario, packed. */
 export const packedRoom = (
   move: Move,
@@ -102,8 +124,12 @@ export const packedRoom = (
 ): PackedRoom => answered(questionOf(move, planned(move, name, changes), container))
 
 function answered(question: VerdictQuestion): PackedRoom {
-  const { complete, aboardPackedM3, allPackedM3 } = packVerdict(question)
-  return { complete, aboardShare: allPackedM3 === 0 ? 1 : aboardPackedM3 / allPackedM3 }
+  const { complete, aboardPackedM3, allPackedM3, leftOut } = packVerdict(question)
+  return {
+    complete,
+    aboardShare: allPackedM3 === 0 ? 1 : aboardPackedM3 / allPackedM3,
+    out: leftOut.length,
+  }
 }
 
 /** The containers on which the plan hangs: the smaller ones that only just fail by volume, then the one taken. */

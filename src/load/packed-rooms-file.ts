@@ -14,6 +14,7 @@ export const packedRoomsData = z.record(
   z.object({
     complete: z.boolean(), // A little above 1 where something soft was squeezed or folded another way.
     aboardShare: z.number().nonnegative(),
+    out: z.number().int().nonnegative().optional(),
   }),
 )
 

@@ -28,6 +28,8 @@ export const ENGLISH_TEXTS: Readonly<Record<string, string>> = {
   'unit.container.many': 'containers',
   'unit.carton.one': 'carton',
   'unit.carton.many': 'cartons',
+  'unit.piece.one': 'piece',
+  'unit.piece.many': 'pieces',
   'decision.title': 'Recommendation',
   'decision.take': 'We recommend “{scenario}”: book {carriage}, to be loaded on {date} in {place}.',
   'decision.cover': 'Insure the goods under “{cover}” for {insured} (premium {premium}).',

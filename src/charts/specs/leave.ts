@@ -1,4 +1,4 @@
-import { type Chart, type ChartTheme, chart, listed, said } from './chart.js'
+import { type Chart, type ChartTheme, chart } from './chart.js'
 
 /** What leaving so many cubic metres comes to: less to pay for the move, and what is left of it after replacing. */
 export interface LeavePoint {
@@ -7,18 +7,34 @@ export interface LeavePoint {
   readonly gain: number
 }
 
+/** What the chart says and how it writes numbers, in the language of its page. */
+export interface LeaveChartWords {
+  readonly volume: string
+  readonly saved: string
+  readonly gain: string
+  readonly number: (x: number, unit: 'm3' | 'money') => string
+  readonly alt: (points: string, best: string) => string
+}
+
 /** Saving and gain against the cubic metres left, as two lines over a zero line. */
-export function leaveChart(points: readonly LeavePoint[], currency: string, theme: ChartTheme): Chart {
+export function leaveChart(
+  points: readonly LeavePoint[],
+  currency: string,
+  theme: ChartTheme,
+  words: LeaveChartWords,
+): Chart {
   const best = points.reduce((a, b) => (b.gain > a.gain ? b : a), points[0] ?? { m3: 0, saved: 0, gain: 0 })
-  const alt = `What leaving things comes to, ${currency}: ${listed(
-    points.map(({ m3, gain }) => `${said(m3)} m³ ${said(gain)}`),
-  )}; best at ${said(best.m3)} m³.`
-  const series = ['cheaper move', 'after selling and replacing'] as const
+  const volume = (m3: number) => `${words.number(m3, 'm3')}\u00a0m³`
+  const alt = words.alt(
+    points.map(({ m3, gain }) => `${volume(m3)} ${words.number(gain, 'money')}`).join('; '),
+    volume(best.m3),
+  )
+  const series = [words.saved, words.gain] as const
   const rows = points.flatMap(({ m3, saved, gain }) => [
     { m3, amount: saved, what: series[0] },
     { m3, amount: gain, what: series[1] },
   ])
-  const x = { field: 'm3', type: 'quantitative', title: 'packed volume left behind, m³' }
+  const x = { field: 'm3', type: 'quantitative', title: words.volume }
   return chart(theme, alt, {
     height: 230,
     layer: [
