@@ -12,10 +12,12 @@ import {
   openAnswers,
   openRules,
 } from '../movers/index.js'
-import { dayText, numberText } from '../paper/format.js'
+import { numberText } from '../paper/format.js'
 import { paperHtml } from '../paper/html.js'
 import { pageCss } from '../paper/page-css.js'
 import { replaceFile } from '../paper/replace-file.js'
+import { day } from '../paper/sentence.js'
+import { ENGLISH_WORDS } from '../paper/words.js'
 import { wordsIn } from '../paper/words-file.js'
 import { exact } from '../quantity/exact.js'
 import { UsageError } from './args.js'
@@ -31,6 +33,8 @@ export const moversCommand: Command = {
     ...planOptions,
     out: { value: 'DIR', says: 'where the page goes; out/ and the household’s name otherwise' },
     scenario: { value: 'NAME', says: 'the scenario they were asked for; the recommended one otherwise' },
+    language: { value: 'en|fr|es|de', says: 'language of the page; English otherwise' },
+    strings: { value: 'FILE', says: 'texts of another language: a CSV with the columns id and the language' },
     json: { says: 'print JSON' },
   },
   async run(args, io) {
@@ -45,22 +49,24 @@ export const moversCommand: Command = {
         `no answers in ${join(folder, ANSWERS_FOLDER)}; quaybook enquiry writes the form, one filled-in copy a mover goes there`,
       )
     const comparison = compareMovers(answers, billOf(move, plan), rules)
+    const words = await wordsIn(args.text('language'), args.text('strings'))
+    const { line, locale } = words
     const { facts } = move.household
     const paper = {
-      kind: 'Movers compared',
+      kind: line`Movers compared`,
       household: facts.name,
-      from: `${facts.origin_place}, ${facts.origin_country}`,
-      to: `${facts.destination_place}, ${facts.destination_country}`,
-      stated: `Scenario \u201c${plan.name}\u201d. Rates of exchange and prices of the model as of ${dayText(facts.as_of)}.`,
+      from: `${facts.origin_place}, ${locale.country(facts.origin_country)}`,
+      to: `${facts.destination_place}, ${locale.country(facts.destination_country)}`,
+      stated: line`Scenario “${plan.name}”. Rates of exchange and prices of the model as of ${day(facts.as_of)}.`,
       recommended: plan.name,
-      sections: moversSections(move, comparison, rules, chartTheme()),
+      sections: moversSections(move, words, comparison, rules, chartTheme()),
     }
     const path = join(outFolder(args), 'movers.html')
     await replaceFile(
       path,
       paperHtml(paper, {
         css: pageCss('brief'),
-        words: await wordsIn(),
+        words,
         copy: 'client',
         pictures: await briefPictures(paper),
       }),
@@ -85,7 +91,7 @@ export const moversCommand: Command = {
       String(offer.missing.length + offer.unanswered.length),
     ])
     io.out(textTable(['mover', `stated, ${facts.currency}`, 'levelled', 'score', 'first in', 'open'], rows))
-    io.out(`\n${moversParagraph(move, comparison, rules)}\n\n${path}`)
+    io.out(`\n${ENGLISH_WORDS.tell(moversParagraph(move, comparison, rules))}\n\n${path}`)
     return 0
   },
 }

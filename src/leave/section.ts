@@ -84,6 +84,7 @@ export function leaveSections(
               alt: (points, best) =>
                 line`What leaving things comes to, ${currency}: ${points}; best at ${best}.`,
               number: (x, unit) => locale.number(new Exact(x), unit === 'm3' ? 1 : 0),
+              ...(words.english ? {} : { format: '.0f' }),
             },
           ),
         },

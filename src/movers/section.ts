@@ -1,43 +1,46 @@
 import type { ChartTheme } from '../charts/specs/index.js'
 import { moversChart } from '../charts/specs/movers.js'
 import { cell, paragraph, type Section } from '../paper/blocks.js'
-import { ENGLISH } from '../paper/figure-text.js'
+import { inARow, says, several } from '../paper/sentence.js'
+import type { Words } from '../paper/words.js'
 import type { Move } from '../plan/move.js'
-import { exact } from '../quantity/exact.js'
+import { Exact, exact } from '../quantity/exact.js'
 import type { Comparison } from './compare.js'
 import type { Rules } from './questions.js'
-import { moversParagraph } from './words.js'
+import { asked, moversParagraph, servicesOf } from './words.js'
 
 /** The comparison of movers as a paper: paragraph, table, chart, answers side by side, and how sure the order is. */
 export function moversSections(
   move: Move,
+  words: Words,
   comparison: Comparison,
   rules: Rules,
   theme: ChartTheme,
 ): Section[] {
   const { offers, ranges } = comparison
+  const { line, locale, tell } = words
   const { currency } = move.household.facts
-  const whole = (value: Parameters<typeof ENGLISH.number>[0]) => ENGLISH.number(value, 0)
-  const share = (value: number) => ENGLISH.percent(exact.of(value))
-  const outlier = { low: 'far below the others', high: 'far above the others' } as const
+  const whole = (value: Parameters<typeof locale.number>[0]) => locale.number(value, 0)
+  const share = (value: number) => locale.percent(exact.of(value))
+  const outlier = { low: line`far below the others`, high: line`far above the others` }
   return [
     {
       id: 'answer',
-      title: 'Which mover',
+      title: line`Which mover`,
       blocks: [
-        { kind: 'paragraph', lead: true, text: [moversParagraph(move, comparison, rules)] },
+        { kind: 'paragraph', lead: true, text: [tell(moversParagraph(move, comparison, rules))] },
         {
           kind: 'table',
-          caption: `Price on one footing (${currency}) and weighted answers`,
+          caption: line`Price on one footing (${currency}) and weighted answers`,
           columns: [
-            { label: 'Mover' },
-            { label: 'As stated', numeric: true },
-            { label: 'For this volume', numeric: true },
-            { label: 'Left out, at our price', numeric: true },
-            { label: 'Levelled', numeric: true },
-            { label: 'Price score', numeric: true },
-            { label: 'Score', numeric: true },
-            { label: 'First in', numeric: true },
+            { label: line`Mover` },
+            { label: words.say('movers.stated'), numeric: true },
+            { label: words.say('movers.for-volume'), numeric: true },
+            { label: words.say('movers.left-out'), numeric: true },
+            { label: line`Levelled`, numeric: true },
+            { label: line`Price score`, numeric: true },
+            { label: words.say('movers.score'), numeric: true },
+            { label: line`First in`, numeric: true },
           ],
           rows: offers.map((offer, at) => ({
             ...(at === 0 && offer === comparison.first ? { kind: 'total' as const } : {}),
@@ -45,7 +48,7 @@ export function moversSections(
               {
                 text: [offer.mover],
                 ...(offer.redLines.length > 0
-                  ? { small: 'excluded' }
+                  ? { small: words.say('movers.excluded') }
                   : offer.outlier
                     ? { small: outlier[offer.outlier] }
                     : {}),
@@ -61,12 +64,12 @@ export function moversSections(
           })),
         },
         paragraph(
-          'The price score is the lowest levelled price over the mover’s own. \u201cFirst in\u201d is the share of all possible weightings in which the mover comes first.',
+          line`The price score is the lowest levelled price over the mover’s own. “First in” is the share of all possible weightings in which the mover comes first.`,
         ),
         {
           kind: 'chart',
           id: 'movers',
-          caption: 'Levelled price against the answers; up and left is better',
+          caption: line`Levelled price against the answers; up and left is better`,
           chart: moversChart(
             offers.map((offer) => ({
               mover: offer.mover,
@@ -74,27 +77,39 @@ export function moversSections(
               answers: answersShare(offer.scores, rules),
               excluded: offer.redLines.length > 0,
             })),
-            currency,
             theme,
+            {
+              price: line`levelled price, ${currency}`,
+              answers: line`answers, weighted`,
+              alt: (points) =>
+                line`Movers by levelled price, ${currency}, and score of their answers: ${points}.`,
+              point: ({ mover, levelled, answers, excluded }) => {
+                const price = locale.number(new Exact(levelled), 0)
+                return excluded
+                  ? line`${mover} ${price} and ${share(answers)}, excluded`
+                  : line`${mover} ${price} and ${share(answers)}`
+              },
+              ...(words.english ? {} : { format: '.0f' }),
+            },
           ),
         },
       ],
     },
     {
       id: 'answers',
-      title: 'Answers side by side',
+      title: line`Answers side by side`,
       blocks: [
         {
           kind: 'table',
-          caption: 'Score of each answer; a dash has not been answered',
+          caption: line`Score of each answer; a dash has not been answered`,
           columns: [
-            { label: 'Question' },
-            { label: 'Weight', numeric: true },
+            { label: line`Question` },
+            { label: line`Weight`, numeric: true },
             ...offers.map(({ mover }) => ({ label: mover, numeric: true })),
           ],
-          rows: rules.questions.map(({ id, asked, weight }) => ({
+          rows: rules.questions.map(({ id, weight }) => ({
             cells: [
-              cell(asked),
+              cell(tell(asked(rules, id))),
               cell(String(weight)),
               ...offers.map(({ scores, unanswered }) =>
                 cell(unanswered.includes(id) ? '\u2013' : share(scores.get(id) ?? 0)),
@@ -109,10 +124,17 @@ export function moversSections(
               ? []
               : [
                   [
-                    `${mover}: ${[
-                      ...(missing.length > 0 ? [`no price for ${missing.join(', ')}`] : []),
-                      ...(unanswered.length > 0 ? [`no answer to ${unanswered.join(', ')}`] : []),
-                    ].join('; ')}.`,
+                    tell(
+                      inARow(
+                        says`${mover}:`,
+                        missing.length > 0
+                          ? says`No price for ${several(servicesOf(move, missing))}.`
+                          : undefined,
+                        unanswered.length > 0
+                          ? says`No answer to: ${inARow(...unanswered.map((id) => asked(rules, id)))}`
+                          : undefined,
+                      ),
+                    ),
                   ],
                 ],
           ),
@@ -121,27 +143,23 @@ export function moversSections(
     },
     {
       id: 'weights',
-      title: 'What would change the order',
+      title: line`What would change the order`,
       blocks: [
         paragraph(
-          'One weight moved alone, the others in proportion. Inside the range the first stays first.',
+          line`One weight moved alone, the others in proportion. Inside the range the first stays first.`,
         ),
         {
           kind: 'table',
-          caption: 'Weights and the ranges in which the first stays first',
+          caption: line`Weights and the ranges in which the first stays first`,
           columns: [
-            { label: 'Criterion' },
-            { label: 'Now', numeric: true },
-            { label: 'From', numeric: true },
-            { label: 'To', numeric: true },
+            { label: line`Criterion` },
+            { label: line`Now`, numeric: true },
+            { label: line`From`, numeric: true },
+            { label: line`To`, numeric: true },
           ],
           rows: ranges.map(({ criterion, now, from, until }) => ({
             cells: [
-              cell(
-                criterion === 'price'
-                  ? 'Price'
-                  : (rules.questions.find(({ id }) => id === criterion)?.asked ?? criterion),
-              ),
+              cell(criterion === 'price' ? line`Price` : tell(asked(rules, criterion))),
               cell(share(now)),
               cell(share(from)),
               cell(share(until)),

@@ -14,6 +14,8 @@ export interface LeaveChartWords {
   readonly gain: string
   readonly number: (x: number, unit: 'm3' | 'money') => string
   readonly alt: (points: string, best: string) => string
+  /** Numbers along the axis of money, where the English way of writing them would mislead. */
+  readonly format?: string
 }
 
 /** Saving and gain against the cubic metres left, as two lines over a zero line. */
@@ -48,7 +50,12 @@ export function leaveChart(
         mark: { type: 'line', point: true, strokeWidth: 2.5 },
         encoding: {
           x,
-          y: { field: 'amount', type: 'quantitative', title: currency },
+          y: {
+            field: 'amount',
+            type: 'quantitative',
+            title: currency,
+            ...(words.format === undefined ? {} : { axis: { format: words.format } }),
+          },
           color: {
             field: 'what',
             type: 'nominal',

@@ -1,4 +1,4 @@
-import { type Chart, type ChartTheme, chart, listed, said } from './chart.js'
+import { type Chart, type ChartTheme, chart } from './chart.js'
 
 /** A mover by the levelled price and what its answers are worth, 0 to 1. */
 export interface MoverPoint {
@@ -8,26 +8,36 @@ export interface MoverPoint {
   readonly excluded: boolean
 }
 
+/** What the chart says and how it writes its points, in the language of its page. */
+export interface MoversChartWords {
+  readonly price: string
+  readonly answers: string
+  readonly alt: (points: string) => string
+  readonly point: (point: MoverPoint) => string
+  /** Numbers along the price axis, where the English way of writing them would mislead. */
+  readonly format?: string
+}
+
 /** Each mover as a point: levelled price across, answers up. Excluded ones are hollow. */
-export function moversChart(points: readonly MoverPoint[], currency: string, theme: ChartTheme): Chart {
-  const alt = `Movers by levelled price, ${currency}, and score of their answers: ${listed(
-    points.map(
-      ({ mover, levelled, answers, excluded }) =>
-        `${mover} ${said(levelled)} and ${said(answers * 100)} %${excluded ? ', excluded' : ''}`,
-    ),
-  )}.`
+export function moversChart(
+  points: readonly MoverPoint[],
+  theme: ChartTheme,
+  words: MoversChartWords,
+): Chart {
+  const alt = words.alt(points.map(words.point).join('; '))
   const x = {
     field: 'levelled',
     type: 'quantitative',
     scale: { zero: false, nice: true, padding: 40 },
-    title: `levelled price, ${currency}`,
+    title: words.price,
+    ...(words.format === undefined ? {} : { axis: { format: words.format } }),
   }
   const y = {
     field: 'answers',
     type: 'quantitative',
     scale: { domain: [0, 1] },
-    axis: { format: '.0%' },
-    title: 'answers, weighted',
+    axis: { labelExpr: "round(datum.value * 100) + '\u00a0%'" },
+    title: words.answers,
   }
   return chart(theme, alt, {
     height: 220,
