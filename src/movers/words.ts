@@ -55,8 +55,8 @@ function warnings({ offers }: Comparison, rules: Rules): (Sentence | undefined)[
       : says`Excluded by a red line: ${several(
           excluded.map(
             ({ mover, redLines }) =>
-              says`${mover} (${inARow(
-                ...redLines.map(({ question, answer }) => says`${asked(rules, question)} ${phrase(answer)}`),
+              says`${mover} (${several(
+                redLines.map(({ question, answer }) => says`${asked(rules, question)} ${phrase(answer)}`),
               )})`,
           ),
         )}.`,

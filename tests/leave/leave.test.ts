@@ -1,17 +1,26 @@
 import fc from 'fast-check'
-import { beforeAll, describe, expect, it } from 'vitest'
+import { beforeAll, describe, expect, it, test } from 'vitest'
+import { chartTheme } from '../../src/charts/theme-file.js'
 import {
   type LeastLoss,
   type LeaveItem,
+  type LeaveSet,
   leastLossSolver,
   leaveCurve,
   leaveItems,
+  leaveSections,
   leaveSets,
   planWithout,
+  setSentence,
 } from '../../src/leave/index.js'
+import { type PackedRooms, packedInto, questionOf } from '../../src/load/packed-plans.js'
+import { ENGLISH_WORDS } from '../../src/paper/words.js'
+import { wordsIn } from '../../src/paper/words-file.js'
 import { type Move, type Plan, planOf } from '../../src/plan/index.js'
 import { exact } from '../../src/quantity/exact.js'
+import { verdictKey } from '../../src/stowage/plan/index.js'
 import { moveOf, plansOf } from '../brief/household.js'
+import { sharedTexts } from '../paper/texts.js'
 
 let solve: LeastLoss
 let move: Move
@@ -150,3 +159,74 @@ describe('the set for one container', () => {
     expect(set.items.some(({ mustTravel }) => mustTravel)).toBe(false)
   })
 })
+
+/** A set as one might be found, whatever it holds. */
+const someSet = (gain: number): LeaveSet => ({
+  transport: '22G1',
+  label: '20 foot standard',
+  items: items.slice(1, 8),
+  m3: exact.of(1.4),
+  saved: exact.of(2310),
+  resale: exact.of(300),
+  replacement: exact.of(800),
+  gain: exact.of(gain),
+  total: exact.of(9000),
+  fill: exact.of('0.98'),
+})
+
+describe('a set packed piece by piece', () => {
+  it('is asked of the packer once: the answer is kept, told with its pieces, and the same again', () => {
+    const rooms: PackedRooms = new Map()
+    const told: string[] = []
+    const found = packedInto(move, plan, '22G1', rooms, (text) => told.push(text))
+    expect(found).toEqual({ complete: true, out: 0 })
+    expect([...rooms.keys()]).toEqual([verdictKey(questionOf(move, plan, '22G1'))])
+    expect(packedInto(move, plan, '22G1', rooms, (text) => told.push(text))).toEqual(found)
+    expect(told.length).toBe(1)
+  })
+
+  it('is packed anew where an older answer did not count the pieces that stay out', () => {
+    const key = verdictKey(questionOf(move, plan, '22G1'))
+    const rooms: PackedRooms = new Map([[key, { complete: false, aboardShare: 0.9 }]])
+    expect(packedInto(move, plan, '22G1', rooms)).toEqual({ complete: true, out: 0 })
+    expect(rooms.get(key)?.complete).toBe(true)
+  })
+
+  it.each([
+    [undefined, 'By volume, not yet packed.'],
+    [{ complete: true, out: 0 }, 'Packed piece by piece: everything goes in.'],
+    [{ complete: false, out: 1 }, 'one piece stays out.'],
+    [{ complete: false, out: 3 }, '3\u00a0pieces stay out.'],
+  ])('says so: %o', (packed, said) => {
+    expect(ENGLISH_WORDS.tell(setSentence(move, someSet(1810), packed))).toContain(said)
+  })
+})
+
+test.each(['fr', 'es', 'de'])(
+  'the page speaks %s, and only the household’s own words stay',
+  async (language) => {
+    const page = (words: typeof ENGLISH_WORDS) =>
+      leaveSections(
+        move,
+        words,
+        {
+          items,
+          sets: [someSet(1810), someSet(-20)],
+          packed: { complete: false, out: 3 },
+          curve: [0, 1].map((at) => ({
+            m3: exact.of(at),
+            saved: exact.of(at),
+            gain: exact.of(-at),
+            count: at,
+          })),
+          saleShare: 0.7,
+        },
+        chartTheme(),
+      )
+    const own = new Set(items.flatMap(({ id, label }) => [id, label, `${id} ${label}`]))
+    const shared = sharedTexts(page(await wordsIn(language)), page(ENGLISH_WORDS)).filter(
+      (text) => !own.has(text),
+    )
+    expect(shared).toEqual([move.household.facts.currency])
+  },
+)

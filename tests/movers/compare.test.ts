@@ -1,14 +1,24 @@
-import { describe, expect, it, test } from 'vitest'
+import { fileURLToPath } from 'node:url'
+import { beforeAll, describe, expect, it, test } from 'vitest'
+import { chartTheme } from '../../src/charts/theme-file.js'
 import {
   type Bill,
   compareMovers,
   type MoverAnswer,
+  moversParagraph,
+  moversSections,
+  openRules,
   type Question,
   type Rules,
   readAnswer,
   scoreOf,
 } from '../../src/movers/index.js'
+import { ENGLISH_WORDS } from '../../src/paper/words.js'
+import { wordsIn } from '../../src/paper/words-file.js'
+import type { Move } from '../../src/plan/index.js'
 import { exact } from '../../src/quantity/exact.js'
+import { sharedTexts } from '../paper/texts.js'
+import { openDemo } from '../plan/households.js'
 
 const staff: Question = {
   id: 'staff',
@@ -225,5 +235,54 @@ describe('an answer that comes back', () => {
     if (answer.ok) throw new Error('read')
     expect(answer.problems.map(({ line }) => line).sort()).toEqual([2, 3, 4, 5, 6, 7, 8])
     expect(answer.problems.find(({ line }) => line === 5)?.fix).toContain('price.freight')
+  })
+})
+
+describe('the page of the movers', () => {
+  const household = fileURLToPath(new URL('../../data/households/valparaiso-gdynia', import.meta.url))
+  let move: Move
+  let own: Rules
+  beforeAll(async () => {
+    move = await openDemo('valparaiso-gdynia')
+    own = openRules(household)
+  })
+  // Four offers that make it say nearly all it can: a red line, one far below, one far above, blanks and no price.
+  const compared = () =>
+    compareMovers(
+      [
+        offer('A', undefined, 4000, [['staff', 'own staff']]),
+        offer('B', 900, 4200, [['staff', 'mixed']]),
+        offer('C', 900, 1000, [
+          ['staff', 'day labour'],
+          ['liability-before', 'no'],
+        ]),
+        offer('D', 900, 9000, [['staff', 'mixed']]),
+      ].map((answer) => ({
+        ...answer,
+        unanswered: own.questions.map(({ id }) => id).filter((id) => !answer.answers.has(id)),
+      })),
+      bill,
+      own,
+    )
+
+  test.each([
+    ['fr', ['Question']],
+    ['es', []],
+    ['de', []],
+  ])('speaks %s, and keeps no English but words that are the same there', async (language, same) => {
+    const english = moversSections(move, ENGLISH_WORDS, compared(), own, chartTheme())
+    const words = await wordsIn(language)
+    const other = moversSections(move, words, compared(), own, chartTheme())
+    expect(sharedTexts(other, english)).toEqual(same)
+  })
+
+  it('names questions and services as people know them, never by their ids', () => {
+    const text = ENGLISH_WORDS.tell(moversParagraph(move, compared(), own))
+    expect(text).toContain('A comes first')
+    expect(text).toContain('ask A for what is not priced: packing.')
+    // The household's own red line, movers/weights.csv.
+    expect(text).toContain('C (Are you liable for the goods before the crossing begins? no).')
+    expect(text).toContain('more answers are open.')
+    expect(text).not.toMatch(/liability-before|claims-share/)
   })
 })
