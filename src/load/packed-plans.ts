@@ -12,7 +12,7 @@ export interface PackedRoom {
   /** Of the room that all pieces take, the share that went in. */
   readonly aboardShare: number
   /** How many pieces stay out; not known of what an older edition packed. */
-  readonly out?: number
+  readonly out?: number | undefined
 }
 
 /** What is known of packed containers, by `verdictKey`. */
