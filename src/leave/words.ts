@@ -52,6 +52,6 @@ function packedWords(packed: SetPacked | undefined): Sentence {
   if (packed === undefined) return says`By volume, not yet packed.`
   if (packed.complete) return says`Packed piece by piece: everything goes in.`
   return packed.out === 1
-    ? says`Packed piece by piece: one piece stays out. Leave something more, or book the next size.`
-    : says`Packed piece by piece: ${amount(new Exact(packed.out), 'piece')} stay out. Leave something more, or book the next size.`
+    ? says`That is by volume; packed piece by piece, one piece stays out: leave something more, or book the next size.`
+    : says`That is by volume; packed piece by piece, ${amount(new Exact(packed.out), 'piece')} stay out: leave something more, or book the next size.`
 }

@@ -195,8 +195,8 @@ describe('a set packed piece by piece', () => {
   it.each([
     [undefined, 'By volume, not yet packed.'],
     [{ complete: true, out: 0 }, 'Packed piece by piece: everything goes in.'],
-    [{ complete: false, out: 1 }, 'one piece stays out.'],
-    [{ complete: false, out: 3 }, '3\u00a0pieces stay out.'],
+    [{ complete: false, out: 1 }, 'by volume; packed piece by piece, one piece stays out'],
+    [{ complete: false, out: 3 }, '3\u00a0pieces stay out: leave something more'],
   ])('says so: %o', (packed, said) => {
     expect(ENGLISH_WORDS.tell(setSentence(move, someSet(1810), packed))).toContain(said)
   })
