@@ -4,6 +4,8 @@
 // A .cts file because tslab is CommonJS and the repair must replace properties of its module objects.
 // Used by the project's own runner (which talks over an IPC channel and owns the process group) and, through
 // a kernelspec, by Jupyter. Usage: node kernel-main.cjs --config-path <connection file>
+import childProcess = require('node:child_process')
+import crypto = require('node:crypto')
 import fs = require('node:fs')
 import nodeModule = require('node:module')
 import path = require('node:path')
@@ -15,6 +17,7 @@ import type zeromq = require('zeromq')
 
 type Content = Record<string, unknown>
 type WriteStream = (name: 'stdout' | 'stderr', text: string) => void
+type WriteDisplay = (content: { readonly data?: Content }, update?: boolean) => void
 
 interface Fault {
   readonly ename: string
@@ -38,14 +41,16 @@ interface Reply {
 interface Handler {
   readonly execCount: number
   handleKernel(): { language_info: { version: string } }
-  handleExecute(request: ExecuteRequest, stream: WriteStream, display: unknown): Promise<Reply>
-  handleExecuteImpl(request: ExecuteRequest, stream: WriteStream, display: unknown): Promise<unknown>
+  handleExecute(request: ExecuteRequest, stream: WriteStream, display: WriteDisplay): Promise<Reply>
+  handleExecuteImpl(request: ExecuteRequest, stream: WriteStream, display: WriteDisplay): Promise<unknown>
 }
 interface Server {
   close(): void
-  readonly connInfo: { readonly key: string }
+  readonly connInfo: { readonly key: string; readonly transport: string; readonly ip: string }
   readonly iopub: unknown
   init(): Promise<void>
+  bindSocket(socket: unknown, port: number): Promise<void>
+  handleShellMessage(socket: unknown, ...frames: Buffer[]): Promise<void>
   handleExecute(socket: unknown, message: Message & { content: ExecuteRequest }): Promise<void>
   handleCommInfoRequest(socket: unknown, message: Message): void
 }
@@ -102,6 +107,60 @@ class QueueingPublisher extends Publisher {
   }
 }
 zmq.Publisher = QueueingPublisher
+
+// ---- How much one cell may say --------------------------------------------------------------------------
+// A notebook with 50 MB in it opens nowhere, and a loop that prints for ever would fill the disk.
+const TEXT_LIMIT = 2_000_000
+const SHOWN_LIMIT = 20_000_000
+const MESSAGE_LIMIT = 10_000
+const TRACEBACK_LINES = 100
+
+/** The two ways out of a cell, closed one by one when it has said too much; the cell goes on and is told so once. */
+function limited(stream: WriteStream, display: WriteDisplay): { stream: WriteStream; display: WriteDisplay } {
+  let textLeft = TEXT_LIMIT
+  let shownLeft = SHOWN_LIMIT
+  return {
+    stream: (name, text) => {
+      if (textLeft < 0) return
+      textLeft -= text.length
+      if (textLeft >= 0) return stream(name, text)
+      const rest = text.slice(0, text.length + textLeft)
+      if (rest !== '') stream(name, rest)
+      stream(
+        'stderr',
+        `\nNothing that this cell prints from here on is kept: a cell may print ${TEXT_LIMIT / 1e6} million characters. ` +
+          'Print a summary, or write the whole to a file with fs.writeFileSync.\n',
+      )
+    },
+    display: (content, update) => {
+      if (shownLeft < 0) return
+      for (const value of Object.values(content.data ?? {})) {
+        shownLeft -= typeof value === 'string' ? value.length : JSON.stringify(value).length
+      }
+      if (shownLeft >= 0) return display(content, update)
+      stream(
+        'stderr',
+        `This and what this cell shows from here on is not kept: a cell may show ${SHOWN_LIMIT / 1e6} million characters. ` +
+          'Show fewer rows or points, or write the whole to a file with fs.writeFileSync.\n',
+      )
+    },
+  }
+}
+
+const shortened = (text: string): string =>
+  text.length <= MESSAGE_LIMIT
+    ? text
+    : `${text.slice(0, MESSAGE_LIMIT)} ... (${text.length - MESSAGE_LIMIT} more characters)`
+
+function shortFault({ ename, evalue, traceback }: Fault): Fault {
+  const more = traceback.length - TRACEBACK_LINES
+  const lines = traceback.slice(0, TRACEBACK_LINES).map(shortened)
+  return {
+    ename: shortened(ename),
+    evalue: shortened(evalue),
+    traceback: more > 0 ? [...lines, `... (${more} more lines)`] : lines,
+  }
+}
 
 // ---- Shorthand properties ------------------------------------------------------------------------------
 // tslab rewrites a name of an earlier cell to a property access but overlooks `{ a }`, which then throws a
@@ -242,11 +301,8 @@ handler.handleExecute = async function (request, stream, display) {
   const reply = await handleExecute.call(this, request, stream, display)
   if (reply.status === 'abort') reply.status = 'aborted'
   if (reply.status === 'error') {
-    const fault = request.fault ?? {
-      ename: 'Error',
-      evalue: 'the cell failed without a message',
-      traceback: [],
-    }
+    const unsaid = { ename: 'Error', evalue: 'the cell failed without a message', traceback: [] }
+    const fault = shortFault(request.fault ?? unsaid)
     Object.assign(reply, fault)
     request.publish?.('error', { ...fault })
   }
@@ -254,7 +310,8 @@ handler.handleExecute = async function (request, stream, display) {
 }
 
 // This one runs when the request's turn has come, so the count and the captured errors are its own.
-handler.handleExecuteImpl = async function (request, stream, display) {
+handler.handleExecuteImpl = async function (request, streamAll, displayAll) {
+  const { stream, display } = limited(streamAll, displayAll)
   request.publish?.('execute_input', { code: request.code, execution_count: this.execCount + 1 })
   const { code, insertions } = expandShorthand(request.code)
   printed = []
@@ -277,7 +334,37 @@ handler.handleExecuteImpl = async function (request, stream, display) {
 }
 
 const server = jupyter.ZmqServer.prototype
-const { handleExecute: serveExecute, init, close } = server
+const { handleExecute: serveExecute, handleShellMessage, bindSocket, init, close } = server
+
+// ---- Who may speak -------------------------------------------------------------------------------------
+// tslab reads a message before it checks the signature, and a wrong one fails the next cell with an error that
+// tells the right signature. A message that is not signed with the key of this connection is as good as unsent.
+const DELIMITER = Buffer.from('<IDS|MSG>')
+
+function isSigned(key: string, frames: readonly Buffer[]): boolean {
+  const at = frames.findIndex((frame) => frame.equals(DELIMITER))
+  const [signature, ...parts] = at < 0 ? [] : frames.slice(at + 1)
+  if (!signature || parts.length < 4) return false
+  const hmac = crypto.createHmac('sha256', key)
+  for (const part of parts) hmac.update(part)
+  const expected = Buffer.from(hmac.digest('hex'))
+  return expected.length === signature.length && crypto.timingSafeEqual(expected, signature)
+}
+
+server.handleShellMessage = async function (socket, ...frames) {
+  if (isSigned(this.connInfo.key, frames)) await handleShellMessage.call(this, socket, ...frames)
+}
+
+// A cell runs any code: no other machine may so much as knock.
+server.bindSocket = async function (socket, port) {
+  const { transport, ip } = this.connInfo
+  if (transport !== 'ipc' && !/^(127\.\d+\.\d+\.\d+|localhost|\[?::1\]?)$/.test(ip)) {
+    throw new Error(
+      `found the address "${ip}" in ${configPath}, expected 127.0.0.1: the kernel listens to this machine only`,
+    )
+  }
+  await bindSocket.call(this, socket, port)
+}
 
 server.handleExecute = function (socket, message) {
   message.content.publish = (type, content) => {
@@ -319,6 +406,17 @@ process.removeAllListeners('warning')
 process.on('warning', (warning) => {
   if (warning.name !== 'ExperimentalWarning') process.stderr.write(`${warning.name}: ${warning.message}\n`)
 })
+
+// ---- Children of a cell --------------------------------------------------------------------------------
+// A detached child would lead a process group of its own and outlive the kernel, whose group is ended as a whole.
+interface Spawning {
+  spawn(options: { detached?: boolean }): unknown
+}
+const children = childProcess.ChildProcess.prototype as unknown as Spawning
+const { spawn } = children
+children.spawn = function (options) {
+  return spawn.call(this, { ...options, detached: false })
+}
 
 // ---- Ending with the parent ----------------------------------------------------------------------------
 // A killed runner or Jupyter must not leave a kernel behind, not even one that is busy in an endless loop:

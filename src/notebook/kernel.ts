@@ -1,7 +1,7 @@
 // A running tslab kernel and the conversation with it: Jupyter messages over ZeroMQ.
 import { type ChildProcess, spawn } from 'node:child_process'
 import { randomUUID } from 'node:crypto'
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -22,6 +22,8 @@ const SHUTDOWN_MS = 2_000
 /** tslab refuses cells for 200 ms after an error. */
 const AFTER_ERROR_MS = 260
 const MAX_IPC_PATH = 90
+/** Stands in the environment of the kernel and of all that its cells start; the value is the kernel's own folder. */
+const MARK = 'QUAYBOOK_KERNEL'
 
 export interface ErrorDetail {
   readonly ename: string
@@ -86,8 +88,8 @@ async function ports(dir: string): Promise<Ports> {
   return { ...place, shell_port, iopub_port, stdin_port, control_port, hb_port }
 }
 
-/** Ends the kernel's whole process group, so that nothing a cell started is left. */
-function killGroup(child: ChildProcess): void {
+/** Ends the kernel's whole process group and, on Linux, what has left it (setsid): nothing a cell started is left. */
+function killAll(child: ChildProcess, dir: string): void {
   if (child.pid === undefined) return
   try {
     if (process.platform === 'win32') child.kill('SIGKILL')
@@ -95,13 +97,22 @@ function killGroup(child: ChildProcess): void {
   } catch {
     // Nothing of the group is left, which is what was wanted.
   }
+  if (process.platform !== 'linux') return
+  for (const pid of readdirSync('/proc').filter((name) => /^\d+$/.test(name))) {
+    try {
+      const environment = readFileSync(`/proc/${pid}/environ`, 'latin1').split('\0')
+      if (environment.includes(`${MARK}=${dir}`)) process.kill(Number(pid), 'SIGKILL')
+    } catch {
+      // Gone meanwhile, or somebody else's.
+    }
+  }
 }
 
 // Kernels to end if this process ends by process.exit while they run; a killed one they notice themselves.
 const living = new Map<ChildProcess, string>()
 function endAll(): void {
   for (const [child, dir] of living) {
-    killGroup(child)
+    killAll(child, dir)
     rmSync(dir, { recursive: true, force: true })
   }
 }
@@ -202,7 +213,7 @@ export class Kernel {
     child.stderr?.on('data', listen)
     const end = (how: string): void => {
       this.#ending ??= how
-      killGroup(child)
+      killAll(child, dir)
       this.#gone.resolve('gone')
     }
     child.once('error', (error) => end(`could not be started (${error.message})`))
@@ -224,7 +235,7 @@ export class Kernel {
     const child = spawn(process.execPath, [launcher, '--config-path', configPath], {
       cwd: options.workingDir,
       detached: process.platform !== 'win32', // leads a process group of its own
-      env: { ...process.env, ...KERNEL_ENVIRONMENT },
+      env: { ...process.env, ...KERNEL_ENVIRONMENT, [MARK]: dir },
       stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
     })
     if (living.size === 0) process.on('exit', endAll)
@@ -350,7 +361,7 @@ export class Kernel {
   }
 
   async #kill(): Promise<void> {
-    killGroup(this.#child)
+    killAll(this.#child, this.#dir)
     await this.#gone.promise
   }
 
@@ -418,7 +429,7 @@ export class Kernel {
       // A closed socket ends the loop; anything else means that the conversation cannot go on.
       if (this.#ending !== undefined) return
       this.#ending = `sent what is no Jupyter message (${error instanceof Error ? error.message : String(error)})`
-      killGroup(this.#child)
+      killAll(this.#child, this.#dir)
     }
   }
 

@@ -1,4 +1,4 @@
-import { spawn } from 'node:child_process'
+import { spawn, spawnSync } from 'node:child_process'
 import {
   existsSync,
   mkdirSync,
@@ -6,14 +6,17 @@ import {
   readdirSync,
   readFileSync,
   rmdirSync,
+  statSync,
   writeFileSync,
 } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { Dealer } from 'zeromq'
 import { textOf } from '../../src/notebook/format.js'
 import { type Execution, Kernel } from '../../src/notebook/kernel.js'
+import { decode, encode, request } from '../../src/notebook/wire.js'
 import { needBuild, repository, workFolder } from './sample.js'
 
 beforeAll(needBuild)
@@ -151,19 +154,129 @@ describe('a kernel', () => {
     ])
   })
 
-  it('takes what its cells started with it when it is shut down', async () => {
+  it('keeps two million characters of what one cell prints, says so once, and goes on', async () => {
+    const flood = await kernel.execute(
+      "for (let i = 0; i < 100_000; i++) console.log('x'.repeat(499)); console.error('last')",
+      60_000,
+    )
+    expect(flood.status).toBe('ok')
+    const [kept, told, ...more] = flood.outputs()
+    expect(kept).toEqual({
+      output_type: 'stream',
+      name: 'stdout',
+      text: `${'x'.repeat(499)}\n`.repeat(4_000),
+    })
+    expect(told).toMatchObject({
+      name: 'stderr',
+      text: expect.stringMatching(/2 million.*writeFileSync\.\n$/),
+    })
+    expect(more).toEqual([])
+    expect(printed(await kernel.execute("console.log('next')", 5_000))).toBe('next\n')
+  })
+
+  it('keeps twenty million characters of what one cell shows, and a message of readable length', async () => {
+    const shown = await kernel.execute(
+      "import { display } from 'tslab'\nfor (let i = 0; i < 30; i++) display.text('y'.repeat(1_000_000))",
+      60_000,
+    )
+    const displays = shown.outputs().filter((output) => output.output_type === 'display_data')
+    expect(displays).toHaveLength(20)
+    expect(printed(shown)).toMatch(/^This and what this cell shows from here on is not kept: [^\n]*\n$/)
+    const thrown = await kernel.execute("throw new Error('z'.repeat(5_000_000))", 20_000)
+    expect(thrown.error?.evalue).toMatch(/^z{10000} \.\.\. \(4990000 more characters\)$/)
+    expect(JSON.stringify(thrown.outputs()).length).toBeLessThan(100_000)
+  })
+
+  it('takes what its cells started with it when it is shut down, detached or not', async () => {
     const started = await kernel.execute(
-      "import { spawn } from 'child_process'\nconsole.log(spawn('sleep', ['60'], { stdio: 'ignore' }).pid)",
+      `import { spawn, spawnSync } from 'child_process'
+       console.log(spawn('sleep', ['60'], { stdio: 'ignore' }).pid)
+       console.log(spawn('sleep', ['60'], { stdio: 'ignore', detached: true }).pid)
+       console.log(spawnSync('sh', ['-c', 'setsid sleep 60 >/dev/null 2>&1 & echo $!']).stdout.toString().trim())`,
       5_000,
     )
-    const child = Number(printed(started))
-    expect(alive(child)).toBe(true)
+    const [child = 0, detached = 0, left = 0] = printed(started).trim().split('\n').map(Number)
+    await sleep(200) // setsid becomes the leader of its own session
+    expect([child, detached, left].map(alive)).toEqual([true, true, true])
     const asked = Date.now()
     await kernel.shutdown()
     // Without waiting for the child, which would take the two seconds after which the kernel is killed.
     expect(Date.now() - asked).toBeLessThan(1_800)
     expect(await goneWithin(child, 2_000)).toBe(true)
+    expect(await goneWithin(detached, 2_000)).toBe(true)
+    // Only Linux tells which processes have left the kernel's group.
+    if (process.platform === 'linux') expect(await goneWithin(left, 2_000)).toBe(true)
     expect(kernel.pid && alive(kernel.pid)).toBe(false)
+  })
+})
+
+interface Connection {
+  readonly transport: string
+  readonly ip: string
+  readonly shell_port: number
+  readonly key: string
+}
+
+/** A kernel in a temporary folder of that name, and the connection that it reads from its own folder. */
+async function startIn(temporary: string): Promise<{ kernel: Kernel; connection: Connection; mode: number }> {
+  mkdirSync(temporary, { recursive: true })
+  process.env.TMPDIR = temporary
+  try {
+    const kernel = await Kernel.start({ workingDir: folder.path })
+    const [name = ''] = readdirSync(temporary)
+    const file = join(temporary, name, 'connection.json')
+    const connection = JSON.parse(readFileSync(file, 'utf8'))
+    return { kernel, connection, mode: statSync(file).mode & 0o777 }
+  } finally {
+    delete process.env.TMPDIR
+  }
+}
+
+describe('a stranger', () => {
+  // So long a path that the kernel is spoken to over TCP and not over files that only their owner may open.
+  const start = () => startIn(join(folder.path, 'port-'.repeat(20)))
+
+  it('without the key is not heard, and spoils no cell of whoever has it', async () => {
+    const { kernel, connection, mode } = await start()
+    expect(connection).toMatchObject({ transport: 'tcp', ip: '127.0.0.1' })
+    expect(mode).toBe(0o600)
+    const shell = new Dealer({ linger: 0, receiveTimeout: 1_000 })
+    try {
+      shell.connect(`tcp://127.0.0.1:${connection.shell_port}`)
+      const file = join(folder.path, 'written-by-a-stranger')
+      const code = `require('node:fs').writeFileSync(${JSON.stringify(file)}, '')`
+      const order = request('stranger', 'execute_request', { code, silent: false })
+      await shell.send(encode('a wrong key', order))
+      await shell.send(encode('', order))
+      await shell.send(encode(connection.key, order).slice(1)) // no delimiter
+      await shell.send(['<IDS|MSG>', 'a', 'b'])
+      await expect(shell.receive(), 'no answer within a second').rejects.toThrow()
+      expect(existsSync(file)).toBe(false)
+      const cell = await kernel.execute('await new Promise((r) => setTimeout(r, 100)); console.log(1)', 5_000)
+      expect(cell.status).toBe('ok')
+      expect(printed(cell)).toBe('1\n')
+      // The same order signed with the key is carried out: what kept it back was the key.
+      shell.receiveTimeout = 20_000
+      await shell.send(encode(connection.key, order))
+      expect(decode(connection.key, await shell.receive()).content.status).toBe('ok')
+      expect(existsSync(file)).toBe(true)
+    } finally {
+      shell.close()
+      await kernel.shutdown()
+    }
+  })
+
+  it('on another machine finds no kernel: only addresses of this machine are listened on', () => {
+    const file = join(folder.path, 'connection.json')
+    const ports = { shell_port: 0, iopub_port: 0, stdin_port: 0, control_port: 0, hb_port: 0 }
+    writeFileSync(file, JSON.stringify({ transport: 'tcp', ip: '0.0.0.0', key: 'k', ...ports }))
+    const launcher = join(repository, 'dist/notebook/kernel-main.cjs')
+    const started = spawnSync(process.execPath, [launcher, '--config-path', file], {
+      encoding: 'utf8',
+      timeout: 30_000,
+    })
+    expect(started.stderr).toMatch(/could not start: .*found the address "0\.0\.0\.0".*expected 127\.0\.0\.1/)
+    expect(started.status).toBe(1)
   })
 })
 
