@@ -5,7 +5,7 @@ import { nearest } from '../tables/nearest.js'
 import { dayNumber } from '../time/day-number.js'
 import type { InputTable } from './inputs.js'
 import { referenceRow } from './reference-row.js'
-import { UnusableInput } from './refusal.js'
+import { MissingRow, UnusableInput } from './refusal.js'
 
 /** A named, labelled result of a plan: what a spreadsheet's cell would be. */
 export interface Cell<N> {
@@ -70,11 +70,9 @@ export class Ledger<N extends Num<N>> {
     const row = this.inputs.numbers.get(id)
     if (row) return row
     const from = referenceRow(id)
-    const where = from
-      ? ` It comes from the row ${from.row} of the reference table ${from.file}: put it back.`
-      : ''
+    if (from) throw new MissingRow(id, from.file, from.row)
     throw new UnusableInput(
-      `unknown input "${id}"; nearest: ${nearest(id, this.inputs.numbers.keys()).join(', ')}.${where}`,
+      `unknown input "${id}"; nearest: ${nearest(id, this.inputs.numbers.keys()).join(', ')}.`,
     )
   }
 

@@ -18,6 +18,8 @@ import { type Change, type InputTable, inputsOf, withChanges } from './inputs.js
 import { refuseUnbounded } from './ledger.js'
 import { planSheet, resolveChoices, type Sheet, TRANSPORT_TAKEN } from './plan.js'
 import type { References } from './plan-context.js'
+import { missingRowProblem } from './reference-row.js'
+import { MissingRow } from './refusal.js'
 import { asChanged, type Shipment, shipmentOf } from './shipment.js'
 import { type UnusedChange, unusedChanges } from './unused.js'
 
@@ -139,6 +141,16 @@ function later(
 
 /** Plans one set of changes under a name. */
 export function planOf(move: Move, name: string, changes: readonly Change[]): Read<Plan> {
+  try {
+    return planWithAllRows(move, name, changes)
+  } catch (error) {
+    // Which rows a plan needs shows only when it is made: somebody's own tables may well do without the others.
+    if (!(error instanceof MissingRow)) throw error
+    return { ok: false, problems: [missingRowProblem(error, move.reference)] }
+  }
+}
+
+function planWithAllRows(move: Move, name: string, changes: readonly Change[]): Read<Plan> {
   const { household, reference } = move
   const changed = withChanges(move.inputs, changes)
   if (!changed.ok) return changed

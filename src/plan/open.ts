@@ -34,12 +34,15 @@ export function changeOf(text: string, from: string): Change {
   return { id: text.slice(0, at).trim(), value: text.slice(at + 1).trim(), place: { file: from, line: 1 } }
 }
 
+/** Read by the brief and not by the plan: who sends it. */
+const SENDER_FILE = 'brief.csv'
+
 /** Reads a household's folder and the reference tables. Throws a Refusal with every problem of every file. */
 export async function openMove(
   folder: string,
   reference = join(packageRoot, 'data', 'reference'),
 ): Promise<Move> {
-  const known = [...Object.values(HOUSEHOLD_FILES), OWN_CUSTOMS_FILE]
+  const known = [...Object.values(HOUSEHOLD_FILES), OWN_CUSTOMS_FILE, SENDER_FILE]
   const household = await readCsvFiles(folder, '', known)
   if (household.problems.some((p) => p.column === 'folder')) throw new Refusal(household.problems)
   const tables = await readFolder(reference, 'reference')

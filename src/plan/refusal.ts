@@ -26,3 +26,19 @@ export class UnusableInput extends Error {
     this.name = 'UnusableInput'
   }
 }
+
+/** A plan needs an input that a row of a reference table gives, and the table has no such row. */
+export class MissingRow extends UnusableInput {
+  /**
+   * @param file name of the table
+   * @param row  name of the row
+   */
+  constructor(
+    readonly input: string,
+    readonly file: string,
+    readonly row: string,
+  ) {
+    super(`the input "${input}" comes from the row ${row} of ${file}, which is not there: put it back`)
+    this.name = 'MissingRow'
+  }
+}

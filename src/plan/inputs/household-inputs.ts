@@ -128,8 +128,22 @@ function employerInputs({ put }: InputGathering, { facts }: Household): void {
     )
 }
 
-function choiceInputs({ option, day }: InputGathering, household: Household, reference: Reference): void {
+function choiceInputs(
+  { option, day, problems }: InputGathering,
+  household: Household,
+  reference: Reference,
+): void {
   const { facts } = household
+  // Words of a fact that name a row of a table, which somebody's own tables may not have.
+  const fromTable = (fact: 'transport' | 'cover', label: string, words: readonly string[], file: string) => {
+    const found = facts[fact]
+    option(fact, label, found, words)
+    if (words.includes(found)) return
+    const expected = `one of ${words.join(', ')}`
+    const fix = `Take one of these, or put the row ${found.split('+')[0]} of ${file} back.`
+    const line = household.factLines.get(fact) ?? 1
+    problems.push({ file: household.factsFile, line, column: fact, found, expected, fix })
+  }
   for (const [side, street, permit] of [
     ['origin', facts.origin_street, facts.origin_permit],
     ['destination', facts.destination_street, facts.destination_permit],
@@ -147,12 +161,11 @@ function choiceInputs({ option, day }: InputGathering, household: Household, ref
   ])
   option('origin.lift', 'Lift at the old home', facts.origin_lift ? 'yes' : 'no', ['yes', 'no'])
   option('destination.lift', 'Lift at the new home', facts.destination_lift ? 'yes' : 'no', ['yes', 'no'])
-  option('transport', 'Container, or share of one', facts.transport, [
-    'cheapest',
-    ...transportOptions(reference).map(({ id }) => id),
-  ])
+  const carriages = transportOptions(reference).map(({ id }) => id)
+  fromTable('transport', 'Container, or share of one', ['cheapest', ...carriages], 'containers.csv')
   option('service-level', 'Who does the work', facts.service_level, ['diy', 'part', 'full', 'own'])
-  option('cover', 'Transit cover', facts.cover, ['none', ADVISED_COVER, ...reference.covers.map((c) => c.id)])
+  const covers = reference.covers.map(({ id }) => id)
+  fromTable('cover', 'Transit cover', ['none', ADVISED_COVER, ...covers], 'covers.csv')
   option('pallets', 'Goods on pallets', facts.pallets ? 'yes' : 'no', ['yes', 'no'])
   option('port-wait', 'Where the goods wait beyond the free days', 'port', PORT_WAITS)
   option('port.free-count', 'Which days count as free', 'calendar', DAY_COUNTS)
