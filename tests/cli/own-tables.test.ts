@@ -33,9 +33,9 @@ function takeAway(file: string, row: string): number {
 const STUDENT = 'student-tromso-wellington'
 
 test.each([
-  ['figures.csv', 'density.household'],
+  ['figures.csv', 'groupage.gross-factor'],
   ['figures.csv', 'door.free-hours'],
-  ['figures.csv', 'time.inspection-days'],
+  ['figures.csv', 'time.crossing-days'],
 ])('%s without its row %s: file, line after the last row, the row', async (file, row) => {
   const lines = takeAway(file, row)
   const { code, text } = await run('check', STUDENT)
