@@ -76,10 +76,15 @@ export function conditionListBody(list: readonly ListedThing[], title: string, w
     line`Arrived`,
     line`Damage or missing`,
   ]
+  // A mark is kept in one line, so that a carton takes one.
+  const mark = (text: string) => `<td><data value="${escapeHtml(text)}">${escapeHtml(text)}</data></td>`
   const rows = list.map(({ carton, line: id, item, room, pieces, condition }) =>
-    [carton, id, item, room, phrase(pieces), phrase(condition), '', '']
-      .map((text) => `<td>${escapeHtml(text)}</td>`)
-      .join(''),
+    [
+      ...[carton, id].map(mark),
+      ...[item, room, phrase(pieces), phrase(condition), '', ''].map(
+        (text) => `<td>${escapeHtml(text)}</td>`,
+      ),
+    ].join(''),
   )
   const signed = (where: string) =>
     `<p>${escapeHtml(line`${where}: day ____________ place ____________________ household ____________________ driver or foreman ____________________`)}</p>`
