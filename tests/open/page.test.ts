@@ -387,6 +387,129 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
     },
   )
 
+  it(
+    'uses every kind of control by keyboard alone: fields, selects, sliders, buttons, notebooks',
+    PATIENCE,
+    async () => {
+      const folder = await demoCopy('student-tromso-wellington')
+      const one = await opened(folder)
+      const { page } = one
+      await settled(page)
+      const tabTo = async (label: RegExp): Promise<void> => {
+        for (let i = 0; i < 900; i++) {
+          const [name, editing] = await page.evaluate(() => {
+            const at = document.activeElement
+            return [
+              at?.getAttribute('aria-label') ?? at?.textContent ?? '',
+              at?.closest('.cm-editor') !== null && at !== document.body,
+            ] as const
+          })
+          if (label.test(name)) return
+          // As the editor's name says: Tab alone indents there.
+          if (editing) await page.keyboard.press('Escape')
+          await page.keyboard.press('Tab')
+        }
+        throw new Error(`no Tab leads to ${label}`)
+      }
+      const value = (): Promise<string> =>
+        page.evaluate(() => (document.activeElement as HTMLInputElement | HTMLSelectElement).value)
+      /** What is shown for the whole move once an act by keyboard has been taken and planned. */
+      const change = async (act: () => Promise<void>): Promise<void> => {
+        const before = JSON.stringify(await totalsOf(page))
+        await act()
+        await page.waitForFunction(
+          (old) => JSON.stringify((window as unknown as Told).quaybook.totals()) !== old,
+          before,
+        )
+        await settled(page)
+      }
+
+      // A select and a field of the grid.
+      await tabTo(/^What becomes of it/)
+      const became = await value()
+      await change(() => page.keyboard.press(became === 'ship' ? 'ArrowDown' : 'ArrowUp'))
+      expect(await value()).not.toBe(became)
+      await tabTo(/^How many$/)
+      await change(async () => {
+        await page.keyboard.press('Control+A')
+        await page.keyboard.type('4')
+        await page.keyboard.press('Enter')
+      })
+
+      // A scenario more, decided by select, switch and slider, named, dropped.
+      await tabTo(/^Choices$/)
+      await page.keyboard.press('Enter')
+      await tabTo(/^Add a scenario$/)
+      await change(() => page.keyboard.press('Enter'))
+      await tabTo(/^Who does the work.*, Another way$/)
+      await change(() => page.keyboard.press('ArrowDown'))
+      expect(await value()).not.toBe('')
+      await tabTo(/^Goods on pallets, Another way$/)
+      await page.keyboard.type('yes')
+      await settled(page)
+      expect(await value()).toBe('yes')
+      await tabTo(/^Find another input by its name$/)
+      await page.keyboard.type('own.hours-a-day')
+      await page.keyboard.press('Enter')
+      await settled(page)
+      await tabTo(/^Hours a day .*, Another way, from 2 to 8$/)
+      await page.keyboard.press('End')
+      await settled(page)
+      await page.keyboard.press('Shift+Tab')
+      expect(await value()).toBe('8')
+      await tabTo(/^Name of the scenario Another way$/)
+      await change(async () => {
+        await page.keyboard.press('Control+A')
+        await page.keyboard.type('By keyboard')
+        await page.keyboard.press('Enter')
+      })
+      expect(Object.keys(await totalsOf(page))).toContain('By keyboard')
+      await tabTo(/^Drop By keyboard$/)
+      await change(() => page.keyboard.press('Space'))
+      await tabTo(/^Undo$/)
+      await change(() => page.keyboard.press('Enter'))
+      expect(Object.keys(await totalsOf(page))).toContain('By keyboard')
+
+      // A figure tells where it comes from, in a box that Escape closes.
+      await tabTo(/^The whole move, /)
+      await page.keyboard.press('Enter')
+      await page.waitForSelector('dialog[open] .formula')
+      await page.keyboard.press('Escape')
+      await page.waitForFunction(() => document.querySelector('dialog[open]') === null)
+
+      // A notebook is opened and a cell of it run, from its button and from within.
+      await tabTo(/^Notebooks$/)
+      await page.keyboard.press('Enter')
+      await page.waitForSelector('#notebooks .row button')
+      await tabTo(/^5 /)
+      await page.keyboard.press('Enter')
+      await page.waitForSelector('.cell.code')
+      await tabTo(/^Run$/)
+      await page.keyboard.press('Enter')
+      const ran = (times: number): Promise<unknown> =>
+        page.waitForFunction(
+          (n) =>
+            [...document.querySelectorAll('.cell.code .acts .fine')].filter(({ textContent }) =>
+              /^run [1-9]/.test(textContent ?? ''),
+            ).length >= n,
+          times,
+        )
+      await ran(1)
+      await tabTo(/^Add code$/)
+      await page.keyboard.press('Enter')
+      await page.waitForFunction(() => document.activeElement?.closest('.cm-editor') !== null)
+      await page.keyboard.type('6 * 7')
+      await page.keyboard.press('Shift+Enter')
+      await page.waitForFunction(() =>
+        [...document.querySelectorAll('.output')].some(({ textContent }) => textContent?.trim() === '42'),
+      )
+      await tabTo(/^Delete$/)
+      expect(one.complaints).toEqual([])
+      await one.close()
+      await rm(dirname(folder), { recursive: true, force: true })
+    },
+  )
+
   it('runs nothing that a household writes, and asks for nothing beyond this machine', PATIENCE, async () => {
     const folder = await demoCopy('student-tromso-wellington')
     const evil = '</script><img src=x onerror=alert(1)><svg onload=alert(2)>${alert(3)}'
