@@ -3,8 +3,8 @@ import { type Change, type Move, type Plan, planOf } from '../../plan/index.js'
 import type { Read } from '../../tables/problem.js'
 import type { Texts } from '../edits.js'
 
-/** Enough for a few states of a household with four scenarios; a plan holds some thousand cells. */
-const KEPT = 16
+/** Enough for a few states of a household, in each worker; a plan holds some thousand cells, its ranges as many again. */
+const KEPT = 8
 
 /** Files that say what a scenario changes or what has been confirmed: a plan is not made from their texts. */
 const BESIDE_THE_PLAN = new Set(['scenarios.csv', 'confirmed.csv'])
