@@ -94,20 +94,11 @@ function decidedAmong(node: Recorded): Explanation['ways'] {
 
 /** The costs that the cell which says what is taken was found from, in the order in which it counts them. */
 function comparedBy(node: Recorded, taken: Decimal): readonly WayValue[] | undefined {
-  const found = new Map<string, Decimal>()
-  const seen = new Set<Recorded>()
-  const visit = (n: Recorded): void => {
-    if (seen.has(n)) return
-    seen.add(n)
-    const name = nameOf(n)
-    if (name === undefined) n.args.forEach(visit)
-    else if (/^(with|by)\..*\.total$/.test(name)) found.set(name, n.value)
-  }
+  const found = [...namedIn(node)].filter(([name]) => /^(with|by)\..*\.total$/.test(name))
+  if (found.length < 2) return undefined
   // The last way is compared first in the formula; the least of the earlier ones is written from the first on.
-  visit(node)
-  if (found.size < 2) return undefined
-  const [last, ...earlier] = [...found]
-  return [...earlier, ...(last ? [last] : [])].map(([id, value], i) => ({
+  const [last, ...earlier] = found
+  return [...earlier, ...(last ? [last] : [])].map(([id, { value }], i) => ({
     id,
     value,
     taken: taken.eq(i + 1),
@@ -115,18 +106,21 @@ function comparedBy(node: Recorded, taken: Decimal): readonly WayValue[] | undef
 }
 
 /** Ids of the cells and inputs a formula names, each once, in the order it names them. */
-export function precedents(node: Recorded): string[] {
-  const found = new Set<string>()
+export const precedents = (node: Recorded): string[] => [...namedIn(node).keys()]
+
+/** The cells and inputs a formula names, by their ids, each once, in the order it names them. */
+function namedIn(node: Recorded): ReadonlyMap<string, Recorded> {
+  const found = new Map<string, Recorded>()
   const seen = new Set<Recorded>()
   const visit = (n: Recorded): void => {
     if (seen.has(n)) return
     seen.add(n)
     const name = nameOf(n)
     if (name === undefined) n.args.forEach(visit)
-    else found.add(name)
+    else if (!found.has(name)) found.set(name, n)
   }
   visit(node)
-  return [...found]
+  return found
 }
 
 function nameOf({ operation }: Recorded): string | undefined {

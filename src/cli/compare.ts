@@ -64,22 +64,20 @@ function matching(plans: readonly Plan[], id: string): string[] {
 }
 
 /** Where the totals are likely to end, below them in a table. */
-const rangeLine = (plans: readonly Plan[], ranges: readonly TotalRange[]): string[] => [
-  '  eight moves in ten end between',
-  ...plans.map(({ name }) => {
-    const range = ranges.find(({ scenario }) => scenario === name)
-    return range ? `${numberText(exact.of(range.p10), 0)} \u2013 ${numberText(exact.of(range.p90), 0)}` : ''
-  }),
-]
-
-/** The total that half of the moves exceed, in the line below. */
-const halfLine = (plans: readonly Plan[], ranges: readonly TotalRange[]): string[] => [
-  '  half end above',
-  ...plans.map(({ name }) => {
-    const range = ranges.find(({ scenario }) => scenario === name)
-    return range ? numberText(exact.of(range.p50), 0) : ''
-  }),
-]
+function rangeLines(plans: readonly Plan[], ranges: readonly TotalRange[]): string[][] {
+  const whole = (amount: number): string => numberText(exact.of(amount), 0)
+  const line = (label: string, textOf: (range: TotalRange) => string): string[] => [
+    `  ${label}`,
+    ...plans.map(({ name }) => {
+      const range = ranges.find(({ scenario }) => scenario === name)
+      return range ? textOf(range) : ''
+    }),
+  ]
+  return [
+    line('eight moves in ten end between', ({ p10, p90 }) => `${whole(p10)} \u2013 ${whole(p90)}`),
+    line('half end above', ({ p50 }) => whole(p50)),
+  ]
+}
 
 /** The comparison as a table for a terminal. */
 export function comparisonText(
@@ -105,7 +103,7 @@ export function comparisonText(
       ...figures.map((v) => numberText(v, decimals)),
     ]
     const beside = row.id === 'cost.total' && ranges.length > 0 && !differences
-    return beside ? [line, rangeLine(plans, ranges), halfLine(plans, ranges)] : [line]
+    return beside ? [line, ...rangeLines(plans, ranges)] : [line]
   })
   const transport = ['Carriage', ...plans.map((plan) => plan.sheet.choices.get('transport') ?? '')]
   const cover = ['Cover', ...plans.map((plan) => plan.sheet.choices.get('cover') ?? '')]

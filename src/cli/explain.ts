@@ -57,8 +57,7 @@ function explanationText(e: Explanation, depth: number, indent = ''): string {
           ...(zeros.length > 0 ? [`${inner}at 0: ${zeros.join(', ')}`] : []),
         ]
       : []
-  const long = e.from.length > LONG_SUM && e.formula?.startsWith('sum(')
-  const said = long ? `the sum of ${e.from.length} lines` : e.formula
+  const said = isLongSum(e) ? `the sum of ${e.from.length} lines` : e.formula
   const formula = said === undefined ? [] : [`${indent}  = ${said}`]
   return [head, ...formula, ...below].join('\n')
 }
@@ -66,11 +65,15 @@ function explanationText(e: Explanation, depth: number, indent = ''): string {
 /** A sum of more lines than this is told by its lines alone, and those that come to 0 by their ids. */
 const LONG_SUM = 5
 
-function worksheetLines({ formula, from }: Explanation): {
+const isLongSum = ({ formula, from }: Explanation): boolean =>
+  from.length > LONG_SUM && formula?.startsWith('sum(') === true
+
+function worksheetLines(e: Explanation): {
   readonly shown: readonly Explanation[]
   readonly zeros: readonly string[]
 } {
-  if (from.length <= LONG_SUM || !formula?.startsWith('sum(')) return { shown: from, zeros: [] }
+  const { from } = e
+  if (!isLongSum(e)) return { shown: from, zeros: [] }
   const zeros = from.filter(({ value }) => value.isZero())
   return { shown: from.filter((line) => !zeros.includes(line)), zeros: zeros.map(({ id }) => id) }
 }

@@ -9,10 +9,12 @@ import { carriageOf } from '../../src/explore/words.js'
 import { numberText } from '../../src/paper/format.js'
 import { type Move, type Plan, planScenarios, recordedSheet } from '../../src/plan/index.js'
 import { workbook } from '../../src/workbook/index.js'
+import { CELL_SHEETS } from '../../src/workbook/layout.js'
 import { openDemo, value } from '../plan/households.js'
-import { CELL_SHEETS, recalculatedByEngine, valuesById } from '../workbook/oracles.js'
+import { recalculatedByEngine, valuesById } from '../workbook/oracles.js'
 import { readBook } from '../workbook/read-book.js'
 import { homeOf, numbers, references } from './homes.js'
+import { ASKED } from './questions.js'
 
 const reference = await references()
 const demos = [
@@ -32,21 +34,6 @@ function answersOf(move: Move): Answers {
   known.set(move, found)
   return found
 }
-
-/** Cells that answer the questions of the reader: cost, time, container, cover, charges. */
-const ASKED = [
-  'cost.total',
-  'cost.customs.total',
-  'cost.cover.premium',
-  'work.own.hours',
-  'volume.packed',
-  'time.door-to-door',
-  'time.on.loading',
-  'time.on.discharge',
-  'time.on.release',
-  'time.on.delivery',
-  'time.port.charged-days',
-] as const
 
 const exactOf = (plan: Plan, id: string) => plan.sheet.cells.get(id)?.value.toFixed()
 

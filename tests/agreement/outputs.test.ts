@@ -9,8 +9,10 @@ import { Calculator } from '../../src/explore/index.js'
 import { carriageOf } from '../../src/explore/words.js'
 import { packageRoot } from '../../src/plan/open.js'
 import { dayNumber } from '../../src/time/day-number.js'
-import { CELL_SHEETS, recalculatedByEngine, valuesById } from '../workbook/oracles.js'
+import { CELL_SHEETS } from '../../src/workbook/layout.js'
+import { recalculatedByEngine, valuesById } from '../workbook/oracles.js'
 import { readBook } from '../workbook/read-book.js'
+import { ASKED } from './questions.js'
 
 const folder = mkdtempSync(join(tmpdir(), 'quaybook-outputs-'))
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
@@ -22,20 +24,6 @@ async function run(...words: string[]): Promise<string> {
   if (code !== 0) throw new Error(`${words.join(' ')}\n${err.join('\n')}`)
   return out.join('\n')
 }
-
-/** Questions of a reader, by the cell that answers them. */
-const ASKED = [
-  'cost.total',
-  'cost.customs.total',
-  'cost.cover.premium',
-  'work.own.hours',
-  'volume.packed',
-  'time.door-to-door',
-  'time.on.loading',
-  'time.on.discharge',
-  'time.on.delivery',
-  'time.port.charged-days',
-] as const
 
 interface BriefScenario {
   readonly name: string

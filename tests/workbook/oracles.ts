@@ -9,6 +9,7 @@ import type { Decimal } from 'decimal.js'
 import { HyperFormula } from 'hyperformula'
 import type { Cell } from '../../src/plan/ledger.js'
 import { dayNumber } from '../../src/time/day-number.js'
+import { CELL_SHEETS } from '../../src/workbook/layout.js'
 import { type FileBook, readBook } from './read-book.js'
 
 /** Values of a workbook as another program works them out: sheet, then rows of columns. */
@@ -105,18 +106,6 @@ export function recalculatedByEngine(book: FileBook): Recalculated {
   engine.destroy()
   return values
 }
-
-export const CELL_SHEETS = [
-  'Inputs',
-  'Inventory',
-  'Volume',
-  'Cost',
-  'Customs',
-  'Cover',
-  'Time',
-  'Quotes',
-  'Further',
-]
 
 /** Each row's values by id, from the sheets that hold cells of the plan. */
 export function valuesById(
