@@ -121,8 +121,8 @@ export function paperHead({ move, recommended }: BriefSource, words: Words) {
   const { facts } = move.household
   return {
     household: facts.name,
-    from: `${facts.origin_place}, ${words.locale.country(facts.origin_country)}`,
-    to: `${facts.destination_place}, ${words.locale.country(facts.destination_country)}`,
+    from: words.locale.place(facts.origin_place, facts.origin_country),
+    to: words.locale.place(facts.destination_place, facts.destination_country),
     stated: words.say('paper.stated', { date: words.locale.day(facts.as_of), currency: facts.currency }),
     recommended: recommended.name,
   }

@@ -48,8 +48,8 @@ export function enquiryData(
   return {
     kind: line`Enquiry for movers`,
     household: facts.name,
-    from: `${facts.origin_place}, ${locale.country(facts.origin_country)}`,
-    to: `${facts.destination_place}, ${locale.country(facts.destination_country)}`,
+    from: locale.place(facts.origin_place, facts.origin_country),
+    to: locale.place(facts.destination_place, facts.destination_country),
     stated: line`As of ${day(facts.as_of)}. Please answer by ${day(terms.replyBy)}.`,
     recommended: plan.name,
     ...(terms.sender ? { sender: terms.sender } : {}),
@@ -128,8 +128,8 @@ function accessSection(move: Move, words: Words, plan: Plan): Section {
         caption: line`Access and dates`,
         columns: [
           { label: '' },
-          { label: `${facts.origin_place}, ${locale.country(facts.origin_country)}` },
-          { label: `${facts.destination_place}, ${locale.country(facts.destination_country)}` },
+          { label: locale.place(facts.origin_place, facts.origin_country) },
+          { label: locale.place(facts.destination_place, facts.destination_country) },
         ],
         rows: [
           row(

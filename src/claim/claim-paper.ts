@@ -29,8 +29,8 @@ export function claimPaper(
   return {
     kind: line`Claim under the transit cover`,
     household: facts.name,
-    from: `${facts.origin_place}, ${locale.country(facts.origin_country)}`,
-    to: `${facts.destination_place}, ${locale.country(facts.destination_country)}`,
+    from: locale.place(facts.origin_place, facts.origin_country),
+    to: locale.place(facts.destination_place, facts.destination_country),
     stated: line`Delivered ${day(delivered)}. Amounts in ${facts.currency}.`,
     recommended: plan.name,
     ...(sender ? { sender } : {}),

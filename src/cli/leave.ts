@@ -67,8 +67,8 @@ export const leaveCommand: Command = {
     const paper = {
       kind: line`Ship, sell or leave`,
       household: facts.name,
-      from: `${facts.origin_place}, ${locale.country(facts.origin_country)}`,
-      to: `${facts.destination_place}, ${locale.country(facts.destination_country)}`,
+      from: locale.place(facts.origin_place, facts.origin_country),
+      to: locale.place(facts.destination_place, facts.destination_country),
       stated: line`Scenario “${plan.name}”. Prices and rules as of ${day(facts.as_of)}. Amounts in ${facts.currency}.`,
       recommended: plan.name,
       sections: leaveSections(move, words, { items, sets, packed, curve, saleShare }, chartTheme()),

@@ -55,8 +55,8 @@ export const moversCommand: Command = {
     const paper = {
       kind: line`Movers compared`,
       household: facts.name,
-      from: `${facts.origin_place}, ${locale.country(facts.origin_country)}`,
-      to: `${facts.destination_place}, ${locale.country(facts.destination_country)}`,
+      from: locale.place(facts.origin_place, facts.origin_country),
+      to: locale.place(facts.destination_place, facts.destination_country),
       stated: line`Scenario “${plan.name}”. Rates of exchange and prices of the model as of ${day(facts.as_of)}.`,
       recommended: plan.name,
       sections: moversSections(move, words, comparison, rules, chartTheme()),

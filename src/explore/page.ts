@@ -54,8 +54,8 @@ export function explorePage(
     coverHtml({
       kind: 'Trade-offs',
       household: facts.name,
-      from: `${facts.origin_place}, ${ENGLISH.country(facts.origin_country)}`,
-      to: `${facts.destination_place}, ${ENGLISH.country(facts.destination_country)}`,
+      from: ENGLISH.place(facts.origin_place, facts.origin_country),
+      to: ENGLISH.place(facts.destination_place, facts.destination_country),
       stated: `Prices and rules as of ${dayText(facts.as_of)}. Amounts in ${data.currency}. Everything is calculated in this file; nothing is sent anywhere.`,
     }),
     stripHtml(data, figures),

@@ -28,8 +28,8 @@ export function bookHtml(move: Move, plan: Plan, result: LoadResult, css: string
     coverHtml({
       kind: 'Loading book',
       household: facts.name,
-      from: `${facts.origin_place}, ${ENGLISH.country(facts.origin_country)}`,
-      to: `${facts.destination_place}, ${ENGLISH.country(facts.destination_country)}`,
+      from: ENGLISH.place(facts.origin_place, facts.origin_country),
+      to: ENGLISH.place(facts.destination_place, facts.destination_country),
       stated: `Scenario \u201c${result.scenario}\u201d. A plan on paper: a competent person checks, changes and signs the stow on the day.`,
     }),
     '<main>',

@@ -41,8 +41,8 @@ export function loadHtml(move: Move, result: LoadResult, { css, script }: PageAs
     coverHtml({
       kind: 'Load plan',
       household: facts.name,
-      from: `${facts.origin_place}, ${ENGLISH.country(facts.origin_country)}`,
-      to: `${facts.destination_place}, ${ENGLISH.country(facts.destination_country)}`,
+      from: ENGLISH.place(facts.origin_place, facts.origin_country),
+      to: ENGLISH.place(facts.destination_place, facts.destination_country),
       stated: `Scenario \u201c${result.scenario}\u201d. For planning only: a competent person checks and signs the stow.`,
     }),
     contentsHtml(contents),

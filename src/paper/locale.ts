@@ -72,6 +72,11 @@ export class Locale {
     return this.#countries.of(code) ?? code
   }
 
+  /** A town with its country: `Porto, Portugal`. */
+  place(town: string, code: string): string {
+    return `${town}, ${this.country(code)}`
+  }
+
   day(iso: string): string {
     return this.#days.format(new Date(`${iso}T00:00:00Z`))
   }
