@@ -1,5 +1,7 @@
 import { fill } from './improve.js'
-import { loadScore, Placer, type SearchModel, State } from './search.js'
+import type { SearchModel } from './model.js'
+import { Placer } from './placer.js'
+import { loadScore, State } from './state.js'
 
 /** How long and how wide the beam search may go. */
 export interface BeamLimits {

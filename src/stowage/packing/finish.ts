@@ -1,10 +1,10 @@
 import { balanced, balancedAcross, centreOfGravity, type Weighed } from './balance.js'
 import { type Kind, stances, stowedM3 } from './kinds.js'
-import { fixedLine } from './model.js'
+import { fixedLine, lineBinMm, type SearchModel } from './model.js'
 import { type Loaded, loadingOrder } from './order.js'
 import { reachesMm } from './reach.js'
-import { lineBinMm, type SearchModel, type State } from './search.js'
 import { stageNumbers } from './stages.js'
+import type { State } from './state.js'
 import { tipping } from './steady.js'
 import {
   type Box,

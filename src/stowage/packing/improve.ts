@@ -1,5 +1,7 @@
 import { seeded } from './balance.js'
-import { loadScore, Placer, type SearchModel, State } from './search.js'
+import type { SearchModel } from './model.js'
+import { Placer } from './placer.js'
+import { loadScore, State } from './state.js'
 
 /** Ways to choose the next space and to weigh the room left, drawn anew for every repacking. */
 const spaceKeys = [

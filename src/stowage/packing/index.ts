@@ -20,5 +20,5 @@ export type {
   Placement,
 } from './types.js'
 export { inFrontOf } from './unload.js'
-export { type Rule, type Violation, validate } from './validate.js'
+export { type Rule, type Violation, validate } from './validate/index.js'
 export { type GroupTogether, type Wishes, wishes } from './wishes.js'

@@ -1,40 +1,53 @@
 import { centreOfGravity } from './balance.js'
-import { blocks } from './blocks.js'
+import { type Blocks, blocks } from './blocks.js'
 import type { Kind } from './kinds.js'
-import { lineBinMm, type SearchModel } from './search.js'
-import { type Hold, holdMm3, type LoadRules } from './types.js'
+import type { Hold, LoadRules } from './types.js'
 
-/** Goods worth looking at, as a multiple of the room there is: more only slows every step down. */
-const likelyRooms = 6
-
-// Of far more goods than there is room for, those of the most value per m³ are tried; among equals an even sample, so
-// that large and small stay mixed as they came.
-export function likely(hold: Hold, kinds: readonly Kind[]): readonly Kind[] {
-  const roomMm3 = holdMm3(hold) * likelyRooms
-  const volume = (kind: Kind): number => {
-    const s = kind.stances[0]
-    return s === undefined ? 0 : s.dx * s.dy * s.dz * kind.pieces.length
-  }
-  const all = kinds.reduce((sum, kind) => sum + volume(kind), 0)
-  if (all <= roomMm3) return kinds
-  const density = (kind: Kind): number => (kind.value * kind.pieces.length) / Math.max(1, volume(kind))
-  const ranked = kinds.map((kind, i) => ({ kind, i, density: density(kind), spread: (i * golden) % 1 }))
-  ranked.sort((a, b) => {
-    const same = Math.abs(a.density - b.density) <= 1e-9 * Math.max(a.density, b.density)
-    return same ? a.spread - b.spread : b.density - a.density
-  })
-  const chosen: typeof ranked = []
-  let mm3 = 0
-  for (const entry of ranked) {
-    if (mm3 >= roomMm3) break
-    chosen.push(entry)
-    mm3 += volume(entry.kind)
-  }
-  return chosen.sort((a, b) => a.i - b.i).map(({ kind }) => kind)
+/** Everything the search may not change while it runs. */
+export interface SearchModel {
+  readonly lengthMm: number
+  readonly widthMm: number
+  readonly heightMm: number
+  readonly kinds: readonly Kind[]
+  readonly blocks: Blocks
+  /** Height up to which goods may be stowed, mm: the roof, or lower. */
+  readonly ceilingMm: number
+  /** Free spaces at the start: the floor and decks, as rows of six numbers. */
+  readonly startSpaces: readonly number[]
+  /** Decks as x0, y0, x1, y1, top, limit kg, heaviest piece kg. */
+  readonly decks: readonly (readonly number[])[]
+  /** Whether mass, stack limits, doors and decks matter at all. */
+  readonly limited: boolean
+  readonly payloadKg: number
+  readonly fixedKg: number
+  /** Sum of mass times distance from the front wall of fixed blocks, kg mm. */
+  readonly fixedMoment: number
+  readonly balanceShare: number
+  /** Infinite where nobody asks for balance across. */
+  readonly balanceAcrossShare: number
+  /** Sum of mass times distance from mid-width of fixed blocks, to the right above zero, kg mm. */
+  readonly fixedAcrossMoment: number
+  readonly lineLoadKgPerM: number
+  /** Mass per bin of `lineBinMm` that fixed blocks put on the floor. */
+  readonly fixedLineKg: Float64Array
+  readonly doorHeightMm: number
+  readonly heavyFromKg: number
+  /** Share of each base that must rest on something, for hard and for soft pieces. */
+  readonly supportShare: number
+  readonly softSupportShare: number
+  /** How far goods may hang over what carries them, mm; 0 with full support. */
+  readonly overhangMm: number
+  /** A piece of `liftFromKg` or more has its base no higher than `liftHighestMm`. */
+  readonly liftFromKg: number
+  readonly liftHighestMm: number
+  /** Fill from the front wall towards the door rather than from all four corners. */
+  readonly frontFirst: boolean
+  readonly mergeTops: boolean
+  readonly sidesPower: number
 }
 
-/** Multiples of it, less their whole part, lie evenly between 0 and 1. */
-const golden = (Math.sqrt(5) - 1) / 2
+/** Length of the bins in which the mass per metre is kept while packing, mm. */
+export const lineBinMm = 250
 
 const outOfReachMm = 1 << 30
 

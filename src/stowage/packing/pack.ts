@@ -42,7 +42,7 @@ export interface PackProgress {
  * pieces and hold, in an order in which it can be loaded.
  *
  * The method is beam search over blocks and largest free spaces, after the literature named in `beam.ts`,
- * `blocks.ts` and `search.ts`. Throws when a piece or hold has a size that is not a whole number of mm above 0,
+ * `blocks.ts` and `placer.ts`. Throws when a piece or hold has a size that is not a whole number of mm above 0,
  * or a mass below 0, or when two pieces share an id.
  */
 export function pack(hold: Hold, pieces: readonly Piece[], options: PackOptions = {}): PackedPlan {

@@ -1,3 +1,4 @@
+import { readdirSync, readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import {
   type Hold,
@@ -170,5 +171,21 @@ describe('a plan drawn by hand', () => {
     expect(rulesOf(decked, [a], [at('a', 0, 0, 1100)])).toEqual([])
     expect(rulesOf(decked, [piece('a', { massKg: 21 })], [at('a', 0, 0, 1100)])).toEqual(['deck'])
     expect(rulesOf(decked, [a, b], [at('a', 0, 0, 1100), at('b', 0, 1000, 1100)])).toEqual(['deck'])
+  })
+})
+
+describe('the check and the packer', () => {
+  it('share the shapes of their inputs and no code', () => {
+    const folder = new URL('../../../src/stowage/packing/validate/', import.meta.url)
+    const files = readdirSync(folder)
+    expect(files.length).toBeGreaterThan(5)
+    const outside = files.flatMap((file) =>
+      [
+        ...readFileSync(new URL(file, folder), 'utf8').matchAll(
+          /^import (.*?) ?from '(\.\.[^']*|[^.'][^']*)'/gm,
+        ),
+      ].map(([, what, from]) => `${what?.startsWith('type ') ? 'type' : 'code'} ${from}`),
+    )
+    expect(new Set(outside)).toEqual(new Set(['type ../types.js']))
   })
 })
