@@ -1,10 +1,4 @@
-export {
-  carrySteps,
-  leastCharge,
-  leastQuantityCharge,
-  longCarryCharge,
-  stairCharge,
-} from './access-charges.js'
+export { leastCharge } from './access-charges.js'
 export { chargeableUnits, chargeableWeightKg } from './chargeable.js'
 export { type CrewDay, type CrewOffer, crewForTheDay, crewOverhead, packersForTheDay } from './crew.js'
 export { type CostCurve, type CostStretch, costAt, costCurve, type Switch, switches } from './crossover.js'
@@ -30,6 +24,6 @@ export {
 export { type PackingPace, packingHours } from './packing-work.js'
 export { Piecewise, piecewiseUpTo } from './piecewise.js'
 export { priceForVolume, splitBundle } from './quote.js'
-export { bridgeFormulaLb, roadCargo } from './road-limits.js'
+export { roadCargo } from './road-limits.js'
 export { type Hands, hiredByTheDay, sharedHours } from './team.js'
-export { costPerM3, switchM3 } from './unit-cost.js'
+export { costPerM3 } from './unit-cost.js'

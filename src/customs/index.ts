@@ -86,18 +86,15 @@ export {
   type VehicleDeadline,
   vehicleDeadlines,
 } from './papers/restrictions.js'
-export { type WoodPackingVerdict, type WoodPart, woodPacking } from './papers/wood-packing.js'
 export { type ReliedRow, reliedOn } from './relied-on.js'
 export {
   assessFor,
   assessIn,
-  type ImportWindow,
-  importWindows,
   insideOneTerritory,
   jurisdictionOf,
   verdictsIn,
 } from './relief/assess.js'
-export { type ReliefCell, reliefMatrix, statedValue } from './relief/matrix.js'
+export { type ReliefCell, reliefMatrix } from './relief/matrix.js'
 export { lineSentence, notDetermined, reasons, testSentence } from './relief/sentences.js'
 export {
   decidingRoute,
@@ -107,7 +104,6 @@ export {
   type Test,
   type TestName,
   type Verdict,
-  verdictOf,
 } from './relief/verdict.js'
 export {
   CUSTOMS_FILES,

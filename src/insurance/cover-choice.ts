@@ -178,18 +178,6 @@ function chanceOf(left: RetainedLoss, { amount, chance }: LossTolerance): Chance
   return bounds
 }
 
-/** The cover to buy: the first of `coverOutcomes`. */
-export function advisedCover(
-  loss: TransitLoss,
-  goods: GoodsAtRisk,
-  offers: readonly CoverOffer[],
-  tolerance: LossTolerance,
-): CoverOutcome {
-  const [best] = coverOutcomes(loss, goods, offers, tolerance)
-  if (!best) throw new Error('a cover decision looks at going without at least; found no outcome')
-  return best
-}
-
 /** One step of safety: from one cover to the next safer that is worth looking at. */
 export interface SafetyStep {
   readonly cover: string

@@ -1,8 +1,5 @@
 import type { Num } from '../quantity/arithmetic.js'
 
-/** Loss to be expected on average: value times chance. Example: 60 000 at 0.000005096 → 0.31. */
-export const expectedLoss = <N extends Num<N>>(value: N, chance: N): N => value.times(chance)
-
 /**
  * Sum insured at which a lower rate with a deductible and a higher one without come to the same: chance of a
  * claim times deductible, over the difference in rates.

@@ -13,7 +13,6 @@ export {
   type Repairable,
 } from './claim.js'
 export {
-  advisedCover,
   type CoverOffer,
   type CoverOutcome,
   type CoverRisk,
@@ -27,7 +26,7 @@ export {
   safetySteps,
 } from './cover-choice.js'
 export { contributoryValue, madeGoodValue } from './declared-value.js'
-export { expectedLoss, indifferentSum } from './expected-loss.js'
+export { indifferentSum } from './expected-loss.js'
 export { averageSecurity, contributionPaid, generalAverageBalance, type Interest } from './general-average.js'
 export { premium, sumInsuredCif } from './premium.js'
 export { removalLimit } from './removal-liability.js'

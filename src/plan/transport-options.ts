@@ -1,4 +1,5 @@
 import { chargeableUnits } from '../cost/chargeable.js'
+import { roadCargo } from '../cost/road-limits.js'
 import { costPerM3 } from '../cost/unit-cost.js'
 import type { Num } from '../quantity/arithmetic.js'
 import { kgFromLb } from '../quantity/units.js'
@@ -256,11 +257,22 @@ export function containerPayloadKg<N extends Num<N>>(context: PlanContext<N>, co
   return roadLimits(context, container).reduce((least, limit) => ledger.m.min(least, limit), plate)
 }
 
-/** Cargo limits of the roads at both ends, kg, where the reference tables know them. */
+/**
+ * Cargo limits of the roads at both ends, kg, where the reference tables know them: quoted for the container in the
+ * United States, in Europe the lorry's gross mass less tractor, chassis and container.
+ */
 function roadLimits<N extends Num<N>>({ ledger }: PlanContext<N>, container: string): N[] {
+  const { m } = ledger
+  const limits: N[] = []
   // Only the roads of this move are inputs.
-  return ['us', 'eu']
-    .map((road) => `road-limit.${road}.${container}`)
-    .filter((id) => ledger.has(id))
-    .map((id) => (ledger.row(id).unit === 'lb' ? kgFromLb(ledger.m, ledger.input(id)) : ledger.input(id)))
+  const quoted = `road-limit.us.${container}`
+  if (ledger.has(quoted)) limits.push(kgFromLb(m, ledger.input(quoted)))
+  if (ledger.has('road-limit.eu.gross')) {
+    const [gross, empty] = [
+      ledger.input('road-limit.eu.gross'),
+      ledger.input('road-limit.eu.tractor-and-chassis'),
+    ]
+    limits.push(roadCargo(m, gross, empty, ledger.input(`container.${container}.tare`)))
+  }
+  return limits
 }

@@ -9,6 +9,3 @@ import type { Num } from '../quantity/arithmetic.js'
  * Example: 19 958 kg and 64.94 m³ → 307.3; household goods at 112 stay far below.
  */
 export const bindingKgPerM3 = <N extends Num<N>>(payloadKg: N, usableM3: N): N => payloadKg.div(usableM3)
-
-/** Mass of a container filled to the brim, kg. Example: 64.94 m³ at 112.13 kg/m³ → 7 281.7. */
-export const fullLoadKg = <N extends Num<N>>(usableM3: N, kgPerM3: N): N => usableM3.times(kgPerM3)

@@ -1,14 +1,9 @@
 export {
-  actsAt,
-  balanceVerdict,
-  centreOfGravityM,
   frontHalfShare,
-  type OffsetLimits,
   offsetShare,
-  type PointLoad,
   type SpreadLoad,
 } from './balance.js'
-export { bindingKgPerM3, fullLoadKg } from './binding-limit.js'
+export { bindingKgPerM3 } from './binding-limit.js'
 export {
   type CodeReading,
   type ContainerNumber,
@@ -19,7 +14,6 @@ export {
   type SizeType,
 } from './container-number.js'
 export { type Acceleration, blockingForceN, lashingForceN, type SecuredPiece } from './lashing.js'
-export { beddingLengthM, lineLoadKgPerM } from './line-load.js'
 export * from './packing/index.js'
 export * from './plan/index.js'
 export {
@@ -31,4 +25,4 @@ export {
   payloadKg,
   usableM3,
 } from './usable-space.js'
-export { fuelLimitL, type VehicleFit, type VehicleSlack, type VehicleSpace, vehicleSlack } from './vehicle.js'
+export { type VehicleFit, type VehicleSlack, type VehicleSpace, vehicleSlack } from './vehicle.js'

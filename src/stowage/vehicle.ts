@@ -46,12 +46,3 @@ export function vehicleSlack<N extends Num<N>>(
     lengthMm: space.insideLengthMm.minus(car.lengthMm).minus(car.clearanceEndMm.times(two)),
   }
 }
-
-/**
- * Most liquid fuel in the tank of a car shipped as class 9, litres: a share of the tank and never over a ceiling.
- * Carriers are often stricter; a leaking, crashed or damaged-battery car is never shipped on this alone.
- *
- * Source: IMDG Code special provision 962. Example: a tank of 60 l at 0.25, at most 250 l → 15.
- */
-export const fuelLimitL = <N extends Num<N>>(m: Arithmetic<N>, tankL: N, share: N, ceilingL: N): N =>
-  m.min(tankL.times(share), ceilingL)

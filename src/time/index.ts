@@ -4,7 +4,6 @@ export {
   type FreeTimes,
   type Stretches,
 } from './calendar.js'
-export { dayChargesFromClock } from './clock-tiers.js'
 export { chargedDays, type DayTier, dayCharges } from './day-charges.js'
 export { dayIn, dayNumber, isoDay, nthWorkingDay, workingDaysUntil } from './day-number.js'
 export {

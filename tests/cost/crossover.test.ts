@@ -2,7 +2,6 @@ import fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import { costAt, costCurve, switches } from '../../src/cost/crossover.js'
 import { piecewiseUpTo } from '../../src/cost/piecewise.js'
-import { switchM3 } from '../../src/cost/unit-cost.js'
 import { exact } from '../../src/quantity/exact.js'
 
 const d = exact.of
@@ -42,7 +41,7 @@ describe('volumes at which the cheapest carriage changes', () => {
 
   it('agrees with the closed form for the first switch', () => {
     const [first] = switches(shareAndBoxes('28'))
-    expect(first?.m3.toString()).toBe(switchM3(d(3200), d(140), d('1.2')).toString())
+    expect(first?.m3.toString()).toBe(d(3200).div(140).div('1.2').toString())
     expect(first?.m3.times('1.2').toFixed(3)).toBe('22.857')
   })
 

@@ -13,11 +13,18 @@ import {
   importCharges,
   stops,
   type Test,
-  verdictOf,
   verdictsIn,
 } from '../../src/customs/index.js'
 import { bounded, exact, recorded } from '../../src/quantity/index.js'
 import { move, person, shippedRules, thing } from './rules.js'
+
+/** As bad as the worst test: written out here, so that the code's own ranking is not asked about itself. */
+const worstOf = (tests: readonly Test[]) => {
+  const has = (outcome: Test['outcome']) => tests.some((test) => test.outcome === outcome)
+  if (has('fail')) return 'refused'
+  if (has('unknown')) return 'unknown'
+  return has('waivable') ? 'discretionary' : 'qualifies'
+}
 
 const tables = shippedRules()
 const countries = [...tables.jurisdictions.values()].map((row) => row.countries[0] ?? '')
@@ -106,7 +113,7 @@ describe('relief', () => {
           assessed.map(({ verdict }) => verdict),
         )
         for (const { routes } of assessed) {
-          for (const route of routes) expect(route.verdict).toBe(verdictOf(route.tests))
+          for (const route of routes) expect(route.verdict).toBe(worstOf(route.tests))
         }
       }),
       { seed: 11, numRuns: 300 },

@@ -8,8 +8,6 @@ import {
   customsOutcome,
   disposalCharge,
   importCharges,
-  type WoodPart,
-  woodPacking,
 } from '../../src/customs/index.js'
 import { exact } from '../../src/quantity/index.js'
 import { assessOne, daysShort, move, person, reliefCases, route, shippedRules, thing } from './rules.js'
@@ -603,31 +601,6 @@ describe('who and what is relieved, in published and derived cases', () => {
     const car = thing({ kind: 'car', class: 'car', acquiredOn: '2025-07-05', value: n(18000) })
     const there = move({ destination: 'CA', people: [who], lines: [car] })
     expect(customsOutcome(tables, there, carriage()).best.charges?.total.toFixed(2)).toBe('912.40')
-  })
-
-  test.each<[WoodPart[], string, string]>([
-    [
-      [
-        { label: 'panels', wood: 'processed', thicknessMm: 9, marked: false },
-        { label: 'skids', wood: 'raw', thicknessMm: 50, marked: false },
-      ],
-      'non-compliant',
-      'plywood on unmarked skids of 50 mm',
-    ],
-    [
-      [{ label: 'panels', wood: 'processed', thicknessMm: 9, marked: false }],
-      'outside',
-      'all plywood of 9 mm',
-    ],
-    [[{ label: 'slats', wood: 'raw', thicknessMm: 5, marked: false }], 'outside', 'raw slats of 5 mm'],
-    [
-      [{ label: 'slats', wood: 'raw', thicknessMm: 6, marked: false }],
-      'outside',
-      'raw slats of exactly 6 mm',
-    ],
-    [[{ label: 'skids', wood: 'raw', thicknessMm: 7, marked: true }], 'compliant', 'marked skids of 7 mm'],
-  ])('a crate %j is %s (%s): ISPM 15, scope (looked up; 6 mm secondary)', (parts, verdict) => {
-    expect(woodPacking(tables, parts).verdict).toBe(verdict)
   })
 })
 

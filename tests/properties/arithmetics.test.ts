@@ -119,20 +119,9 @@ const formulas: Readonly<Record<string, Formula>> = {
     ),
   payloadKg: (m, take) => stowage.payloadKg(m, take(20_000, 36_000), take(2000, 5000), take(15_000, 30_000)),
   grossMassKg: (_, take) => stowage.grossMassKg(take(0, 5000), take(0, 9000), take(0, 3000), take(0, 400)),
-  actsAt: (m, take) => stowage.actsAt(m, spread(take)).atM,
-  centreOfGravityM: (m, take) =>
-    stowage.centreOfGravityM(m, [
-      { massKg: take(1, 9000), atM: take(0, 12) },
-      { massKg: take(1, 9000), atM: take(0, 12) },
-    ]),
   offsetShare: (m, take) => stowage.offsetShare(m, take(0, 12), take(5, 14)),
   frontHalfShare: (m, take) => stowage.frontHalfShare(m, [spread(take), spread(take)], take(12, 14)),
-  balanceVerdict: (m, take) =>
-    stowage.balanceVerdict(m, take(-0.5, 0.5, 3), { usual: take(0, 0.1, 3), special: take(0.1, 0.2, 3) }),
-  lineLoadKgPerM: (_, take) => stowage.lineLoadKgPerM(take(0, 20_000), take(0.5, 12)),
-  beddingLengthM: (_, take) => stowage.beddingLengthM(take(0, 20_000), take(2000, 5000)),
   bindingKgPerM3: (_, take) => stowage.bindingKgPerM3(take(0, 28_000), take(10, 80)),
-  fullLoadKg: (_, take) => stowage.fullLoadKg(take(0, 80), take(50, 500)),
   blockingForceN: (m, take) =>
     stowage.blockingForceN(
       m,
@@ -164,7 +153,6 @@ const formulas: Readonly<Record<string, Formula>> = {
     })
     return slack.heightMm.plus(slack.widthMm).plus(slack.lengthMm)
   },
-  fuelLimitL: (m, take) => stowage.fuelLimitL(m, take(0, 1500), share(take), take(0, 300)),
   chargeableUnits: (m, take) =>
     cost.chargeableUnits(m, take(0, 60), take(0, 20_000), take(300, 1000), take(0, 5)),
   chargeableWeightKg: (m, take) =>
@@ -210,23 +198,9 @@ const formulas: Readonly<Record<string, Formula>> = {
   crewBill: (m, take) => cost.crewBill(m, take(0, 40), take(0, 4), take(1, 6, 0), take(5, 90)),
   waitingHours: (m, take) => cost.waitingHours(m, take(0, 12), take(0, 4)),
   leastCharge: (m, take) => cost.leastCharge(m, take(0, 900), take(0, 2), take(0, 400)),
-  leastQuantityCharge: (m, take) => cost.leastQuantityCharge(m, take(0, 900), take(0, 2), take(0, 200)),
-  stairCharge: (m, take) =>
-    cost.stairCharge(m, take(0, 900), take(0, 9, 0), { perVolume: take(0, 2), minimum: take(0, 200) }),
-  carrySteps: (m, take) => cost.carrySteps(m, take(0, 500), { free: take(0, 100), step: take(10, 100) }),
-  longCarryCharge: (m, take) =>
-    cost.longCarryCharge(
-      m,
-      take(0, 900),
-      take(0, 500),
-      { free: take(0, 100), step: take(10, 100) },
-      { perVolume: take(0, 2), minimum: take(0, 200) },
-    ),
-  bridgeFormulaLb: (m, take) => cost.bridgeFormulaLb(m, take(4, 70), take(2, 9, 0), m.of(500)),
   roadCargo: (m, take) => cost.roadCargo(m, take(30_000, 44_000), take(13_000, 16_000), take(2000, 5000)),
   costPerM3: (_, take) => cost.costPerM3(money(take), take(1, 80)),
   priceForVolume: (_, take) => cost.priceForVolume(money(take), take(1, 80), take(1, 80)),
-  switchM3: (_, take) => cost.switchM3(money(take), take(50, 300), take(1, 1.5)),
   workingDaysUntil: (m, take) => time.workingDaysUntil(m, take(40_000, 50_000, 0)),
   nthWorkingDay: (m, take) => time.nthWorkingDay(m, take(28_000, 36_000, 0)),
   'lastFreeDay, calendar days': (m, take) => time.lastFreeDay(m, day(take), freeTime(take, 'calendar')),
@@ -239,7 +213,6 @@ const formulas: Readonly<Record<string, Formula>> = {
   },
   chargedDays: (m, take) => time.chargedDays(m, take(0, 60, 0), take(0, 14, 0)),
   dayCharges: (m, take) => time.dayCharges(m, take(0, 60, 0), tiers(take)),
-  dayChargesFromClock: (m, take) => time.dayChargesFromClock(m, take(0, 60, 0), take(0, 14, 0), tiers(take)),
   insuredShare: (m, take) => insurance.insuredShare(m, money(take), worth(take)),
   claimPaid: (m, take) => insurance.claimPaid(m, loss(take), money(take), 'after average'),
   'claimPaid, deductible first': (m, take) =>
@@ -259,7 +232,6 @@ const formulas: Readonly<Record<string, Formula>> = {
   removalLimit: (_, take) => insurance.removalLimit(take(0, 90), take(0, 900)),
   contributoryValue: (m, take) => insurance.contributoryValue(m, money(take), money(take)),
   madeGoodValue: (m, take) => insurance.madeGoodValue(m, money(take), money(take)),
-  expectedLoss: (_, take) => insurance.expectedLoss(money(take), share(take)),
   indifferentSum: (_, take) =>
     insurance.indifferentSum(share(take), money(take), take(0.04, 0.06, 3), take(0.01, 0.03, 3)),
   averageSecurity: (_, take) => insurance.averageSecurity(money(take), share(take)),

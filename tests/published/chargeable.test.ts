@@ -1,5 +1,5 @@
 import { chargeableUnits, chargeableWeightKg } from '../../src/cost/chargeable.js'
-import { costPerM3, switchM3 } from '../../src/cost/unit-cost.js'
+import { costPerM3 } from '../../src/cost/unit-cost.js'
 import { boxM3 } from '../../src/volume/line-volume.js'
 import { type Case, figure, published } from './cases.js'
 
@@ -150,12 +150,5 @@ published('price of a cubic metre', [
     gives: '5191',
     source: 'by hand: 4 600 × 76.4 ÷ 67.7',
     by: (_, of) => of(4600).times(of('76.4')).div(of('67.7')),
-  },
-  {
-    title: 'volume where a 20 foot box at 3 200 beats 140 for each gross m³, gross factor 1.2',
-    gives: '19.048',
-    source: 'by hand from a published page on shared containers: 22.857 gross',
-    by: (_, of) => switchM3(of(3200), of(140), of('1.2')),
-    never: { '22.857': 'gross, not packed, volume', '27.429': 'multiplied by the factor' },
   },
 ])

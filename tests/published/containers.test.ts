@@ -1,14 +1,12 @@
 import { describe, expect, it, test } from 'vitest'
-import { bridgeFormulaLb, roadCargo } from '../../src/cost/road-limits.js'
-import { kgPerM3FromLbPerFt3 } from '../../src/quantity/index.js'
-import { bindingKgPerM3, fullLoadKg } from '../../src/stowage/binding-limit.js'
+import { roadCargo } from '../../src/cost/road-limits.js'
+import { bindingKgPerM3 } from '../../src/stowage/binding-limit.js'
 import {
   checkDigit,
   checkSum,
   parseContainerNumber,
   readSizeType,
 } from '../../src/stowage/container-number.js'
-import { beddingLengthM, lineLoadKgPerM } from '../../src/stowage/line-load.js'
 import {
   containersNeeded,
   grossMassKg,
@@ -209,19 +207,6 @@ published('volume and payload of containers', [
     never: { '37.99': 'no clearance above the car', '44.40': 'the space above used in full' },
   },
   {
-    title: 'that space full of household goods, kg',
-    gives: '7281.7',
-    source: '41 CFR part 302-7 density of 7 lb/ft³, by hand',
-    by: (m, of) =>
-      fullLoadKg(of('76.4').times(of('0.85')), kgPerM3FromLbPerFt3(m, of(figure('density.household')))),
-  },
-  {
-    title: 'its share of the 19 958 kg that US roads allow',
-    gives: '0.365',
-    source: 'by hand: volume binds first',
-    by: (m, of) => fullLoadKg(of('64.94'), kgPerM3FromLbPerFt3(m, of(7))).div(of('19958')),
-  },
-  {
     title: 'density from which mass binds there',
     gives: '307.3',
     source: 'by hand: 19 958 ÷ 64.94',
@@ -240,24 +225,6 @@ published('volume and payload of containers', [
     by: (m, of) => containersNeeded(m, of(20), of(64), of(64), of(45000), of(19958)),
     never: { 1: 'volume alone' },
   },
-  {
-    title: '15 000 kg on 6 m, per metre',
-    gives: '2500',
-    source: 'German insurers’ transport information service: 4.5 t/m in a 20 foot, 3 t/m in a 40 foot box',
-    by: (_, of) => lineLoadKgPerM(of(15000), of(6)),
-  },
-  {
-    title: '16 000 kg on 4 m, per metre',
-    gives: '4000',
-    source: 'the same service: too much for a 40 foot box',
-    by: (_, of) => lineLoadKgPerM(of(16000), of(4)),
-  },
-  {
-    title: 'bedding for 16 000 kg in a 40 foot box, m',
-    gives: '5.33',
-    source: 'by hand: 16 000 ÷ 3 000',
-    by: (_, of) => beddingLengthM(of(16000), of(box('42G1', 'line_load_kg_per_m'))),
-  },
 ])
 
 it('15 t on 6 m may go in either box, 16 t on 4 m only in the 20 foot: published line loads', () => {
@@ -267,24 +234,6 @@ it('15 t on 6 m may go in either box, 16 t on 4 m only in the 20 foot: published
 })
 
 published('road limits', [
-  ...(
-    [
-      ['51', '5', '80000', 'Federal Highway Administration pamphlet: 79 875 to the nearest 500'],
-      ['4', '2', '34000', 'published worked example: the tandem limit'],
-      ['48', '5', '78000', 'published worked example'],
-      ['36', '4', '66000', 'the pamphlet’s exception: 66 000 without it'],
-      ['20', '3', '51000', 'the pamphlet’s first example, axles 1 to 3 (from memory)'],
-      ['35', '4', '65500', 'the pamphlet’s example, axles 2 to 5 (from memory): 65 333 to the nearest 500'],
-    ] as const
-  ).map(
-    ([feet, axles, gives, source]): Case => ({
-      title: `bridge formula over ${feet} ft and ${axles} axles, lb`,
-      gives,
-      source,
-      by: (m, of) => bridgeFormulaLb(m, of(feet), of(axles), of(500)),
-      ...(feet === '51' ? { never: { 79875: 'not rounded to 500 lb' } } : {}),
-    }),
-  ),
   {
     title: 'cargo under 80 000 lb with 34 500 lb of tractor and chassis and a high cube',
     gives: '36814',

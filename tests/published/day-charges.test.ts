@@ -6,7 +6,6 @@ import {
   chargedDaysUntil,
   type DayCount,
   dayCharges,
-  dayChargesFromClock,
   dayNumber,
   isoDay,
   lastFreeDay,
@@ -64,26 +63,7 @@ const tiered: readonly Case[] = (
   by: (m, of) => dayCharges(m, chargedDays(m, of(days), of(free)), tariff(id, of)),
   never,
 }))
-published('demurrage and detention', [
-  ...tiered,
-  {
-    title: '18 days, 7 free, steps counted from the start of the clock: 14 days at 25, 45 after',
-    gives: '355',
-    source: 'by hand: 7 × 25 + 4 × 45',
-    by: (m, of) =>
-      dayChargesFromClock(m, of(18), of(7), [
-        { fromDay: 1, untilDay: 14, price: of(25) },
-        { fromDay: 15, untilDay: undefined, price: of(45) },
-      ]),
-    never: { 275: 'steps counted from the first charged day' },
-  },
-  {
-    title: '5 days, 7 free, by such steps',
-    gives: '0',
-    source: 'by hand',
-    by: (m, of) => dayChargesFromClock(m, of(5), of(7), [{ fromDay: 1, untilDay: undefined, price: of(25) }]),
-  },
-])
+published('demurrage and detention', [...tiered])
 
 const day = (text: string) => exact.of(dayNumber(text))
 const terms = (freeDays: number, freeCount: DayCount, chargedCount: DayCount, start: ClockStart) => ({

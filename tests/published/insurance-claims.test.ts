@@ -9,7 +9,7 @@ import {
   insuredShare,
   partLostPaid,
 } from '../../src/insurance/claim.js'
-import { expectedLoss, indifferentSum } from '../../src/insurance/expected-loss.js'
+import { indifferentSum } from '../../src/insurance/expected-loss.js'
 import { premium, sumInsuredCif } from '../../src/insurance/premium.js'
 import { type Case, published } from './cases.js'
 
@@ -376,7 +376,7 @@ published('premiums and break-even', [
     title: 'loss to be expected from boxes lost at sea on 60 000',
     gives: '0.31',
     source: 'liner council surveys: mean 1 274 of 250 million boxes a year',
-    by: (_, of) => expectedLoss(of(60000), of(1274).div(of(250_000_000))),
+    by: (_, of) => of(60000).times(of(1274).div(of(250_000_000))),
     never: { '6600.00': '11 % of claims taken for 11 % of boxes' },
   },
   {

@@ -1,7 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import {
-  advisedCover,
   coverOutcomes,
   retained,
   retainedLoss,
@@ -141,12 +140,12 @@ describe('the cover decision', () => {
     { cover: 'total', premium: 500, forcedServices: 0, deductible: 0 },
   ]
   const decide = (amount: number, chance: number, ruin?: number) =>
-    advisedCover(loss, goods, offers, {
+    coverOutcomes(loss, goods, offers, {
       amount,
       chance,
       loading: 1.5,
       ...(ruin === undefined ? {} : { ruin }),
-    }).cover
+    })[0]?.cover
 
   test.each<[number, number, number | undefined, string, string]>([
     // could bear, accepted chance, would ruin, cover, why

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { parse } from 'csv-parse/sync'
 import { describe, expect, it } from 'vitest'
-import { fuelLimitL, vehicleSlack } from '../../src/stowage/vehicle.js'
+import { vehicleSlack } from '../../src/stowage/vehicle.js'
 import { box, type Case, figure, published } from './cases.js'
 
 const classes = parse(
@@ -42,22 +42,6 @@ const fits: readonly Case[] = (
   ...(id === '42G1' && { never: { 43: 'measured against the inside height, not the door' } }),
 }))
 published('cars through the door', fits)
-
-published('fuel in a car shipped as class 9', [
-  {
-    title: 'litres in a tank of 60',
-    gives: '15',
-    source: 'IMDG Code special provision 962 (looked up): a quarter',
-    by: (m, of) => fuelLimitL(m, of(60), of(figure('car.fuel-tank-share')), of(figure('car.fuel-litres'))),
-  },
-  {
-    title: 'litres in a motor home’s tank of 1 200',
-    gives: '250',
-    source: 'IMDG Code special provision 962 (looked up): never over 250 l',
-    by: (m, of) => fuelLimitL(m, of(1200), of(figure('car.fuel-tank-share')), of(figure('car.fuel-litres'))),
-    never: { 300: 'a quarter without the ceiling' },
-  },
-])
 
 describe('vehicle classes', () => {
   it('all but the longest go into a 20 foot box, one a box: published vehicle loading page', () => {

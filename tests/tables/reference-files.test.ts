@@ -616,16 +616,6 @@ describe('figures against what the sources print', () => {
     expect(held.times(1500).times('9.81').toString()).toBe('5003.1')
   })
 
-  test.each(['22G1', '42G1', '45G1', 'L5G1'])(
-    '%s: the EU road limit leaves 44 t less tractor, chassis and tare',
-    (id) => {
-      const left = likely('road-limit.eu.gross')
-        .minus(likely('road-limit.eu.tractor-and-chassis'))
-        .minus(num(find('containers', 'id', id), 'tare_kg'))
-      expect(likely(`road-limit.eu.${id}`).toString()).toBe(left.toString())
-    },
-  )
-
   it('US cargo limits are 17,237 and 19,958 kg: published container page (looked up)', () => {
     const kg = (id: string): string => likely(`road-limit.us.${id}`).times('0.45359237').toFixed(0)
     expect([kg('22G1'), kg('42G1'), kg('45G1')]).toEqual(['17237', '19958', '19958'])

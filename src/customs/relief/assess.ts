@@ -1,5 +1,5 @@
 import type { IsoDate } from '../../tables/fields.js'
-import { addMonths, daysBetween, latestBeginning, periodEnd, reachedOn } from '../calendar.js'
+import { addMonths, daysBetween, latestBeginning, reachedOn } from '../calendar.js'
 import { type Jurisdiction, type Kind, LEVIES, type Levy, type ReliefRow } from '../columns.js'
 import type { DutyLine, DutyMove, DutyPerson } from '../move.js'
 import { type CustomsTables, holdsOn } from '../tables.js'
@@ -80,33 +80,6 @@ export function verdictsIn(
       if (duty === 0 && tax === 0) break
     }
     return VERDICTS[duty > tax ? duty : tax]
-  })
-}
-
-/** The days between which goods must be imported under one rule. */
-export interface ImportWindow {
-  readonly row: ReliefRow
-  /** First day, where the law lets goods in before the person; undefined where it sets none. */
-  readonly first: IsoDate | undefined
-  /** Last day; undefined where the law, or what was read of it, sets none. */
-  readonly last: IsoDate | undefined
-}
-
-/**
- * The days between which a consignment, the first or a later one, must be imported for a person's relief.
- * Rules without a window are left out.
- */
-export function importWindows(tables: CustomsTables, move: DutyMove, person: DutyPerson): ImportWindow[] {
-  const jurisdiction = jurisdictionOf(tables, move.destination)
-  return reliefRows(tables, jurisdiction?.id, person, move.importOn).flatMap((row) => {
-    const event = row.window_from && anchorDay(row.window_from, move, person, move.importOn)
-    if (row.effect === 'none' || event === undefined) return []
-    const { before, after, window_unit: unit, roll } = row
-    return {
-      row,
-      first: typeof before === 'number' ? periodEnd(event, -before, unit) : undefined,
-      last: typeof after === 'number' ? periodEnd(event, after, unit, roll) : undefined,
-    }
   })
 }
 

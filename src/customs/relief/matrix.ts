@@ -1,5 +1,3 @@
-import type { Decimal } from 'decimal.js'
-import { exact } from '../../quantity/index.js'
 import type { Jurisdiction } from '../columns.js'
 import type { DutyMove } from '../move.js'
 import type { CustomsTables } from '../tables.js'
@@ -70,7 +68,3 @@ function cell(
     authority: jurisdiction.authority,
   }
 }
-
-/** The stated value of all lines, in the household's currency. */
-export const statedValue = (move: DutyMove): Decimal =>
-  exact.sum(move.lines.flatMap((line) => line.value ?? []))

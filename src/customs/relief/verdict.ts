@@ -95,9 +95,6 @@ export function rankOf(tests: readonly Test[]): Rank {
   return worst
 }
 
-/** What a set of tests comes to: as bad as the worst of them. */
-export const verdictOf = (tests: readonly Test[]): Verdict => VERDICTS[rankOf(tests)]
-
 /** What a test says of a span: the months, and whether more than them is asked. */
 export const asked = ({ months, over }: Span): { needed: number; over?: boolean } =>
   over ? { needed: months, over } : { needed: months }
