@@ -239,7 +239,7 @@ export class Bounds {
     let error = 0
     let size = Math.abs(step.base)
     let whole = step.whole
-    let noughts = true
+    let zeros = true
     let rising = true
     let falling = true
     let nearest = true
@@ -260,7 +260,7 @@ export class Bounds {
         off = off * most + bound * err
         bound *= most
         whole &&= this.#has(factor, known.whole)
-        noughts &&= this.#has(factor, known.zero)
+        zeros &&= this.#has(factor, known.zero)
         nearest &&= this.#has(factor, known.nearest)
       }
       error += off + (factors.length + 1) * unit * bound
@@ -274,15 +274,15 @@ export class Bounds {
     const parts = step.terms.length + (step.base === 0 ? 0 : 1)
     const exact = whole && size < 2 ** 52
     const comparesTwo = nearest && step.plain && parts === 2 && step.shortBase
-    const sureNought =
-      (noughts && !cancelled && step.base === 0 && (rising || falling || parts === 1)) || comparesTwo
+    const surelyZero =
+      (zeros && !cancelled && step.base === 0 && (rising || falling || parts === 1)) || comparesTwo
     this.#set(
       step.slot,
       // The sums of bounds are rounded too.
       low - size * parts * unit,
       high + size * parts * unit,
       exact ? 0 : error + (parts + 1) * unit * size + smallest,
-      (exact ? known.whole | known.nearest : 0) | (sureNought || exact ? known.zero : 0),
+      (exact ? known.whole | known.nearest : 0) | (surelyZero || exact ? known.zero : 0),
     )
     // A sum of products none of which can be negative is itself not negative.
     if (rising && step.base >= 0) this.low[step.slot] = Math.max(0, this.low[step.slot] ?? 0)
@@ -314,11 +314,10 @@ export class Bounds {
 
   /** How a comparison of two values is decided: see `sureTies`. */
   #comparison(slot: number, a: number, b: number): void {
-    const isNought = (x: number): boolean => this.#lo(x) === 0 && this.#hi(x) === 0
+    const isZero = (x: number): boolean => this.#lo(x) === 0 && this.#hi(x) === 0
     const both = this.#has(a, known.nearest) && this.#has(b, known.nearest)
-    const againstNought =
-      (isNought(a) && this.#has(b, known.zero)) || (isNought(b) && this.#has(a, known.zero))
-    this.#edge(slot, this.#err(a) + this.#err(b), both ? 1 : againstNought ? 2 : 0)
+    const againstZero = (isZero(a) && this.#has(b, known.zero)) || (isZero(b) && this.#has(a, known.zero))
+    this.#edge(slot, this.#err(a) + this.#err(b), both ? 1 : againstZero ? 2 : 0)
   }
 
   #extreme(kind: 'min' | 'max', slot: number, a: number, b: number): void {
@@ -338,7 +337,7 @@ export class Bounds {
     this.low[slot] = extreme(this.#lo(a), this.#lo(b))
     this.high[slot] = extreme(this.#hi(a), this.#hi(b))
     this.error[slot] = Math.max(this.#err(a), this.#err(b))
-    this.facts[slot] = settled ? (both & ~known.zero) | this.#clampedNought(a, b) : both
+    this.facts[slot] = settled ? (both & ~known.zero) | this.#clampedZero(a, b) : both
   }
 
   /** One and the same argument is taken in every scenario of the span: nothing to settle. */
@@ -350,11 +349,11 @@ export class Bounds {
     this.facts[slot] = this.facts[as] ?? 0
   }
 
-  #clampedNought(a: number, b: number): number {
+  #clampedZero(a: number, b: number): number {
     const either = (this.#has(a, known.zero) ? 1 : 0) + (this.#has(b, known.zero) ? 1 : 0)
-    const isNought = (x: number): boolean => this.#lo(x) === 0 && this.#hi(x) === 0
+    const isZero = (x: number): boolean => this.#lo(x) === 0 && this.#hi(x) === 0
     // Above zero by more than the tolerance a value's double cannot be zero.
-    return either === 2 || isNought(a) || isNought(b) ? known.zero : 0
+    return either === 2 || isZero(a) || isZero(b) ? known.zero : 0
   }
 
   #round(slot: number, a: number, scale: number, down: boolean): void {

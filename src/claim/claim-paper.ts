@@ -31,7 +31,12 @@ export function claimPaper(
     household: facts.name,
     from: locale.place(facts.origin_place, facts.origin_country),
     to: locale.place(facts.destination_place, facts.destination_country),
-    stated: line`Delivered ${day(delivered)}. Amounts in ${facts.currency}.`,
+    stated: [
+      line`Delivered ${day(delivered)}. Amounts in ${facts.currency}.`,
+      ...(facts.container_numbers.length > 0
+        ? [line`Container ${locale.list(facts.container_numbers)}.`]
+        : []),
+    ].join(' '),
     recommended: plan.name,
     ...(sender ? { sender } : {}),
     sections: [

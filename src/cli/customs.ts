@@ -17,6 +17,7 @@ import {
 } from '../customs/index.js'
 import { LOADED_FILE, LOADING_FOLDER, numberedCartons } from '../load/index.js'
 import { readStayed } from '../load/loaded-file.js'
+import { ENGLISH } from '../paper/figure-text.js'
 import { numberText } from '../paper/format.js'
 import { replaceFile } from '../paper/replace-file.js'
 import type { Move, Plan } from '../plan/index.js'
@@ -54,9 +55,10 @@ export const customs: Command = {
     const tables = move.reference.customs
     const head = {
       household: facts.name,
-      from: `${facts.origin_place}, ${facts.origin_country}`,
-      to: `${facts.destination_place}, ${facts.destination_country}`,
+      from: ENGLISH.place(facts.origin_place, facts.origin_country),
+      to: ENGLISH.place(facts.destination_place, facts.destination_country),
       on: facts.as_of,
+      containers: facts.container_numbers,
     }
     const out = outFolder(args)
     const paths = { page: join(out, 'customs-list.html'), csv: join(out, 'customs-list.csv') }

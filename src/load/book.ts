@@ -12,7 +12,7 @@ import { numbers } from './find.js'
 import { type ListRow, loadingList } from './list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
 import { balanceRows } from './verdicts.js'
-import { answer, bookedText, cautions, hazardsOf, kg } from './words.js'
+import { answer, bookedText, cautions, containersText, kg } from './words.js'
 
 /**
  * The loading book: what a crew carries in its hands. One A4 page for each stage, its pictures and its list together,
@@ -30,7 +30,7 @@ export function bookHtml(move: Move, plan: Plan, result: LoadResult, css: string
       household: facts.name,
       from: ENGLISH.place(facts.origin_place, facts.origin_country),
       to: ENGLISH.place(facts.destination_place, facts.destination_country),
-      stated: `Scenario \u201c${result.scenario}\u201d. A plan on paper: a competent person checks, changes and signs the stow on the day.`,
+      stated: `Scenario \u201c${result.scenario}\u201d. A plan on paper: a competent person checks, changes and signs the stow on the day.${containersText(facts.container_numbers)}`,
     }),
     '<main>',
     ...all.map((loaded, i) => containerHtml(move, plan, result, loaded, i, all.length)),
@@ -79,7 +79,7 @@ function frontHtml(
   const { svg, alt } = overviewPicture(loaded.hold, loaded.plan)
   const minutes = work.stages.reduce((sum, s) => sum + s.minutes, 0)
   const cost = work.materials.reduce((sum, m) => sum + m.cost, 0)
-  const caution = cautions(result, figures, hazardsOf(move, result))
+  const caution = cautions(move, result, figures)
   return sectionHtml(`container-${index + 1}`, of, [
     index === 0 ? `<p class="answer">${escaped(answer(result))}</p>` : '',
     index === 0 && bookedText(result) !== '' ? `<p>${escaped(bookedText(result))}</p>` : '',

@@ -1,5 +1,5 @@
 import { exact } from '../quantity/exact.js'
-import { frontHalfShare } from '../stowage/balance.js'
+import { frontHalfShare, offsetShare } from '../stowage/balance.js'
 import type { LoadPiece, LoadVehicle } from '../stowage/pieces/index.js'
 import { grossMassKg } from '../stowage/usable-space.js'
 import type { LoadedContainer } from './load-plan.js'
@@ -78,7 +78,7 @@ export function loadFigures(
     spaceShare: plan.volumeShare,
     goodsM3: plan.volumeM3,
     freeM3: (inside - taken) / 1e9,
-    offsetShare: cargoKg === 0 ? 0 : x / hold.lengthMm - 0.5,
+    offsetShare: cargoKg === 0 ? 0 : offsetShare(exact, exact.of(x), exact.of(hold.lengthMm)).toNumber(),
     offsetAcrossMm: y - hold.widthMm / 2,
     heightMm: z,
     frontHalfShare:

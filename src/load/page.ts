@@ -11,7 +11,7 @@ import { contentsText, type ListRow, loadingList } from './list.js'
 import type { LoadedContainer, LoadResult } from './load-plan.js'
 import { balanceRows } from './verdicts.js'
 import type { ViewScene } from './view/scene.js'
-import { answer, bookedText, cautions, hazardsOf, kg, proofText } from './words.js'
+import { answer, bookedText, cautions, containersText, kg, proofText } from './words.js'
 
 /** What the page wears and runs. */
 export interface PageAssets {
@@ -43,7 +43,7 @@ export function loadHtml(move: Move, result: LoadResult, { css, script }: PageAs
       household: facts.name,
       from: ENGLISH.place(facts.origin_place, facts.origin_country),
       to: ENGLISH.place(facts.destination_place, facts.destination_country),
-      stated: `Scenario \u201c${result.scenario}\u201d. For planning only: a competent person checks and signs the stow.`,
+      stated: `Scenario \u201c${result.scenario}\u201d. For planning only: a competent person checks and signs the stow.${containersText(facts.container_numbers)}`,
     }),
     contentsHtml(contents),
     '<main>',
@@ -190,7 +190,7 @@ function cautionsHtml(move: Move, result: LoadResult, figures: LoadFigures): str
     'cautions',
     'Before anyone lifts',
     '<ul>',
-    ...cautions(result, figures, hazardsOf(move, result)).map(
+    ...cautions(move, result, figures).map(
       ([title, text]) => `<li><b>${escaped(title ?? '')}.</b> ${escaped(text ?? '')}</li>`,
     ),
     '</ul>',

@@ -1,3 +1,4 @@
+import { customsFigure } from '../customs/tables.js'
 import { listed } from '../paper/format.js'
 import type { Move } from '../plan/move.js'
 import type { LoadFigures } from './figures.js'
@@ -49,7 +50,7 @@ export function proofText(result: LoadResult): string {
 const hazardClasses = new Set(['chemical', 'aerosol', 'fuel', 'battery', 'fireworks', 'ebike', 'perfume'])
 
 /** Lines of the load that carriers treat as dangerous by their class, mark and name. */
-export function hazardsOf(move: Move, { pieces }: LoadResult): string[] {
+function hazardsOf(move: Move, { pieces }: LoadResult): string[] {
   const marks = new Set(pieces.flatMap((p) => p.lines))
   return move.household.inventory
     .filter((line) => marks.has(line.line) && hazardClasses.has(line.class))
@@ -57,8 +58,10 @@ export function hazardsOf(move: Move, { pieces }: LoadResult): string[] {
 }
 
 /** What can hurt someone or cost dear, and whom to ask. */
-export function cautions(result: LoadResult, figures: LoadFigures, hazards: readonly string[]): string[][] {
+export function cautions(move: Move, result: LoadResult, figures: LoadFigures): string[][] {
   const { pieces, vehicles } = result
+  const hazards = hazardsOf(move, result)
+  const thinMm = customsFigure(move.reference.customs, 'wood.thin')
   const heavy = pieces.filter((p) => p.massKg >= 60)
   return [
     [
@@ -86,6 +89,10 @@ export function cautions(result: LoadResult, figures: LoadFigures, hazards: read
         ]
       : []),
     [
+      'Timber that travels',
+      `Raw wood over ${thinMm} mm that goes along as packing (crates, stop-gaps, the legs and boards of a deck) must have been treated and must bear the mark of ISPM 15, or customs may have it destroyed and the goods held. Plywood and board are outside the standard; furniture is cargo, not packing.`,
+    ],
+    [
       'Dangerous goods',
       `Gas, paint, solvents, aerosols, cleaning agents, loose lithium batteries, fuel and ammunition stay out of household freight unless the carrier agrees in writing.${hazards.length > 0 ? ` On this list, ask about: ${listed(hazards)}.` : ' None is on this list by its class; look again while packing.'}`,
     ],
@@ -95,5 +102,9 @@ export function cautions(result: LoadResult, figures: LoadFigures, hazards: read
     ],
   ]
 }
+
+/** The numbers of the containers, once they are known. */
+export const containersText = (numbers: readonly string[]): string =>
+  numbers.length > 0 ? ` Container ${listed([...numbers])}.` : ''
 
 export const kg = (n: number): string => `${Math.round(n).toLocaleString('en-GB')}\u00a0kg`

@@ -66,7 +66,7 @@ function quoteCell<N extends Num<N>>(
   const id = `quotes.${quote}`
   const packed = ledger.get('volume.packed')
   const measured = ledger.input(`quote.${quote}.volume`)
-  // Nought, to the last digit, where the volumes are the same.
+  // Zero, to the last digit, where the volumes are the same.
   const more = priceForVolume(m.of(1), measured, packed).minus(m.of(1))
   const bundles: readonly Bundle<N>[] = household.quotes.flatMap((row, i) => {
     if (row.quote !== quote) return []

@@ -113,6 +113,34 @@ function numberFix(text: string, facts: FieldFacts): string {
   return `Write the number alone, as in ${isPlainNumber(rest) ? rest : facts.example}.`
 }
 
+/**
+ * Codes one after another, separated by |, each as an open standard writes it.
+ *
+ * @param read says of one code how it is written, or what is wrong with it
+ */
+export function codes(
+  read: (code: string) => { readonly code: string } | { readonly expected: string; readonly fix: string },
+  facts: FieldFacts,
+): Field<readonly string[]> {
+  return z
+    .string()
+    .transform((value, ctx): readonly string[] => {
+      const found: string[] = []
+      for (const part of value.split('|').filter((each) => each.trim() !== '')) {
+        const reading = read(part.trim())
+        if ('code' in reading) {
+          found.push(reading.code)
+          continue
+        }
+        const fix = `${short(part.trim(), 24)}: ${reading.fix}`
+        ctx.issues.push({ code: 'custom', input: value, message: reading.expected, params: { fix } })
+        return z.NEVER
+      }
+      return found
+    })
+    .meta({ ...facts, required: false, kind: 'list' })
+}
+
 /** A whole number small enough to count with. */
 export function count(facts: FieldFacts & { min?: number; max?: number }): Field<number> {
   return number({ ...facts, whole: true, max: facts.max ?? 1_000_000 })

@@ -1,6 +1,20 @@
 import { z } from 'zod'
 
-import { code, count, countOr, date, mark, number, oneOf, optional, someOf, text, yesNo } from './fields.js'
+import { parseContainerNumber } from '../stowage/container-number.js'
+import {
+  code,
+  codes,
+  count,
+  countOr,
+  date,
+  mark,
+  number,
+  oneOf,
+  optional,
+  someOf,
+  text,
+  yesNo,
+} from './fields.js'
 
 /** Who carries out or pays for a service. */
 export const PROVIDERS = ['mover', 'self', 'friends', 'hired', 'employer', 'none'] as const
@@ -33,6 +47,14 @@ const country = (description: string, example = 'NO') =>
 /** A country at either end; a name is taken as well here, so that the check of countries.csv can tell its code. */
 const endCountry = (description: string, example: string) =>
   code(/^\S.{1,60}$/, 'a country of countries.csv', { description, example })
+
+/** A container's number as its doors show it, without the blanks and hyphens that papers print. */
+function containerCode(text: string) {
+  const read = parseContainerNumber(text)
+  if (!read.ok) return { expected: read.expected, fix: read.fix }
+  const { owner, category, serial, checkDigit } = read.value
+  return { code: `${owner}${category} ${serial} ${checkDigit}` }
+}
 
 /** What a street allows, each word including what the ones after it allow. */
 export const STREETS = ['stand', 'wait', 'small'] as const
@@ -178,6 +200,11 @@ export const householdFacts = z.object({
       example: 'peaceful',
     }),
   ),
+  container_numbers: codes(containerCode, {
+    description:
+      'the numbers of the containers once they stand at the door, separated by |; they go on the papers',
+    example: '',
+  }),
   employer_lump_sum: optional(
     number({
       description: 'a sum the employer gives for the move, whatever it costs',

@@ -1,4 +1,5 @@
 import type { z } from 'zod'
+import { readSizeType } from '../stowage/container-number.js'
 import { type CsvFile, type Row, readTable } from './csv.js'
 import { type Problem, type Read, short } from './problem.js'
 import {
@@ -72,11 +73,40 @@ export function readReference(files: readonly CsvFile[]): Read<Reference> {
   const problems = reads.flatMap(([name, read]) => {
     if (!read.ok) return read.problems
     const [first = 'id'] = Object.keys(REFERENCE_TABLES[name as keyof Tables].columns.shape)
-    return doubled(read.value, [first, ...(ALSO_NAMED_BY[name] ?? [])])
+    return [
+      ...(name === 'containers' ? outsides(read.value as never) : []),
+      ...doubled(read.value, [first, ...(ALSO_NAMED_BY[name] ?? [])]),
+    ]
   })
   if (problems.length > 0) return { ok: false, problems }
   const tables = Object.fromEntries(reads.map(([name, read]) => [name, read.ok ? read.value : []]))
   return { ok: true, value: tables as unknown as Reference }
+}
+
+/** A container's size and type code says how long and how high it is outside; a row that says otherwise is a slip. */
+function outsides(rows: Reference['containers']): Problem[] {
+  return rows.flatMap((row): Problem[] => {
+    const code = readSizeType(row.id)
+    const sides = code.ok
+      ? ([
+          ['outside_length_mm', row.outside_length_mm, code.value.lengthMm],
+          ['outside_height_mm', row.outside_height_mm, code.value.heightMm],
+        ] as const)
+      : []
+    return sides.flatMap(([column, found, due]) =>
+      due === undefined || found.eq(due)
+        ? []
+        : [
+            {
+              ...row.place,
+              column,
+              found: found.toString(),
+              expected: `${due}, as the code ${row.id} says`,
+              fix: 'Put the right size, or the code of the container that has this one.',
+            },
+          ],
+    )
+  })
 }
 
 /** Columns that name a row together with the first one. */

@@ -225,6 +225,21 @@ describe('the claim as a page', () => {
     for (const text of DOCUMENTS) expect(html).toContain(escapeHtml(text))
   })
 
+  it('names the container, once its number is known', async () => {
+    const numbered = {
+      ...plan,
+      household: {
+        ...plan.household,
+        facts: { ...plan.household.facts, container_numbers: ['CSQU 305438 3'] },
+      },
+    }
+    const claimed = settlement(move, plan, [])
+    const stated = (of: typeof plan) =>
+      claimPaper(move, of, ENGLISH_WORDS, { delivered: '2027-04-23', claimed }).stated
+    expect(stated(numbered)).toContain('Container CSQU 305438 3.')
+    expect(stated(plan)).not.toContain('Container')
+  })
+
   it('speaks the language of the insurer', async () => {
     const html = await page('de')
     expect(html).toContain('Schadensmeldung zur Transportversicherung')

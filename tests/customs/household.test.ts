@@ -355,7 +355,13 @@ describe('the inventory for customs', () => {
     const html = customsListHtml(
       tables,
       list,
-      { household: 'A & B <i>', from: 'Bergen', to: 'Lisbon', on: '2026-11-25' },
+      {
+        household: 'A & B <i>',
+        from: 'Bergen',
+        to: 'Lisbon',
+        on: '2026-11-25',
+        containers: ['CSQU 305438 3'],
+      },
       'es',
     )
     expect(html).toContain('Laptop &#60;15&#34;&#62;')
@@ -363,6 +369,7 @@ describe('the inventory for customs', () => {
     expect(html).toContain('Description / Descripción')
     expect(html).toContain(CUSTOMS_CAUTION)
     expect(html).not.toMatch(/<script|src=|href=|@import|url\(/)
+    expect(html).toContain('Container / Contenedor: CSQU 305438 3')
     expect(html).toContain('Without a value: S-03.')
     expect(html).toContain('Serial number wanted: S-03.')
   })

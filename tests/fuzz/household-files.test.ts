@@ -17,7 +17,7 @@ beforeAll(async () => {
   customs = value(await readFolder(join(packageRoot, 'data', 'reference', 'customs')))
 })
 
-/** What a cell may be spoilt with: slips of the hand, other people's number formats, attempts at mischief. */
+/** What a cell may be damaged with: slips of the hand, other people's number formats, attempts at mischief. */
 const slips = [
   '',
   ' ',
@@ -52,7 +52,7 @@ const slips = [
   'XX',
 ]
 
-interface Spoil {
+interface Damage {
   readonly file: number
   readonly line: number
   readonly cell: number
@@ -64,7 +64,7 @@ const spoils: fc.Arbitrary<readonly Spoil[]> = fc.array(
   { minLength: 1, maxLength: 3 },
 )
 
-function spoilt(csv: CsvFile, at: Spoil): CsvFile {
+function damaged(csv: CsvFile, at: Damage): CsvFile {
   const lines = csv.text.split('\n')
   const line = at.line % Math.max(1, lines.length - 1)
   const cells = (lines[line] ?? '').split(',')
@@ -73,11 +73,11 @@ function spoilt(csv: CsvFile, at: Spoil): CsvFile {
   return { ...csv, text: lines.join('\n') }
 }
 
-it('spoilt files give problems that can be acted on, or a plan whose every figure is a number', () => {
+it('damaged files give problems that can be acted on, or a plan whose every figure is a number', () => {
   fc.assert(
     fc.property(spoils, (list) => {
       const mine = list.reduce(
-        (all, at) => all.map((csv, i) => (i === at.file % all.length ? spoilt(csv, at) : csv)),
+        (all, at) => all.map((csv, i) => (i === at.file % all.length ? damaged(csv, at) : csv)),
         files,
       )
       const move = readMove(mine, reference, customs)

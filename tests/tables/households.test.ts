@@ -205,3 +205,21 @@ describe('templates', () => {
     expect(rows.map(({ cells: [fact, , note] }) => [fact, note])).toEqual(described)
   })
 })
+
+describe('the numbers of the containers', () => {
+  // ISO 6346 annex A: CSQU 305438 has the check digit 3.
+  const field = householdFacts.shape.container_numbers
+
+  it('are read as doors and papers print them', () => {
+    expect(field.parse('csqu 305438-3 | CSQU3054383')).toEqual(['CSQU 305438 3', 'CSQU 305438 3'])
+    expect(field.parse('')).toEqual([])
+  })
+
+  it('are refused with a wrong character, which is named', () => {
+    const read = field.safeParse('CSQU3054384')
+    expect(read.error?.issues[0]).toMatchObject({
+      message: 'check digit 3, not 4',
+      params: { fix: 'CSQU3054384: One character is wrong or two are swapped: compare with the door.' },
+    })
+  })
+})

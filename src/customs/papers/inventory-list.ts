@@ -163,6 +163,8 @@ export interface CustomsListHead {
   readonly from: string
   readonly to: string
   readonly on: IsoDate
+  /** Numbers of the containers, where they are known. */
+  readonly containers?: readonly string[]
 }
 
 const LIST_STYLE = `
@@ -213,8 +215,11 @@ export function customsListHtml(
           .join(', ')}.`
       : '',
   ].filter(Boolean)
+  const numbers = head.containers ?? []
+  const containers =
+    numbers.length > 0 ? ` · ${escapeHtml(`${say('container')}: ${numbers.join(', ')}`)}` : ''
   const html = `<h1>${escapeHtml(say('title'))}</h1>
-<p>${escapeHtml(head.household)} · ${escapeHtml(say('origin'))}: ${escapeHtml(head.from)} · ${escapeHtml(say('destination'))}: ${escapeHtml(head.to)} · ${escapeHtml(say('date'))}: ${escapeHtml(head.on)}</p>
+<p>${escapeHtml(head.household)} · ${escapeHtml(say('origin'))}: ${escapeHtml(head.from)} · ${escapeHtml(say('destination'))}: ${escapeHtml(head.to)} · ${escapeHtml(say('date'))}: ${escapeHtml(head.on)}${containers}</p>
 <table>
 <thead><tr>${COLUMNS.map((id, i) => cell('th', say(id), i).replace('<th', '<th scope="col"')).join('')}</tr></thead>
 <tbody>
