@@ -59,7 +59,7 @@ interface Damage {
   readonly slip: string
 }
 
-const spoils: fc.Arbitrary<readonly Spoil[]> = fc.array(
+const damages: fc.Arbitrary<readonly Damage[]> = fc.array(
   fc.record({ file: fc.nat(7), line: fc.nat(60), cell: fc.nat(25), slip: fc.constantFrom(...slips) }),
   { minLength: 1, maxLength: 3 },
 )
@@ -75,7 +75,7 @@ function damaged(csv: CsvFile, at: Damage): CsvFile {
 
 it('damaged files give problems that can be acted on, or a plan whose every figure is a number', () => {
   fc.assert(
-    fc.property(spoils, (list) => {
+    fc.property(damages, (list) => {
       const mine = list.reduce(
         (all, at) => all.map((csv, i) => (i === at.file % all.length ? damaged(csv, at) : csv)),
         files,
