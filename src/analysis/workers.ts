@@ -21,7 +21,7 @@ const batchesAtATime = 8
 const rowsAtATime = 65_536
 
 function pool({ threads = availableParallelism(), workerFile }: Threads): Piscina<Task, unknown> {
-  const filename = workerFile ?? new URL('./worker.js', import.meta.url).href
+  const filename = workerFile ?? new URL('../analysis/worker.js', import.meta.url).href
   return new Piscina({ filename, minThreads: 1, maxThreads: Math.max(1, threads) })
 }
 

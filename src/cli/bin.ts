@@ -1,5 +1,5 @@
 #!/usr/bin/env node
-import { main } from './main.js'
+import { loadProgram } from './program.js'
 
 // A reader that has seen enough, such as head, closes the pipe: no failure.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
@@ -7,7 +7,7 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   process.exit(0)
 })
 
-process.exitCode = await main(process.argv.slice(2), {
+process.exitCode = await loadProgram().main(process.argv.slice(2), {
   out: (text) => process.stdout.write(`${text}\n`),
   err: (text) => process.stderr.write(`${text}\n`),
 })

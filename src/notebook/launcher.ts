@@ -3,11 +3,11 @@ import { fileURLToPath } from 'node:url'
 import { NotebookError } from './format.js'
 
 /**
- * Path of the built kernel launcher. Beside this file in the built package; from the sources (tests), in dist.
+ * Path of the built kernel launcher. In the built package; from a folder of src or dist; from the sources (tests), in dist.
  * Throws NotebookError if the package has not been built.
  */
 export function launcherPath(): string {
-  const places = ['./kernel-main.cjs', '../../dist/notebook/kernel-main.cjs']
+  const places = ['../notebook/kernel-main.cjs', '../../dist/notebook/kernel-main.cjs']
   const paths = places.map((place) => fileURLToPath(new URL(place, import.meta.url)))
   const found = paths.find((path) => existsSync(path))
   if (found) return found

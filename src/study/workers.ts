@@ -75,7 +75,7 @@ interface Crew {
 
 /** Threads that are started when the first task comes. */
 function pool(texts: StudyTexts, threads: number, workerFile?: string): Crew {
-  const filename = workerFile ?? new URL('./worker.js', import.meta.url).href
+  const filename = workerFile ?? new URL('../study/worker.js', import.meta.url).href
   let workers: Piscina<Task, unknown> | undefined
   return {
     run(task) {
