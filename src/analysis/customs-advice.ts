@@ -1,4 +1,5 @@
 import type { Decimal } from 'decimal.js'
+import { type EarlySale, earlySales } from '../customs/charges/disposal.js'
 import type { CarriageAmounts } from '../customs/charges/importer.js'
 import { type ShipOrLeave, shipOrLeave } from '../customs/charges/ship-or-leave.js'
 import { type WhatIf, whatWouldChange } from '../customs/charges/what-if.js'
@@ -23,6 +24,8 @@ export interface CustomsAdvice {
   /** Undefined where the tables cannot tell how the destination charges. */
   readonly whatIf: WhatIf | undefined
   readonly shipOrLeave: readonly ShipOrLeave[]
+  /** What a relieved thing costs that is sold, lent or hired out too early; dearest first. */
+  readonly earlySales: readonly EarlySale[]
   readonly restrictions: readonly RestrictionHit[]
   readonly documents: readonly DocumentDue[]
   readonly matrix: readonly ReliefCell[]
@@ -66,6 +69,7 @@ export function customsAdvice(
     shipOrLeave: carriage
       ? shipOrLeave(tables, customs.move, carriage, freightOf, replacementOf(plan), counting)
       : [],
+    earlySales: carriage ? earlySales(tables, customs.move, customs.assessments, carriage.exchange) : [],
     restrictions: restrictions(tables, customs.move),
     documents: documentsDue(tables, customs.move, facts.as_of),
     matrix: reliefMatrix(tables, customs.move),

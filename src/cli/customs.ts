@@ -113,6 +113,18 @@ export const customs: Command = {
         `Ship it, or sell it and buy the like there (${facts.currency}): charged things, open ones and vehicles\n${textTable(['', 'tax and freight', 'replacing it', 'cheaper'], choices)}\n`,
       )
     }
+    const sales = advice.earlySales
+      .slice(0, 5)
+      .map(({ line, label, lockedUntil, charge }) => [
+        `${line} ${label}`,
+        lockedUntil,
+        charge === undefined ? 'not determined' : numberText(charge, 2),
+      ])
+    if (sales.length > 0) {
+      io.out(
+        `Sold, lent or hired out too early, what came in free is charged; dearest first, at the value of today (${facts.currency})\n${textTable(['', 'to be kept until', 'duty and tax'], sales)}\n`,
+      )
+    }
     io.out(`Declared and insured values: ${values.sentence}`)
     for (const line of values.lines.filter((l) => l.finding !== 'consistent')) {
       io.out(`  ${line.line} ${line.description}: ${line.sentence}`)
@@ -138,7 +150,11 @@ function reliefText(plan: Plan): string {
     groups.set(cells.join('|'), group)
     group.lines.push(assessment.line.id)
   }
-  const rows = [...groups.values()].map(({ cells, lines }) => [lines.join(', '), ...cells])
+  const rows = [...groups.values()].map(({ cells, lines }) => [
+    // Nobody reads a hundred marks in a row; the list for customs has them all.
+    lines.length > 6 ? `${lines.length} lines and vehicles` : lines.join(', '),
+    ...cells,
+  ])
   const who = importer === 'each owner' ? 'each declares their own' : `${importer} declares`
   return `Relief, where ${who}\n${textTable(['', 'verdict', 'rule', 'why, and what is not in the tests'], rows)}\n`
 }

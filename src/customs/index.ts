@@ -18,7 +18,7 @@ export {
   consignmentCharges,
   together,
 } from './charges/consignments.js'
-export { disposalCharge } from './charges/disposal.js'
+export { disposalCharge, type EarlySale, earlySales } from './charges/disposal.js'
 export {
   type Ceiling,
   type ChargeLine,

@@ -1,12 +1,14 @@
 import type { Decimal } from 'decimal.js'
 import { describe, expect, it, test } from 'vitest'
 import {
+  assessFor,
   type ChargeLine,
   type ChargeRules,
   chargeLines,
   chargeRules,
   customsOutcome,
   disposalCharge,
+  earlySales,
   importCharges,
 } from '../../src/customs/index.js'
 import { exact } from '../../src/quantity/index.js'
@@ -280,6 +282,24 @@ describe('charges of published and derived cases', () => {
       ])
     },
   )
+})
+
+describe('what is sold too early', () => {
+  const sold = (destination: string, what: Parameters<typeof thing>[0]) => {
+    const there = move({ destination, lines: [thing(what)], importOn: '2026-03-05' })
+    return earlySales(tables, there, assessFor(tables, there, person({})), n('1'))
+  }
+
+  it('DE: a car of 18,000 sold within twelve months: 10 % duty, 19 % VAT on both: Regulation (EC) 1186/2009 art. 8, rates of the tables, by hand', () => {
+    expect(sold('DE', { kind: 'car', class: 'car', value: n(18000) })).toMatchObject([
+      { lockedUntil: '2027-03-05', charge: n(5562) },
+    ])
+  })
+
+  it('asks nothing of what is not relieved, and nothing where the law sets no period', () => {
+    expect(sold('DE', { class: 'alcohol', value: n(100) })).toEqual([])
+    expect(sold('AU', { value: n(100) })).toEqual([])
+  })
 })
 
 describe('who and what is relieved, in published and derived cases', () => {

@@ -103,7 +103,7 @@ export function whatWouldChange(
       change('move-on', total, after, {
         on,
         days,
-        sentence: `Leave on ${on} and move everything by ${days} days: saves ${total.minus(after).toFixed(2)}.`,
+        sentence: `Leave on ${on} and move everything by ${days === 1 ? 'a day' : `${days} days`}: saves ${total.minus(after).toFixed(2)}.`,
       }),
     )
   }
