@@ -1,9 +1,9 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
-import { type Hold, stowedM3, validate } from '../../src/stowage/index.js'
+import { stowedM3, validate } from '../../src/stowage/index.js'
 import { loadRulesOf, smallestContainer, standsOf } from '../../src/stowage/plan/index.js'
-import { type Reference, readFolder, readReference } from '../../src/tables/index.js'
+import { holds, reference } from './homes/containers.js'
 import { home } from './homes/household.js'
 
 // node tests/bench/run.mjs homes [--from 1] [--count 20] [--work 200000] [--seed 1] [--record]
@@ -28,34 +28,6 @@ const recordFile = join(process.cwd(), 'tests/bench/homes/record.csv')
 function computingMs(): number {
   const { user, system } = process.cpuUsage()
   return (user + system) / 1000
-}
-
-async function reference(): Promise<Reference> {
-  const files = await readFolder(join(process.cwd(), 'data/reference'))
-  const read = files.ok ? readReference(files.value) : files
-  if (!read.ok) throw new Error(read.problems.map((p) => `${p.file}: ${p.expected}`).join('\n'))
-  return read.value
-}
-
-/** Containers as containers.csv has them, smallest inside first. */
-function holds({ containers }: Reference): Hold[] {
-  const mm = (value: { toNumber(): number }): number => Math.floor(value.toNumber())
-  const volume = (h: Hold): number => h.lengthMm * h.widthMm * h.heightMm
-  return containers
-    .map(
-      (c): Hold => ({
-        id: c.id,
-        lengthMm: mm(c.inside_length_mm),
-        widthMm: mm(c.inside_width_mm),
-        heightMm: mm(c.inside_height_mm),
-        doorWidthMm: mm(c.door_width_mm),
-        doorHeightMm: mm(c.door_height_mm),
-        payloadKg: c.max_gross_kg.toNumber() - c.tare_kg.toNumber(),
-        lineLoadKgPerM: c.line_load_kg_per_m.toNumber(),
-        balanceShare: 0.05,
-      }),
-    )
-    .sort((a, b) => volume(a) - volume(b))
 }
 
 const ref = await reference()

@@ -1,5 +1,4 @@
 import { describe, expect, it, test } from 'vitest'
-import { seeded } from '../../../src/stowage/packing/balance.js'
 import {
   type Hold,
   type LoadPlan,
@@ -236,70 +235,5 @@ describe('where a person stands', () => {
       told += named.size
     }
     expect(told).toBeGreaterThan(0)
-  })
-})
-
-describe('mutants of sound plans', () => {
-  it('are caught: shifted, sunk, swapped, turned, heavier, dropped', () => {
-    const hold = container('22G1')
-    const rules: LoadRules = { supportShare: 0.75, lift: { fromKg: 30, highestMm: 1300 } }
-    const random = seeded(7)
-    const caught = { shifted: 0, sunk: 0, swapped: 0, turned: 0, heavier: 0, dropped: 0 }
-    const made = { ...caught }
-    for (let seed = 1; seed <= 6; seed++) {
-      const pieces = randomPieces(90, seed)
-      const plan = pack(hold, pieces, { rules, work: 500, seed })
-      expect(validate(hold, pieces, plan, rules)).toEqual([])
-      const n = plan.placements.length
-      const pick = (): number => Math.floor(random() * n)
-      const judge = (kind: keyof typeof made, mutant: LoadPlan, of: readonly Piece[] = pieces): void => {
-        made[kind]++
-        if (validate(hold, of, mutant, rules).length > 0) caught[kind]++
-      }
-      const changed = (i: number, change: (p: Placement) => Placement): LoadPlan => ({
-        ...plan,
-        placements: plan.placements.map((p, j) => (i === j ? change(p) : p)),
-      })
-      for (let k = 0; k < 10; k++) {
-        const i = pick()
-        judge(
-          'shifted',
-          changed(i, (p) => ({ ...p, x: p.x - 400 })),
-        )
-        judge(
-          'sunk',
-          changed(i, (p) => ({ ...p, z: p.z + (p.z === 0 ? 30 : -30) })),
-        )
-        judge(
-          'turned',
-          changed(i, (p) => ({ ...p, dx: p.dx + 70, dy: p.dy - 70 })),
-        )
-        const j = pick()
-        const [one, other] = [plan.placements[i], plan.placements[j]]
-        if (
-          one !== undefined &&
-          other !== undefined &&
-          one.dx * one.dy * one.dz !== other.dx * other.dy * other.dz
-        ) {
-          const swapped = plan.placements.map((p, q) =>
-            q === i ? { ...p, pieceId: other.pieceId } : q === j ? { ...p, pieceId: one.pieceId } : p,
-          )
-          judge('swapped', { ...plan, placements: swapped })
-        }
-        const heavy = pieces.map((p) => (p.id === one?.pieceId ? { ...p, massKg: p.massKg + 30_000 } : p))
-        judge('heavier', plan, heavy)
-        judge('dropped', { ...plan, placements: plan.placements.filter((_, q) => q !== i) })
-      }
-    }
-    expect(
-      made.shifted + made.sunk + made.swapped + made.turned + made.heavier + made.dropped,
-    ).toBeGreaterThan(300)
-    expect(caught.sunk).toBe(made.sunk)
-    expect(caught.turned).toBe(made.turned)
-    expect(caught.swapped).toBe(made.swapped)
-    expect(caught.heavier).toBe(made.heavier)
-    expect(caught.dropped).toBe(made.dropped)
-    // Room to the front is free for some pieces, which may stand there as well.
-    expect(caught.shifted / made.shifted).toBeGreaterThan(0.85)
   })
 })
