@@ -4,7 +4,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { fileURLToPath, pathToFileURL } from 'node:url'
-import { buildSync } from 'esbuild'
+import { build } from 'esbuild'
 
 const root = dirname(fileURLToPath(import.meta.url))
 rmSync(join(root, 'dist'), { recursive: true, force: true })
@@ -12,26 +12,40 @@ const done = spawnSync('node', [join(root, 'node_modules/typescript/bin/tsc'), '
   stdio: 'inherit',
 })
 if (done.status !== 0) process.exit(done.status ?? 1)
-// The scripts of load.html, explore.html and of the notebooks' pages are each one file with all it needs inside, because a page loads nothing.
+/** The reader of tables brings its messages in fifty languages, half a megabyte that no page shows. */
+const oneLanguage = {
+  name: 'one-language',
+  setup: ({ onLoad }) =>
+    onLoad({ filter: /zod\/v4\/locales\/index\.js$/ }, () => ({
+      contents: "export { default as en } from './en.js'",
+    })),
+}
+// The browser's own build of the reader: the other one asks for Node's Buffer.
+const alias = { 'csv-parse/sync': 'csv-parse/browser/esm/sync' }
+// The scripts of load.html, explore.html and of the notebooks' pages are each one file with all it needs inside, because
+// a page loads nothing. The planner of explore.html runs in a worker that the page makes.
 const scripts = [
   ['src/load/view/main.ts', 'dist/load/view.bundle.js'],
   ['src/explore/browser/main.ts', 'dist/explore/page.bundle.js'],
+  ['src/explore/browser/planner.ts', 'dist/explore/planner.bundle.js', 'es2022'],
   ['src/notebook/live/main.ts', 'dist/notebook/live.bundle.js'],
 ]
-for (const [from, to] of scripts) {
-  buildSync({
+for (const [from, to, target = 'es2020'] of scripts) {
+  await build({
     entryPoints: [join(root, from)],
     outfile: join(root, to),
     bundle: true,
     minify: true,
     format: 'iife',
-    target: 'es2020',
+    target,
     charset: 'ascii',
     legalComments: 'inline',
+    alias,
+    plugins: [oneLanguage],
   })
 }
 // The page of an open household: a first piece that shows the household, further ones loaded when asked for.
-buildSync({
+await build({
   entryPoints: {
     main: join(root, 'src/open/page/main.ts'),
     plan: join(root, 'src/open/page/plan-worker.ts'),
@@ -46,13 +60,13 @@ buildSync({
   target: 'es2022',
   charset: 'ascii',
   legalComments: 'inline',
-  // The browser's own build of the reader: the other one asks for Node's Buffer.
-  alias: { 'csv-parse/sync': 'csv-parse/browser/esm/sync' },
+  alias,
+  plugins: [oneLanguage],
   loader: { '.woff2': 'file', '.woff': 'empty', '.ttf': 'empty' },
 })
 // The commands: one file with all they need inside, so that a short one starts at once. Threads and notebooks go on
 // loading the single files.
-const program = buildSync({
+const program = await build({
   entryPoints: [join(root, 'src/cli/main.ts')],
   write: false,
   bundle: true,
@@ -62,6 +76,7 @@ const program = buildSync({
   platform: 'node',
   target: 'node20.19',
   legalComments: 'inline',
+  plugins: [oneLanguage],
   define: { 'import.meta.url': 'thisFile' },
   banner: { js: "const thisFile = require('node:url').pathToFileURL(__filename).href;" },
   // With binaries, files or a loader of their own; or loaded by few commands and then as modules.

@@ -8,7 +8,7 @@ const LONG = [
   'tests/brief/brief.test.ts',
   'tests/cli/what-ifs.test.ts',
   'tests/explore/calculator.test.ts',
-  'tests/explore/page.test.ts',
+  'tests/explore/{choices,page}.test.ts',
   'tests/fuzz/**',
   'tests/load/load-plan.test.ts',
   'tests/notebook/{jupyter,kernel,run}.test.ts',

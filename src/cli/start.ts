@@ -31,7 +31,9 @@ export const start: Command = {
       ...(chromium === undefined ? {} : { chromium }),
     })
     const page = join(out, 'explore.html')
-    await writeExplore(page, move, plans)
+    await writeExplore(page, move, plans, {
+      sources: { household: folder, reference: args.text('reference') },
+    })
     const ranges = totalRanges(move, recommendation.plans)
     const shown = (path: string) => `  ${relative('.', path)}`
     io.out(

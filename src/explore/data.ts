@@ -1,5 +1,5 @@
 import type { Decimal } from 'decimal.js'
-import type { RecordedScenario } from '../analysis/index.js'
+import type { Recommendation, RecordedScenario } from '../analysis/index.js'
 import { recommend, recordScenarios, scenarioTornado, totalRanges } from '../analysis/index.js'
 import { compile, dependsOn } from '../bulk/index.js'
 import { COMMAND } from '../paper/command-line.js'
@@ -58,12 +58,35 @@ const OF_OPTION = ['cost', 'fits', 'containers', 'fill', 'mass-share'] as const
  */
 export function exploreData(move: Move, stated: readonly Plan[], options: ExploreOptions = {}): PageData {
   const recommendation = recommend(move, stated, options.recommend)
+  const recorded = recordScenarios(move, recommendation.plans)
+  const inputs = pageInputs(move, recorded, options)
+  const set = options.set ?? []
+  const command = [
+    `${COMMAND} explore`,
+    ...(options.folder === undefined ? [] : [shellWord(options.folder)]),
+    ...(options.inputs === undefined ? [] : [`--inputs ${shellWord(options.inputs.join(','))}`]),
+    ...set.map(({ id, value }) => `--set ${shellWord(`${id}=${value}`)}`),
+  ].join(' ')
+  return pageDataOf(move, recommendation, recorded, inputs, command)
+}
+
+/** What the page shows of plans made anew, over the inputs that it has already. */
+export function exploreDataAgain(move: Move, stated: readonly Plan[], page: PageData): PageData {
+  const recommendation = recommend(move, stated)
+  const recorded = recordScenarios(move, recommendation.plans)
+  return pageDataOf(move, recommendation, recorded, page.inputs, page.command)
+}
+
+function pageDataOf(
+  move: Move,
+  recommendation: Recommendation,
+  recorded: readonly RecordedScenario[],
+  inputs: readonly PageInput[],
+  command: string,
+): PageData {
   const { plans } = recommendation
   const { currency } = move.household.facts
   const minorUnits = move.reference.currencies.find((c) => c.code === currency)?.minor_units.toNumber() ?? 2
-  const recorded = recordScenarios(move, plans)
-  const inputs = pageInputs(move, recorded, options)
-  const set = options.set ?? []
   const first = plans[0]
   if (first === undefined) throw new Error('a page of trade-offs needs at least one scenario')
   const row = (id: string): PageRow[] => {
@@ -86,12 +109,7 @@ export function exploreData(move: Move, stated: readonly Plan[], options: Explor
     })),
     phases: PHASE_TOTALS.flatMap(row),
     rows: OTHERS.flatMap(row).filter(({ id }) => id !== 'employer.total' || employerPays(plans)),
-    command: [
-      `${COMMAND} explore`,
-      ...(options.folder === undefined ? [] : [shellWord(options.folder)]),
-      ...(options.inputs === undefined ? [] : [`--inputs ${shellWord(options.inputs.join(','))}`]),
-      ...set.map(({ id, value }) => `--set ${shellWord(`${id}=${value}`)}`),
-    ].join(' '),
+    command,
   }
 }
 

@@ -42,6 +42,32 @@ export interface PageRow {
   readonly decimals: number
 }
 
+/** A word or a day that each scenario of the household chooses. */
+export interface PageChoice {
+  readonly id: string
+  readonly label: string
+  readonly kind: 'option' | 'date'
+  readonly group: ChoiceGroup
+  /** The words it may be; of a day none. */
+  readonly allowed: readonly string[]
+  /** As each scenario of `PageChoices.scenarios` states it. */
+  readonly planned: readonly string[]
+}
+
+export type ChoiceGroup = 'first' | 'days' | 'doors' | 'services' | 'rest'
+
+/** What the page plans anew from, where the household's own lists are in the file. */
+export interface PageChoices {
+  /** The scenarios of the household, each with all that makes it, in the order it is made. */
+  readonly scenarios: readonly { readonly name: string; readonly changes: readonly StatedChange[] }[]
+  readonly list: readonly PageChoice[]
+}
+
+export interface StatedChange {
+  readonly id: string
+  readonly value: string
+}
+
 /** Everything the page calculates and shows, as plain data. */
 export interface PageData {
   readonly currency: string
@@ -59,4 +85,6 @@ export interface PageData {
   readonly rows: readonly PageRow[]
   /** What to type to make this page again; moved inputs are added behind it. */
   readonly command: string
+  /** Missing where the file does not hold the household's lists: then only numbers move. */
+  readonly choices?: PageChoices
 }

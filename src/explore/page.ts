@@ -4,25 +4,13 @@ import { dayText } from '../paper/format.js'
 import { coverHtml, pageHtml } from '../paper/page.js'
 import type { Move, Plan } from '../plan/index.js'
 import { escapeHtml as escaped } from '../tables/as-data.js'
-import { barPieces, barRoom, barWords, labelFits } from './bars.js'
+import { pageChoices } from './choices.js'
 import { type ExploreOptions, exploreData } from './data.js'
-import type { PageData, PageInput, PageRow } from './page-data.js'
+import { figureRowsHtml, scenariosHtml, stripHtml } from './figures-html.js'
+import type { PageData, PageInput } from './page-data.js'
 import { Calculator, type Figures, type Moved } from './state.js'
 import { turningPoints } from './turning-points.js'
-import {
-  besideWords,
-  carriageOf,
-  cheapest,
-  fieldUnit,
-  gapWords,
-  headline,
-  inputWords,
-  NO_TURNING,
-  plainNumber,
-  rowText,
-  turningWords,
-  unitWords,
-} from './words.js'
+import { fieldUnit, headline, inputWords, NO_TURNING, plainNumber, turningWords } from './words.js'
 
 /** What the page wears and runs. */
 export interface ExploreAssets {
@@ -31,23 +19,38 @@ export interface ExploreAssets {
   /** dist/explore/page.bundle.js. */
   readonly script: string
   readonly theme: ChartTheme
+  /** What plans again when something else is chosen; without it only numbers move. */
+  readonly planner?: PlannerAssets
+}
+
+/** Texts as gzip in base64, so that the file stays small enough to mail. */
+export interface PlannerAssets {
+  /** dist/explore/planner.bundle.js. */
+  readonly script: string
+  /** The reference tables. */
+  readonly tables: string
+  /** The household's own lists. */
+  readonly lists: string
 }
 
 const NOTHING: Moved = new Map()
 
 /**
  * The page on which a household moves inputs and sees the totals follow: one HTML file that loads nothing, with
- * the scenarios compiled into it. Its policy allows one script and one style sheet by their hashes. Without script
- * the figures as planned are there to read.
+ * the scenarios compiled into it. Its policy allows one script and one style sheet by their hashes, and the worker that
+ * plans again where the page has one. Without script the figures as planned are there to read.
  */
 export function explorePage(
   move: Move,
   plans: readonly Plan[],
   options: ExploreOptions & { readonly assets: ExploreAssets },
 ): string {
-  const { css, script, theme } = options.assets
+  const { css, script, theme, planner } = options.assets
   const { facts } = move.household
-  const data = exploreData(move, plans, options)
+  const data: PageData = {
+    ...exploreData(move, plans, options),
+    ...(planner ? { choices: pageChoices(move, plans) } : {}),
+  }
   const calculator = new Calculator(data)
   const figures = calculator.figures(NOTHING)
   const body = [
@@ -58,17 +61,21 @@ export function explorePage(
       to: ENGLISH.place(facts.destination_place, facts.destination_country),
       stated: `Prices and rules as of ${dayText(facts.as_of)}. Amounts in ${data.currency}. Everything is calculated in this file; nothing is sent anywhere.`,
     }),
-    stripHtml(data, figures),
+    `<div class="strip" aria-hidden="true">${stripHtml(data, figures)}</div>`,
     '<main>',
     '<div class="bench">',
     totalsHtml(data, figures),
     inputsHtml(data),
     '</div>',
     turningHtml(data, calculator),
-    tableHtml(data, figures),
+    '<section aria-labelledby="figures-title">',
+    '<h2 id="figures-title">The figures</h2>',
+    `<div class="table" role="region" tabindex="0" aria-label="Table of figures"><table>${figureRowsHtml(data, figures)}</table></div>`,
+    '</section>',
     takeHtml(data),
-    cautionsHtml(),
+    cautionsHtml(data),
     '</main>',
+    ...Object.entries(planner ?? {}).map(([name, text]) => `<template id="pack-${name}">${text}</template>`),
   ].join('\n')
   return pageHtml({
     lang: 'en-GB',
@@ -76,6 +83,7 @@ export function explorePage(
     css: `${palette(theme)}\n${css}`,
     body,
     scripts: [script],
+    ...(planner ? { worker: true } : {}),
     data: { id: 'page-data', json: data },
   })
 }
@@ -84,72 +92,17 @@ export function explorePage(
 const palette = ({ accent, series }: ChartTheme): string =>
   `:root{--accent:${accent};${series.map((colour, k) => `--series-${k}:${colour};`).join('')}}`
 
-const total = (data: PageData, of: Figures | undefined): string =>
-  `${data.currency}\u00a0${plainNumber(of?.get('cost.total') ?? Number.NaN, 0)}`
-
-/** The totals again, small, where the scenarios themselves have scrolled away on a narrow screen. */
-const stripHtml = (data: PageData, figures: readonly Figures[]): string =>
-  [
-    '<div class="strip" aria-hidden="true">',
-    ...data.scenarios.map(
-      ({ name }, s) =>
-        `<p><span>${escaped(name)}</span> <b data-strip="${s}">${escaped(total(data, figures[s]))}</b></p>`,
-    ),
-    '</div>',
-  ].join('\n')
-
 function totalsHtml(data: PageData, figures: readonly Figures[]): string {
-  const room = barRoom(figures, figures)
-  const least = cheapest(figures)
   return [
     '<section class="totals" aria-labelledby="totals-title" tabindex="0">',
     '<h2 id="totals-title">What the move costs</h2>',
     `<p class="headline" id="headline">${escaped(headline(data, figures, NOTHING))}</p>`,
-    '<ol class="scenarios">',
-    ...data.scenarios.map((scenario, s) => {
-      const { name } = scenario
-      const of = figures[s] ?? new Map()
-      const transport = carriageOf(scenario, of)
-      const carriage = data.options.find(({ id }) => id === transport)?.label ?? transport
-      return [
-        `<li data-scenario="${s}"${s === least && data.scenarios.length > 1 ? ' class="least"' : ''}>`,
-        `<h3>${escaped(name)}${s === data.recommended && data.scenarios.length > 1 ? ' <span class="mark">recommended</span>' : ''} <span class="mark cheap"${
-          s === least && data.scenarios.length > 1 ? '' : ' hidden'
-        }>lowest bill</span></h3>`,
-        `<p class="sum"><b data-sum="${s}">${escaped(total(data, of))}</b> <span class="gap" data-gap="${s}">${escaped(gapWords(data, figures, s))}</span> <span class="change" data-change="${s}"></span></p>`,
-        barHtml(data, of, room, s, name),
-        rangeHtml(data, s),
-        `<p class="beside"><span data-beside="${s}">${escaped(besideWords(data, of))}</span> \u00b7 ${escaped(carriage)}</p>`,
-        '</li>',
-      ].join('\n')
-    }),
-    '</ol>',
+    `<ol class="scenarios">${scenariosHtml(data, figures)}</ol>`,
     `<ul class="key" aria-label="Phases">${data.phases.map(({ label }, k) => `<li><svg width="12" height="12" aria-hidden="true"><rect width="12" height="12" class="p${k}"/></svg> ${escaped(label)}</li>`).join('')}</ul>`,
     '<ul class="notes" id="notes"></ul>',
     '<p class="said" id="spoken" role="status" aria-live="polite"></p>',
     '</section>',
   ].join('\n')
-}
-
-/** Where the total as planned is likely to end. */
-function rangeHtml(data: PageData, scenario: number): string {
-  const range = data.ranges[scenario]
-  if (!range) return ''
-  const amount = (x: number): string => escaped(`${data.currency}\u00a0${plainNumber(x, 0)}`)
-  return `<p class="beside">As planned, half end above ${amount(range.p50)}, and eight moves in ten between ${amount(range.p10)} and ${amount(range.p90)}.</p>`
-}
-
-const STATIC_PIXELS = 420
-
-function barHtml(data: PageData, of: Figures, room: number, scenario: number, name: string): string {
-  return [
-    `<svg class="bar" data-bar="${scenario}" width="100%" height="26" role="img" aria-label="${escaped(`${name} by phase: ${barWords(data, of)}`)}">`,
-    ...barPieces(data, of, room).map(
-      (piece, k) =>
-        `<rect class="p${k}" x="${piece.start.toFixed(3)}%" width="${piece.width.toFixed(3)}%" y="0" height="26"/><text class="t${k}" x="${(piece.start + piece.width / 2).toFixed(3)}%" y="17" text-anchor="middle"${labelFits(piece, STATIC_PIXELS) ? '' : ' visibility="hidden"'}>${escaped(piece.label)}</text>`,
-    ),
-    '</svg>',
-  ].join('')
 }
 
 function inputsHtml(data: PageData): string {
@@ -159,9 +112,10 @@ function inputsHtml(data: PageData): string {
   ] as const
   return [
     '<section class="inputs" aria-labelledby="inputs-title">',
-    '<h2 id="inputs-title">Move an input</h2>',
+    `<h2 id="inputs-title">${data.choices ? 'Choose, and move an input' : 'Move an input'}</h2>`,
     '<noscript><p class="plain">The sliders need the script in this file, which is switched off here. The figures on this page are those of the plan.</p></noscript>',
     '<div class="actions"><span id="moved-count">Nothing moved yet</span><button type="button" id="reset-all" disabled>everything as planned</button></div>',
+    ...(data.choices ? ['<p class="fine" id="planning" role="status"></p>', '<div id="choices"></div>'] : []),
     ...groups.map(([group, title]) => {
       const shown = data.inputs.filter((input) => input.group === group)
       return shown.length === 0
@@ -246,44 +200,6 @@ const turningItems = (data: PageData, calculator: Calculator): string[] => {
   return found.length > 0 ? found : [NO_TURNING]
 }
 
-function tableHtml(data: PageData, figures: readonly Figures[]): string {
-  const cells = (row: PageRow): string =>
-    data.scenarios
-      .map(
-        (_, s) =>
-          `<td data-cell="${s} ${escaped(row.id)}">${escaped(rowText(row, figures[s]?.get(row.id)))}</td>`,
-      )
-      .join('')
-  const unit = (row: PageRow): string => {
-    const words = unitWords(row.unit)
-    return words === '' ? '' : ` <small>${escaped(words)}</small>`
-  }
-  const rows = data.rows.map(
-    (row) =>
-      `<tr${row.id === 'cost.total' ? ' class="total"' : ''}><th scope="row">${escaped(row.label)}${unit(row)}</th>${cells(row)}</tr>`,
-  )
-  const fill = data.scenarios.map((scenario, s) => {
-    const of = figures[s]
-    const value = of?.get(`options.${carriageOf(scenario, of)}.fill`)
-    return `<td data-fill="${s}">${value === undefined ? '\u2013' : `${plainNumber(value * 100, 0)}\u00a0%`}</td>`
-  })
-  return [
-    '<section aria-labelledby="figures-title">',
-    '<h2 id="figures-title">The figures</h2>',
-    '<div class="table" role="region" tabindex="0" aria-label="Table of figures"><table>',
-    `<thead><tr><td></td>${data.scenarios.map(({ name }) => `<th scope="col">${escaped(name)}</th>`).join('')}</tr></thead>`,
-    '<tbody>',
-    ...data.phases.map(
-      (row, k) =>
-        `<tr><th scope="row"><svg width="12" height="12" aria-hidden="true"><rect width="12" height="12" class="p${k}"/></svg> ${escaped(row.label)}${unit(row)}</th>${cells(row)}</tr>`,
-    ),
-    ...rows,
-    `<tr><th scope="row">Usable space of the container filled</th>${fill.join('')}</tr>`,
-    '</tbody></table></div>',
-    '</section>',
-  ].join('\n')
-}
-
 const takeHtml = (data: PageData): string =>
   [
     '<section class="take" aria-labelledby="take-title">',
@@ -291,17 +207,25 @@ const takeHtml = (data: PageData): string =>
     '<p>The address of this page holds what you moved: a bookmark, or the address pasted beside the file, brings it back. To plan with it, run this; the same <code>--set</code> works with the brief, the workbook and the comparison.</p>',
     '<label for="set-text">Command</label>',
     `<textarea id="set-text" readonly rows="3">${escaped(data.command)}</textarea>`,
+    ...(data.choices
+      ? [
+          '<div id="rows" hidden><label for="rows-text">What only some scenarios choose cannot be set by a command: these rows go into <code>scenarios.csv</code>, in place of rows with the same id</label><textarea id="rows-text" readonly rows="4"></textarea></div>',
+        ]
+      : []),
     '<p class="actions"><button type="button" id="copy" disabled>Copy as --set</button> <button type="button" id="copy-link" disabled>Copy the address</button> <span id="copied" role="status"></span></p>',
     '</section>',
   ].join('\n')
 
-const cautionsHtml = (): string =>
+const cautionsHtml = (data: PageData): string =>
   [
     '<section class="cautions" aria-labelledby="cautions-title">',
     '<h2 id="cautions-title">Before you act on it</h2>',
     '<ul>',
     '<li>This page plans and compares. It is no advice, quotation, insurance offer, customs ruling or stowage certificate.</li>',
-    '<li>The container of each scenario and the person who imports are those of the plan; the page says when another container would be cheaper, and does not change it. Whether customs grants relief hangs on facts and dates that no slider holds.</li>',
+    data.choices
+      ? '<li>This file holds the household\u2019s own lists: people, things and what they are worth. Give it only to those who may read them, or make one without by <code>--without-lists</code>, on which only numbers move.</li>'
+      : '',
+    '<li>Whether everything goes into a container is as packed for the plan; what is chosen or moved here changes it by volume only, until it is packed again. Whether customs grants relief hangs on facts that no slider holds.</li>',
     '<li>Prices are ranges until somebody has quoted. Low and high are where a figure is expected, not limits that anybody guarantees.</li>',
     '<li>Who packs and loads decides what an insurer pays for and who gets hurt. Lifting, lashing, vehicles with fuel or batteries and dangerous goods belong to trained people, the carrier\u2019s rules and local law.</li>',
     '</ul>',

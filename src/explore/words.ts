@@ -91,8 +91,17 @@ export function changeWords(now: Figures | undefined, planned: Figures | undefin
   return Math.round(change * 100) === 0 ? 'as planned' : `${signed(change, 0)} against the plan`
 }
 
-/** The sentence above the scenarios; also what a screen reader is told after a change. */
-export function headline(data: PageData, figures: readonly Figures[], moved: Moved): string {
+/**
+ * The sentence above the scenarios; also what a screen reader is told after a change.
+ *
+ * @param again whether `data` was planned again with what was moved, so that its recommendation stands
+ */
+export function headline(
+  data: PageData,
+  figures: readonly Figures[],
+  moved: Pick<Moved, 'size'>,
+  again = false,
+): string {
   const [least, burden] = [cheapest(figures), leastBurden(figures)]
   const name = (s: number): string => `\u201c${data.scenarios[s]?.name ?? ''}\u201d`
   const total = figures[least]?.get('cost.total') ?? Number.NaN
@@ -110,6 +119,7 @@ export function headline(data: PageData, figures: readonly Figures[], moved: Mov
     burden === least
       ? 'It stays so with your own hours counted.'
       : `With your own hours counted at what you say they are worth, ${name(burden)} asks least.`
+  if (again) return `At these inputs ${bill} Recommended then: ${data.recommendation.sentence}`
   return `At these inputs ${bill} ${own} For a new recommendation run the command below.`
 }
 

@@ -13,6 +13,8 @@ export interface Page {
   readonly bodyClass?: string
   /** Built scripts, run in this order at the end of the body. */
   readonly scripts?: readonly string[]
+  /** Whether a script calculates in a worker of its own, which it makes from text of the page. */
+  readonly worker?: boolean
   /** Data that a script reads from the element of this id. */
   readonly data?: { readonly id: string; readonly json: unknown }
 }
@@ -26,9 +28,10 @@ const styleText = (css: string): string => css.replaceAll('</', '<\\/')
 
 /**
  * One HTML file that loads nothing. Its policy (CSP level 3) allows the style sheet and the scripts by their hashes and
- * pictures from within the page; no inline style, no form, no other base, no evaluated code.
+ * pictures from within the page, and a worker made from its text where it has one; no inline style, no form, no other
+ * base, no evaluated code.
  */
-export function pageHtml({ lang, title, css, body, bodyClass, scripts = [], data }: Page): string {
+export function pageHtml({ lang, title, css, body, bodyClass, scripts = [], worker, data }: Page): string {
   const style = styleText(css)
   const run = scripts.map(scriptText)
   const policy = [
@@ -36,6 +39,7 @@ export function pageHtml({ lang, title, css, body, bodyClass, scripts = [], data
     `script-src ${run.length === 0 ? "'none'" : run.map(hashSource).join(' ')}`,
     `style-src ${hashSource(style)}`,
     'img-src data:',
+    ...(worker ? ['worker-src blob:'] : []),
     "base-uri 'none'",
     "form-action 'none'",
   ].join('; ')

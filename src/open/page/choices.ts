@@ -1,11 +1,11 @@
 // The scenarios side by side: a column each, a row for every input that differs or may be decided.
+import { choiceWords } from '../../paper/choice-words.js'
 import { csvSheet, valueIn } from '../../tables/csv-edit.js'
 import { isUnlikely, type Problem, problemText } from '../../tables/problem.js'
 import type { Texts } from '../edits.js'
 import type { Book } from './book.js'
 import { button, el, refill, select } from './dom.js'
 import { Field } from './field.js'
-import { choiceWords } from './home.js'
 import {
   addScenario,
   dropScenario,
