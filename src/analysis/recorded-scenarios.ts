@@ -1,5 +1,5 @@
 import { compile, type Program } from '../bulk/index.js'
-import { type Move, type Plan, recordedSheet, type Sheet } from '../plan/index.js'
+import { type Move, type Plan, recordedSheet, type Sheet, transportOptions } from '../plan/index.js'
 import { UnusableInput } from '../plan/refusal.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import type { Recorded } from '../quantity/recorded.js'
@@ -15,7 +15,7 @@ export interface RecordedScenario {
 /**
  * What happens to the carriage when inputs turn out other than planned. `booked now`: the container that the plan takes
  * is kept, and what outgrows it goes by the cheaper of a second one and a share. `chosen again`: the cheapest carriage is
- * taken as if the inputs had been known at booking. A carriage that the scenario states is kept in both.
+ * taken as if the inputs had been known at booking; a carriage that the scenario states is kept.
  */
 export type Reading = 'booked now' | 'chosen again'
 
@@ -28,14 +28,22 @@ export const recordScenarios = (
   plans.map((plan) => ({
     name: plan.name,
     plan,
-    sheet: recordedSheet(move, plan, reading === 'booked now' ? bookedCarriages(plan) : undefined),
+    sheet: recordedSheet(move, plan, reading === 'booked now' ? bookedCarriages(move, plan) : undefined),
   }))
 
-/** The carriages that a booking leaves open: the container booked, alone or with a share for what does not go in. */
-function bookedCarriages({ sheet }: Plan): string[] {
+/**
+ * The carriages that a booking leaves open: the container booked, alone or with a share for what does not go in.
+ * Undefined where the scenario states several containers or a share: that is what it keeps.
+ */
+function bookedCarriages(move: Move, { inputs, sheet }: Plan): string[] | undefined {
   const container = (option: string) => option.split('+')[0]
-  const booked = container(sheet.choices.get('transport') ?? '')
-  return sheet.carriages.map(({ option }) => option).filter((option) => container(option) === booked)
+  const taken = sheet.choices.get('transport') ?? ''
+  const stated = inputs.choices.get('transport')?.value !== 'cheapest'
+  if (stated && !sheet.cells.get(`options.${taken}.containers`)?.value.eq(1)) return undefined
+  if (stated && taken.includes('+')) return undefined
+  return transportOptions(move.reference).flatMap(({ id }) =>
+    container(id) === container(taken) ? [id] : [],
+  )
 }
 
 /** What an output of a program over several scenarios is called: the scenario, then the cell. */

@@ -202,10 +202,21 @@ function asDecided(sheet: Sheet<Decimal>): DecidedSheet {
 /**
  * The same plan with its formulas kept: for `explain`, the workbook and bulk columns.
  *
- * @param only the carriages among which `cheapest` chooses; all that are offered, if left out
+ * @param only the carriages among which the cheapest is taken, whatever carriage the plan states; left out, `cheapest`
+ *   chooses among all, and a stated one is kept
  */
-export const recordedSheet = (move: Move, plan: Plan, only?: readonly string[]): Sheet<Recorded> =>
-  planSheet(recorded, plan.inputs, move.household, move.reference, plan.sheet.hanging, only)
+export function recordedSheet(move: Move, plan: Plan, only?: readonly string[]): Sheet<Recorded> {
+  const { household, reference } = move
+  const stated = plan.inputs.choices.get('transport')
+  if (only === undefined || stated === undefined || stated.value === 'cheapest') {
+    return planSheet(recorded, plan.inputs, household, reference, plan.sheet.hanging, only)
+  }
+  const choices = new Map(plan.inputs.choices).set('transport', { ...stated, value: 'cheapest' })
+  const open = { ...plan.inputs, choices }
+  // A plan with a stated carriage has no cells that hang on the choice of one: an exact run tells which do here.
+  const { hanging } = planSheet(exact, open, household, reference, undefined, only)
+  return planSheet(recorded, open, household, reference, hanging, only)
+}
 
 /** The scenarios of a household; one without any is planned as its files stand. */
 export const scenariosOf = ({ household }: Move): Household['scenarios'] =>

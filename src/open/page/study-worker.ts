@@ -1,6 +1,6 @@
 // The worker that takes its time: packing the containers, what to do, how sure the totals are, and the charts. It is ended and begun anew when the
 // household changes before it is done.
-import { drawsOf, recordScenarios, simulate, simulationPlan, summary } from '../../analysis/index.js'
+import { totalRanges } from '../../analysis/index.js'
 import { recommend } from '../../analysis/recommend.js'
 import { briefData } from '../../brief/data.js'
 import type { ChartTheme } from '../../charts/specs/index.js'
@@ -51,9 +51,6 @@ export type FromStudy =
     }
   | { readonly tell: 'trouble'; readonly turn: number; readonly why: string }
 
-/** Draws of each total: the P10 and P90 of 4,000 are within about two per cent of their place. */
-const DRAWS = 4_000
-
 const scope = self as unknown as {
   postMessage(message: FromStudy): void
   onmessage: ((event: MessageEvent<ToStudy>) => void) | null
@@ -85,11 +82,7 @@ scope.onmessage = ({ data }) => {
       rooms: news(),
       advice: recommend(move, plans).sentence,
     })
-    const simulation = simulate(simulationPlan(move, recordScenarios(move, plans), ['cost.total']), DRAWS)
-    const spreads = plans.map(({ name }) => {
-      const { p10, p90 } = summary(drawsOf(simulation, name, 'cost.total'))
-      return { name, p10, p90 }
-    })
+    const spreads = totalRanges(move, plans).map(({ scenario, p10, p90 }) => ({ name: scenario, p10, p90 }))
     scope.postMessage({ tell: 'spread', turn, spreads })
     if (!data.charts) return
     const brief = briefData(move, plans, data.theme)
