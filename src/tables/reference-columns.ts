@@ -164,6 +164,7 @@ export const wageColumns = z.object({
 
 export const DRIVERS = [
   'fixed',
+  'consignment',
   'm3',
   'crew-hour',
   'hour',

@@ -47,6 +47,32 @@ describe('freight and its surcharges', () => {
   })
 })
 
+describe('papers', () => {
+  // Common practice, no source: each bill of lading has its own entry, at both ends, and its own papers.
+  const papers = [
+    'cost.origin.export-clearance',
+    'cost.crossing.documents',
+    'cost.crossing.security-filing',
+    'cost.destination.import-clearance',
+    'cost.destination.delivery-order',
+  ]
+  const small = { 'packed.22G1': 'not everything', 'packed.22G1.m3': '10' }
+
+  it('are paid once for the containers and once more for what goes in a share', () => {
+    const [one, two, share, alone] = [
+      at({}),
+      at({ ...small }),
+      at({ ...small, transport: '22G1+groupage' }),
+      at({ transport: 'groupage' }),
+    ]
+    expect(two.sheet.cells.get('options.22G1.containers')?.value.toNumber()).toBeGreaterThan(1)
+    for (const id of papers) {
+      expect([id, usd(two, id), usd(alone, id)]).toEqual([id, usd(one, id), usd(one, id)])
+      expect([id, usd(share, id)]).toEqual([id, usd(one, id) * 2])
+    }
+  })
+})
+
 describe('services as data', () => {
   const header =
     'quay-lantern,Light on the quay,crossing,container,10,100,200,USD,container,,,,,,,,no,no,0,mover|employer,yes,border,,,365,A lamp,invented,common practice,2026-11-26,'

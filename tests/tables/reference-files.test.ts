@@ -211,7 +211,9 @@ describe('figures.csv and background.csv', () => {
 
 describe('the services', () => {
   const drivers =
-    'fixed|m3|crew-hour|hour|container|container-day|teu|day|door|percentage|event|m3-month|each'.split('|')
+    'fixed|consignment|m3|crew-hour|hour|container|container-day|teu|day|door|percentage|event|m3-month|each'.split(
+      '|',
+    )
   const providers = 'mover|self|friends|hired|employer|none'.split('|')
 
   it('have a phase, a driver and providers of the lists', () => {

@@ -1,5 +1,5 @@
 import { leastCharge } from '../../cost/access-charges.js'
-import type { Num } from '../../quantity/arithmetic.js'
+import type { Arithmetic, Num } from '../../quantity/arithmetic.js'
 import type { Service } from '../../tables/reference.js'
 import type { PortWait } from '../calendar-cells.js'
 import type { PlanContext } from '../plan-context.js'
@@ -55,6 +55,8 @@ function quantity<N extends Num<N>>(context: PlanContext<N>, service: Service, p
       return named(ledger.get('volume.packed'))
     case 'm3-month':
       return ledger.get('volume.packed').times(named(ledger.input('storage.months')))
+    case 'consignment':
+      return named(consignments(m, priced.carriage))
     case 'day': {
       const side = service.phase === 'origin' ? 'origin' : 'destination'
       // Days are counted only where the town asks for a permit.
@@ -67,6 +69,13 @@ function quantity<N extends Num<N>>(context: PlanContext<N>, service: Service, p
       return named(m.of(1))
   }
 }
+
+/** Papers are made out and entries declared once for the containers and once for a share of another: two bills of lading. */
+const consignments = <N extends Num<N>>(
+  m: Arithmetic<N>,
+  { containers, groupageUnits }: TransportPlan<N>,
+): N =>
+  m.choose(m.of(0), containers, m.of(0), m.of(1)).plus(m.choose(m.of(0), groupageUnits, m.of(0), m.of(1)))
 
 /** A cell or an input by its id, or things of the household that are counted by kind. */
 function countOf<N extends Num<N>>(context: PlanContext<N>, id: string): N {
