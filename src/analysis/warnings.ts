@@ -335,20 +335,8 @@ function costWarnings(move: Move, plan: Plan): PlanWarning[] {
       ),
     )
   }
-  const saves = cellOf(plan, 'work.own.saves')
-  const hours = cellOf(plan, 'work.own.hours')
-  const total = cellOf(plan, 'cost.total')
-  if (saves && total && hours?.gt(0) && saves.lt(total.times(LITTLE))) {
-    out.push(
-      warning(
-        'cost',
-        'note',
-        says`Own work saves little here: ${money(move, saves)} for ${amount(hours, 'h')}. Where wages are low a mover's crew costs little more than its lorry and foreman.`,
-        'work.own.saves',
-        'work.own.hours',
-      ),
-    )
-  }
+  const own = ownWorkWarning(move, plan)
+  if (own) out.push(own)
   out.push(...quoteWarnings(move, plan))
   for (const side of ['origin', 'destination'] as const) {
     const taken = cellOf(plan, `door.${side}.way`)?.toNumber()
@@ -376,8 +364,34 @@ function costWarnings(move: Move, plan: Plan): PlanWarning[] {
   return out
 }
 
-/** Own work that saves less than this share of the bill is said to save little. */
-const LITTLE = '0.05'
+/** Own work that is not worth its hours, or done where a worker's day costs less than the crew's lorry and foreman. */
+function ownWorkWarning(move: Move, plan: Plan): PlanWarning | undefined {
+  const saves = cellOf(plan, 'work.own.saves')
+  const hours = cellOf(plan, 'work.own.hours')
+  const worth = cellOf(plan, 'work.own.value')
+  const crewDay = cellOf(plan, 'work.crew-day')
+  const workday = plan.inputs.numbers.get('labour.workday-hours')?.likely
+  if (!saves || !worth || !crewDay || !workday || !hours?.gt(0)) return undefined
+  if (saves.lt(worth))
+    return warning(
+      'cost',
+      'note',
+      says`Own work saves less than its hours are worth to you: ${money(move, saves)} for ${amount(hours, 'h')}, which you value at ${money(move, worth)}.`,
+      'work.own.saves',
+      'work.own.hours',
+      'work.own.value',
+    )
+  const cheapHands = cellOf(plan, 'work.origin.movers-hour')?.times(workday).lt(crewDay)
+  return cheapHands
+    ? warning(
+        'cost',
+        'note',
+        says`Own work saves little here: ${money(move, saves)} for ${amount(hours, 'h')}. Where wages are low a mover's crew costs little more than its lorry and foreman.`,
+        'work.own.saves',
+        'work.own.hours',
+      )
+    : undefined
+}
 
 const STREET_WORDS: Readonly<Record<string, string>> = {
   stand: 'a container may stand there',

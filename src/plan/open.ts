@@ -19,7 +19,7 @@ export { Refusal } from './refusal.js'
 export const packageRoot = fileURLToPath(new URL('../../', import.meta.url))
 
 /** The household that is planned when nobody names one. */
-export const DEMO_HOUSEHOLD = 'valparaiso-gdynia'
+export const DEMO_HOUSEHOLD = 'leeuwarden-nanaimo'
 
 /** A household's folder: a path, or the name of one of the package's own households. */
 export function householdFolder(name: string): string {

@@ -18,6 +18,7 @@ import { ASKED } from './questions.js'
 
 const reference = await references()
 const demos = [
+  ['leeuwarden-nanaimo', await openDemo('leeuwarden-nanaimo')],
   ['valparaiso-gdynia', await openDemo('valparaiso-gdynia')],
   ['student-tromso-wellington', await openDemo('student-tromso-wellington')],
 ] as const

@@ -36,6 +36,7 @@ const cases: readonly (readonly [household: string, set: readonly string[]])[] =
   ['student-tromso-wellington', ['line.R-10.value=20000', 'import-on=2027-05-20', 'take.R-03=leave']],
   ['student-tromso-wellington', ['transport=22G1', 'cover=all-risks', 'service-level=full']],
   ['valparaiso-gdynia', []],
+  ['leeuwarden-nanaimo', []],
   ['valparaiso-gdynia', ['take.V-01=leave', 'delay.days=20', 'cost.origin.wage=9000']],
 ]
 

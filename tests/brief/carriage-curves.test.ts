@@ -2,9 +2,10 @@ import { expect, test } from 'vitest'
 import { carriageCurves } from '../../src/analysis/carriage-curves.js'
 import { costAt, switches } from '../../src/cost/crossover.js'
 import { exact } from '../../src/quantity/exact.js'
+import { DEMOS } from '../plan/households.js'
 import { moveOf, plansOf } from './household.js'
 
-test.each(['valparaiso-gdynia', 'student-tromso-wellington'])(
+test.each(DEMOS)(
   '%s: at the household’s own volume each curve costs what the plan says, to the cent',
   async (name) => {
     const move = await moveOf(name)

@@ -4,6 +4,7 @@ import { briefFiles, enquiryFiles } from '../../src/brief/index.js'
 import { openRules } from '../../src/movers/index.js'
 import { wordsIn } from '../../src/paper/words-file.js'
 import type { Move, Plan } from '../../src/plan/index.js'
+import { DEMOS } from '../plan/households.js'
 import { moveOf, plansOf } from './household.js'
 import { ENGLISH, ownWords, texts } from './page-texts.js'
 
@@ -14,7 +15,7 @@ const SAME = {
   de: [', Chile'],
 }
 
-describe.each(['valparaiso-gdynia', 'student-tromso-wellington'])('the brief of %s', (name) => {
+describe.each(DEMOS)('the brief of %s', (name) => {
   let move: Move
   let plans: readonly Plan[]
   let own: readonly string[]

@@ -5,6 +5,7 @@ import { chargeableWeightKg } from '../../src/cost/index.js'
 import { planSheet, recordedSheet } from '../../src/plan/index.js'
 import { openHousehold } from '../../src/plan/open.js'
 import { Exact, exact, type NumberInput, type Recorded, recorded } from '../../src/quantity/index.js'
+import { DEMOS } from '../plan/households.js'
 
 const row = (id: string): NumberInput => ({
   id,
@@ -108,7 +109,7 @@ it('charges the same step as decimals for each of 14,286 volumes on the edge of 
   expect(naivelyWrong).toBeGreaterThan(20)
 })
 
-describe.each(['valparaiso-gdynia', 'student-tromso-wellington'])('the plan of %s', (name) => {
+describe.each(DEMOS)('the plan of %s', (name) => {
   it('is the same in columns as in decimals: amounts to the cent, the rest within the stated error', async () => {
     const { move, plans } = await openHousehold(name)
     const generator = xoroshiro128plus(7)

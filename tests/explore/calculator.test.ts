@@ -5,6 +5,7 @@ import { containerNotes } from '../../src/explore/words.js'
 import { type Move, type Plan, planOf, planSheet } from '../../src/plan/index.js'
 import { Exact, exact } from '../../src/quantity/exact.js'
 import { moveOf, plansOf } from '../brief/household.js'
+import { DEMOS } from '../plan/households.js'
 
 interface Case {
   readonly move: Move
@@ -18,7 +19,7 @@ const caseOf = (name: string): Case => {
   if (!found) throw new Error(name)
   return found
 }
-const households = ['valparaiso-gdynia', 'student-tromso-wellington']
+const households = DEMOS
 
 beforeAll(async () => {
   for (const name of households) {

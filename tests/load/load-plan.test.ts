@@ -19,7 +19,7 @@ import { type LoadRules, loadRulesOf, validate, wishes } from '../../src/stowage
 import { stagePictures } from '../../src/stowage/pictures/index.js'
 import { standVehicles } from '../../src/stowage/pieces/index.js'
 import { readFolder } from '../../src/tables/disk.js'
-import { openDemo, plansOf, value } from '../plan/households.js'
+import { DEMOS, openDemo, plansOf, value } from '../plan/households.js'
 
 let rules: LoadRules = {}
 beforeAll(async () => {
@@ -51,7 +51,7 @@ function expectValid({ first, more, pieces }: LoadResult): void {
 
 const assets = { css: 'body{}', script: 'document.title="</script>"' }
 
-describe.each(['valparaiso-gdynia', 'student-tromso-wellington'] as const)('the household %s', (name) => {
+describe.each(DEMOS)('the household %s', (name) => {
   let move: Move
   let result: LoadResult
   beforeAll(async () => {

@@ -3,7 +3,7 @@ import { describe, expect, it, test } from 'vitest'
 import { loadOf, numberedCartons } from '../../src/load/index.js'
 import { type Figures, type Goods, goodsPieces, pieceSize } from '../../src/stowage/pieces/index.js'
 import { type CartonGroup, cartonList } from '../../src/volume/index.js'
-import { amount, openDemo, plansOf } from '../plan/households.js'
+import { amount, DEMOS, openDemo, plansOf } from '../plan/households.js'
 
 const figures: Figures = (id) =>
   ({
@@ -186,7 +186,7 @@ describe('numbered cartons', () => {
   })
 })
 
-describe.each(['valparaiso-gdynia', 'student-tromso-wellington'] as const)('the household %s', (name) => {
+describe.each(DEMOS)('the household %s', (name) => {
   it('has as many numbered cartons of each room and size as its plan, and the same numbers every time', async () => {
     const move = await openDemo(name)
     for (const plan of plansOf(move)) {

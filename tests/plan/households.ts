@@ -2,9 +2,11 @@ import { type Move, type Plan, planOf, planScenarios } from '../../src/plan/inde
 import { householdFolder, openMove } from '../../src/plan/open.js'
 import type { Read } from '../../src/tables/problem.js'
 
-/** The package's own households, read from the repository's data. */
-export const openDemo = (name: 'valparaiso-gdynia' | 'student-tromso-wellington'): Promise<Move> =>
-  openMove(householdFolder(name))
+/** The package's own households: high wages and a whole home, low wages and a car, one room. */
+export const DEMOS = ['leeuwarden-nanaimo', 'valparaiso-gdynia', 'student-tromso-wellington'] as const
+
+/** One of them, read from the repository's data. */
+export const openDemo = (name: (typeof DEMOS)[number]): Promise<Move> => openMove(householdFolder(name))
 
 /** The value of a reading that must be good. */
 export function value<T>(read: Read<T>): T {

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import { type Change, type Move, planOf, readBesideCells } from '../../src/plan/index.js'
 import { problemText } from '../../src/tables/problem.js'
 import { moveOf } from '../brief/household.js'
+import { DEMOS } from './households.js'
 
 const change = ([id, value]: readonly [string, string]): Change => ({ id, value })
 
@@ -32,7 +33,7 @@ function variantsOf({ inputs, household }: Move): readonly (readonly Change[])[]
   return [...turns, ...turnsOfPeople].map((turn) => [...busy, ...turn].map(change))
 }
 
-describe.each(['valparaiso-gdynia', 'student-tromso-wellington'])('%s', (name) => {
+describe.each(DEMOS)('%s', (name) => {
   it('has no input that no plan reads', async () => {
     const move = await moveOf(name)
     const read = new Set<string>()

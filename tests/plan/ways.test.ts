@@ -3,6 +3,7 @@ import { recordedSheet } from '../../src/plan/index.js'
 import { openDemo, plansOf, planWith } from './households.js'
 
 const demos = [
+  ['leeuwarden-nanaimo', await openDemo('leeuwarden-nanaimo')],
   ['valparaiso-gdynia', await openDemo('valparaiso-gdynia')],
   ['student-tromso-wellington', await openDemo('student-tromso-wellington')],
 ] as const

@@ -69,6 +69,7 @@ const written = fc
 
 describe('reading', () => {
   it.each([
+    'data/households/leeuwarden-nanaimo',
     'data/households/valparaiso-gdynia',
     'data/households/student-tromso-wellington',
     'data/templates',

@@ -44,6 +44,7 @@ const demo = 'data/households/valparaiso-gdynia'
 const student = 'data/households/student-tromso-wellington'
 
 describe.each([
+  'data/households/leeuwarden-nanaimo',
   demo,
   student,
   'data/templates',

@@ -55,7 +55,14 @@ export function handWorkCells<N extends Num<N>>(context: PlanContext<N>): Readon
     origin: moversHourCell(context, 'origin'),
     destination: moversHourCell(context, 'destination'),
   }
-  return new Map(HAND_WORK.map((service) => [service, job(context, service, hourly[SIDE[service]])]))
+  const { ledger } = context
+  const crewDay = ledger.put(
+    'work.crew-day',
+    'Lorry and foreman of a crew, whatever its wage',
+    `${ledger.currency}/day`,
+    ledger.money('mover.lorry-day').plus(ledger.money('mover.supervisor-day')),
+  )
+  return new Map(HAND_WORK.map((service) => [service, job(context, service, hourly[SIDE[service]], crewDay)]))
 }
 
 /** Jobs in another arithmetic: the same whichever way the goods are carried, they are worked out once for all ways. */
@@ -116,7 +123,12 @@ function moversHourCell<N extends Num<N>>(context: PlanContext<N>, side: Side): 
   return { labourCost, billed }
 }
 
-function job<N extends Num<N>>(context: PlanContext<N>, service: HandWork, hourly: Hourly<N>): Job<N> {
+function job<N extends Num<N>>(
+  context: PlanContext<N>,
+  service: HandWork,
+  hourly: Hourly<N>,
+  crewDay: N,
+): Job<N> {
   const { ledger, reference } = context
   const { m } = ledger
   const label = reference.services.find((s) => s.id === service)?.label ?? service
@@ -138,7 +150,7 @@ function job<N extends Num<N>>(context: PlanContext<N>, service: HandWork, hourl
     ? crew.hours.times(crew.people).times(hourly.billed)
     : crewBill(m, crew.hours, ledger.input('labour.minimum-hours'), crew.people, hourly.billed).plus(
         crewOverhead(m, crew.hours, dayHours, {
-          perDay: ledger.money('mover.lorry-day').plus(ledger.money('mover.supervisor-day')),
+          perDay: crewDay,
           perJob: ledger.money('mover.handling'),
         }),
       )
