@@ -4,7 +4,7 @@ import { recommend, SUMMARY_CELLS } from '../analysis/index.js'
 import { warnings } from '../analysis/warnings.js'
 import { replaceFile } from '../paper/replace-file.js'
 import { recordedSheet } from '../plan/index.js'
-import { workbook } from '../workbook/index.js'
+import { containerDoors, workbook } from '../workbook/index.js'
 import { UsageError } from './args.js'
 import { type Command, householdFolder, openPlans, planOptions } from './command.js'
 
@@ -43,6 +43,7 @@ export const workbookCommand: Command = {
           plans.flatMap((plan) => [...plan.inputs.choices.values()].map((c) => [c.id, c.label])),
         ),
         totals: SUMMARY_CELLS,
+        numbers: containerDoors(move.reference.containers),
         protect: args.flags.has('protect'),
       },
     )

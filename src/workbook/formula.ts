@@ -1,15 +1,24 @@
-import type { Decimal } from 'decimal.js'
 import type { Recorded } from '../quantity/recorded.js'
+import { type FormulaNode, oldestFirst } from './forest.js'
+
+/** Stands in a formula for the column it will be written in: a formula is the same in every column of its row. */
+export const OWN_COLUMN = '§'
 
 /**
  * Where a formula finds what it refers to, and where it leaves a part that is better a row of its own.
- * References carry their sheet, as in `Cost!D7`.
+ * References carry their sheet and the column of the formula, as in `Cost!§7`.
  */
 export interface Places {
   /** Reference to an input. */
   input(id: string): Reference
   /** Reference to a derived cell that has its own row; undefined for a name that has none. */
   cell(id: string): Reference | undefined
+  /** Reference to a number of the rules by its name. */
+  named(node: FormulaNode, owner: string): Reference
+  /** Reference to ten to a power, with which a rounding to so many decimals works. */
+  tens(decimals: number): Reference
+  /** Reference to the number of the column's scenario, counted from 1. */
+  scenario(): string
   /** Puts a part of a cell's formula in a row of its own. */
   step(part: Step): Reference
 }
@@ -25,8 +34,12 @@ export interface Reference {
 export interface Step {
   /** The cell whose formula it is part of. */
   readonly owner: string
-  readonly what: 'part' | 'subtotal' | 'before rounding' | 'constant' | 'named'
-  readonly formula: string | Decimal
+  readonly what: 'part' | 'subtotal' | 'before rounding' | 'named' | 'amount' | 'as in some scenarios'
+  readonly formula: string
+  /** What it works out; it is written for the scenarios that have this. */
+  readonly node: FormulaNode
+  /** The choice among amounts that an amount stands in. */
+  readonly among?: FormulaNode
 }
 
 /** A formula under construction. */
@@ -45,8 +58,6 @@ export const LONGEST_FORMULA = 1_500
 const DEEPEST_NESTING = 12
 const MOST_ARGUMENTS = 200
 const WORTH_A_ROW = 24
-/** Digits of a number typed in a formula that every program keeps; one with an exponent not every program reads. */
-const TYPED_DIGITS = 15
 
 const whole = (reference: Reference): Piece => ({
   text: reference.text,
@@ -56,65 +67,66 @@ const whole = (reference: Reference): Piece => ({
 })
 
 /**
- * Writes the formulas of one plan from its recorded numbers. Shared parts are written once; parts too long for a
- * reader or a program get rows of their own.
+ * Writes the formulas of a forest. Shared parts are written once; parts too long for a reader or a program get rows of
+ * their own.
  */
 export class FormulaWriter {
-  readonly #pieces = new Map<Recorded, Piece>()
-  readonly #uses: ReadonlyMap<Recorded, number>
+  readonly #pieces = new Map<FormulaNode, Piece>()
+  readonly #uses: ReadonlyMap<FormulaNode, number>
 
-  /** @param results every derived cell's value, so that it is known which parts are used more than once */
+  /** @param results every derived cell's formula, so that it is known which parts are used more than once */
   constructor(
     readonly places: Places,
-    results: readonly Recorded[],
+    results: Iterable<FormulaNode>,
   ) {
     this.#uses = countUses(results)
   }
 
   /** The formula of a derived cell, without the equals sign. */
-  formula(owner: string, value: Recorded): string {
-    // The cell's own name is the outermost node; its formula is what lies under it.
-    const named = value.operation.kind === 'cell' && value.operation.id === owner ? value.args[0] : undefined
-    return this.#piece(owner, named ?? value).text
-  }
-
-  #piece(owner: string, root: Recorded): Piece {
-    for (const node of oldestFirst(root, (n) => this.#pieces.has(n) || this.#reference(n) !== undefined)) {
+  formula(owner: string, root: FormulaNode): string {
+    for (const node of oldestFirst(root, (n) =>
+      this.#pieces.has(n) || this.#reference(n, owner) ? [] : n.args,
+    )) {
       if (this.#pieces.has(node)) continue
-      const piece = this.#reference(node) ?? this.#build(owner, node)
+      const piece = this.#reference(node, owner) ?? this.#build(owner, node)
       const shared = (this.#uses.get(node) ?? 0) > 1 && piece.text.length > WORTH_A_ROW
       const hard = piece.nesting > DEEPEST_NESTING || piece.text.length > LONGEST_FORMULA
-      this.#pieces.set(node, node !== root && (shared || hard) ? this.#row(owner, 'part', piece.text) : piece)
+      const apart = node !== root && !piece.at && (shared || hard)
+      this.#pieces.set(node, apart ? this.#row(owner, 'part', piece.text, node) : piece)
     }
     const piece = this.#pieces.get(root) as Piece
     if ((this.#uses.get(root) ?? 0) > 1 && !piece.at && piece.text.length > WORTH_A_ROW) {
-      const row = this.#row(owner, 'part', piece.text)
+      const row = this.#row(owner, 'part', piece.text, root)
       this.#pieces.set(root, row)
-      return row
+      return row.text
     }
-    return piece
+    return piece.text
   }
 
-  #row(owner: string, what: Step['what'], formula: string | Decimal): Piece {
-    return whole(this.places.step({ owner, what, formula }))
+  #row(owner: string, what: Step['what'], formula: string, node: FormulaNode): Piece {
+    return whole(this.places.step({ owner, what, formula, node }))
   }
 
-  #reference({ operation }: Recorded): Piece | undefined {
+  #reference(node: FormulaNode, owner: string): Piece | undefined {
+    const { operation } = node
     if (operation.kind === 'input') return whole(this.places.input(operation.row.id))
+    if (operation.kind === 'named') return whole(this.places.named(node, owner))
     const found = operation.kind === 'cell' ? this.places.cell(operation.id) : undefined
     return found && whole(found)
   }
 
-  #build(owner: string, node: Recorded): Piece {
+  #build(owner: string, node: FormulaNode): Piece {
     const { operation } = node
-    if (operation.kind === 'constant') return this.#constant(owner, node.value)
-    if (operation.kind === 'sum') return this.#sum(owner, node.args)
+    if (operation.kind === 'constant') return { text: node.value.toFixed(), binds: 'whole', nesting: 0 }
+    if (operation.kind === 'sum') return this.#sum(owner, node)
+    if (operation.kind === 'least') return this.#least(owner, node)
+    if (operation.kind === 'by scenario') return this.#byScenario(owner, node)
     const args = this.#shortened(owner, node.args)
     const [a, b, c, d] = args
     const [x, y] = node.args
     switch (operation.kind) {
       case 'cell':
-        return this.#row(owner, 'named', text(a))
+        return this.#row(owner, 'named', text(a), node)
       case 'plus':
         return infix(a, '+', b, 'sum')
       case 'minus':
@@ -132,31 +144,42 @@ export class FormulaWriter {
         return call(`CEILING(${settled(a, x, 0)},1)`, [a], 'whole', 2)
       case 'choose': {
         const condition =
-          x && y && isSettled(x) && isSettled(y)
-            ? `${text(a)}>=${text(b)}`
-            : `${settledDifference(a, b, x, y)}>=0`
+          x?.settled && y?.settled ? `${text(a)}>=${text(b)}` : `${settledDifference(a, b, x, y)}>=0`
         return call(`IF(${condition},${text(c)},${text(d)})`, args, 'whole', 2)
       }
+      case 'pick':
+        return call(`CHOOSE(${args.map(text).join(',')})`, args, 'whole', 1)
       case 'round':
-        return this.#rounded(owner, a, x, operation.decimals, operation.rule)
+        return this.#rounded(owner, node, a, operation.decimals, operation.rule)
       default:
         throw new Error(`a recorded ${operation.kind} has no formula`)
     }
   }
 
-  #constant(owner: string, value: Decimal): Piece {
-    if (value.precision() > TYPED_DIGITS || value.e < -9 || value.e > 14)
-      return this.#row(owner, 'constant', value)
-    const digits = value.isZero() ? '0' : value.toFixed()
-    return {
-      text: value.isNegative() && !value.isZero() ? `(${digits})` : digits,
-      binds: 'whole',
-      nesting: 0,
+  /** The part that belongs to the scenario of the column; each stands in a row of its own for those that have it. */
+  #byScenario(owner: string, node: FormulaNode): Piece {
+    for (const part of new Set(node.args)) {
+      const piece = this.#pieces.get(part) as Piece
+      if (!piece.at && part.operation.kind !== 'constant')
+        this.#pieces.set(part, this.#row(owner, 'as in some scenarios', piece.text, part))
     }
+    const parts = node.args.map((part) => text(this.#pieces.get(part)))
+    return call(`CHOOSE(${this.places.scenario()},${parts.join(',')})`, [], 'whole', 1)
+  }
+
+  /** Place of the least of some amounts: a row for each, below one another, so that they can be compared by eye. */
+  #least(owner: string, node: FormulaNode): Piece {
+    const amounts = node.args.map((arg) => {
+      const formula = settled(this.#pieces.get(arg), arg, 0)
+      return whole(this.places.step({ owner, what: 'amount', formula, node: arg, among: node }))
+    })
+    const range = text(ranges(amounts)[0])
+    const all = amounts.length === 2 ? `${text(amounts[0])}:${withoutSheet(text(amounts[1]))}` : range
+    return call(`MATCH(MIN(${all}),${all},0)`, [], 'whole', 2)
   }
 
   /** Arguments brought within reach: the longest go to rows of their own until the whole is short enough. */
-  #shortened(owner: string, nodes: readonly Recorded[]): Piece[] {
+  #shortened(owner: string, nodes: readonly FormulaNode[]): Piece[] {
     const args = nodes.map((n) => this.#pieces.get(n) as Piece)
     while (args.reduce((length, a) => length + a.text.length, 0) > LONGEST_FORMULA) {
       const longest = args.reduce(
@@ -166,7 +189,7 @@ export class FormulaWriter {
       const piece = args[longest]
       const node = nodes[longest]
       if (!piece || !node || piece.at) break
-      const row = this.#row(owner, 'part', piece.text)
+      const row = this.#row(owner, 'part', piece.text, node)
       this.#pieces.set(node, row)
       nodes.forEach((n, i) => {
         if (n === node) args[i] = row
@@ -175,8 +198,8 @@ export class FormulaWriter {
     return args
   }
 
-  #sum(owner: string, nodes: readonly Recorded[]): Piece {
-    const args = nodes.map((n) => this.#pieces.get(n) as Piece)
+  #sum(owner: string, node: FormulaNode): Piece {
+    const args = node.args.map((n) => this.#pieces.get(n) as Piece)
     if (args.length === 0) return { text: '0', binds: 'whole', nesting: 0 }
     const [only] = args
     if (args.length === 1 && only) return only
@@ -197,7 +220,7 @@ export class FormulaWriter {
       }
     }
     if (chunks.length === 1) return sumOf(terms)
-    const subtotals = chunks.map((chunk) => this.#row(owner, 'subtotal', sumOf(chunk).text))
+    const subtotals = chunks.map((chunk) => this.#row(owner, 'subtotal', sumOf(chunk).text, node))
     return sumOf(ranges(subtotals))
   }
 
@@ -205,24 +228,14 @@ export class FormulaWriter {
    * Rounding as the model does it. The scaled value is first rounded at a digit far below the cent, which takes off
    * what floating point added, so that an exact half is seen as one.
    */
-  #rounded(
-    owner: string,
-    a: Piece | undefined,
-    x: Recorded | undefined,
-    decimals: number,
-    rule: string,
-  ): Piece {
-    const scale = 10 ** decimals
-    const scaled = settled(
-      scale === 1 || !a ? a : infix(a, '*', { text: String(scale), binds: 'whole', nesting: 0 }, 'product'),
-      x,
-      decimals,
-    )
-    const back = scale === 1 ? '' : `/${scale}`
-    const binds = scale === 1 ? 'whole' : 'quotient'
+  #rounded(owner: string, node: FormulaNode, a: Piece | undefined, decimals: number, rule: string): Piece {
+    const scale = decimals === 0 ? undefined : whole(this.places.tens(decimals))
+    const scaled = settled(scale && a ? infix(a, '*', scale, 'product') : a, node.args[0], decimals)
+    const back = scale ? `/${text(scale)}` : ''
+    const binds = scale ? 'quotient' : 'whole'
     if (rule === 'half-up') return call(`ROUND(${scaled},0)${back}`, [a], binds, 2)
     if (rule === 'down') return call(`TRUNC(${scaled},0)${back}`, [a], binds, 2)
-    const t = this.#row(owner, 'before rounding', scaled).text
+    const t = this.#row(owner, 'before rounding', scaled, node).text
     return call(`IF(ABS(${t}-TRUNC(${t},0))=0.5,2*ROUND(${t}/2,0),ROUND(${t},0))${back}`, [], binds, 3)
   }
 }
@@ -296,72 +309,36 @@ function ranges(terms: readonly Piece[]): Piece[] {
 const follows = (a: Reference['at'] | undefined, b: Reference['at'] | undefined): boolean =>
   a !== undefined && b !== undefined && a.sheet === b.sheet && a.column === b.column && b.row === a.row + 1
 
+const withoutSheet = (reference: string): string => reference.replace(/^.*!/, '')
+
 /** A float64 holds about 15 digits and a formula loses some: this many decimals of a value are still to be trusted. */
-function trustedDecimals(values: readonly (Recorded | undefined)[], scaledBy: number): number {
-  const sizes = values.map((v) =>
-    v === undefined || v.value.isZero() || !v.value.isFinite() ? 0 : v.value.e,
-  )
+function trustedDecimals(values: readonly (FormulaNode | undefined)[], scaledBy: number): number {
+  const sizes = values.map((v) => v?.size ?? 0)
   return Math.min(9, Math.max(1, 12 - Math.max(0, ...sizes.map((e) => e + scaledBy))))
 }
 
-function settled(a: Piece | undefined, x: Recorded | undefined, scaledBy: number): string {
-  if (x && scaledBy === 0 && isSettled(x)) return text(a)
+function settled(a: Piece | undefined, x: FormulaNode | undefined, scaledBy: number): string {
+  if (scaledBy === 0 && x?.settled) return text(a)
   return `ROUND(${text(a)},${trustedDecimals([x], scaledBy)})`
 }
 
 function settledDifference(
   a: Piece | undefined,
   b: Piece | undefined,
-  x: Recorded | undefined,
-  y: Recorded | undefined,
+  x: FormulaNode | undefined,
+  y: FormulaNode | undefined,
 ): string {
   const digits = trustedDecimals([x, y], 0)
   return text(b) === '0' ? `ROUND(${text(a)},${digits})` : `ROUND(${infix(a, '-', b, 'sum').text},${digits})`
 }
 
-/**
- * Whether floating point holds a value as near as it can: a number as typed, or one rounded. Only such values may be
- * compared as they stand.
- */
-function isSettled(node: Recorded, depth = 0): boolean {
-  const { kind } = node.operation
-  if (kind === 'constant' || kind === 'input' || kind === 'ceil' || kind === 'round') return true
-  if (kind !== 'cell' && kind !== 'min' && kind !== 'max') return false
-  return depth < 20 && node.args.every((arg) => isSettled(arg, depth + 1))
-}
-
-/** The nodes under and with `root`, arguments first. Not recursive: a chain of additions may be thousands long. */
-function oldestFirst(root: Recorded, isDone: (node: Recorded) => boolean): Recorded[] {
-  const order: Recorded[] = []
-  const seen = new Set<Recorded>()
-  const waiting: { node: Recorded; next: number }[] = []
-  const enter = (node: Recorded) => {
-    if (seen.has(node)) return
-    seen.add(node)
-    waiting.push({ node, next: 0 })
-  }
-  enter(root)
-  while (waiting.length > 0) {
-    const top = waiting.at(-1) as { node: Recorded; next: number }
-    const arg = isDone(top.node) ? undefined : top.node.args[top.next]
-    if (arg) {
-      top.next++
-      enter(arg)
-    } else {
-      waiting.pop()
-      order.push(top.node)
-    }
-  }
-  return order
-}
-
 /** How often each node is an argument, over all results. */
-function countUses(results: readonly Recorded[]): Map<Recorded, number> {
-  const uses = new Map<Recorded, number>()
-  const seen = new Set<Recorded>()
+function countUses(results: Iterable<FormulaNode>): Map<FormulaNode, number> {
+  const uses = new Map<FormulaNode, number>()
+  const seen = new Set<FormulaNode>()
   const waiting = [...results]
   while (waiting.length > 0) {
-    const node = waiting.pop() as Recorded
+    const node = waiting.pop() as FormulaNode
     if (seen.has(node)) continue
     seen.add(node)
     for (const arg of node.args) {
@@ -375,9 +352,9 @@ function countUses(results: readonly Recorded[]): Map<Recorded, number> {
 /** Ids of the inputs and named cells a value is made from directly, in the order of the formula. */
 export function madeFrom(value: Recorded, most: number): string[] {
   const ids = new Set<string>()
-  const stop = (node: Recorded) =>
+  const isEnd = (node: Recorded) =>
     node !== value && (node.operation.kind === 'input' || node.operation.kind === 'cell')
-  for (const { operation } of oldestFirst(value, stop)) {
+  for (const { operation } of oldestFirst(value, (node) => (isEnd(node) ? [] : node.args))) {
     if (operation.kind === 'input') ids.add(operation.row.id)
     else if (
       operation.kind === 'cell' &&

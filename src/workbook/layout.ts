@@ -27,6 +27,7 @@ export const CELL_SHEETS = [
   'Time',
   'Quotes',
   'Further',
+  'Ways',
 ] as const
 export type CellSheet = (typeof CELL_SHEETS)[number]
 
@@ -57,6 +58,11 @@ const sheetOfStep: Readonly<Record<string, CellSheet>> = {
   storage: 'Time',
   quote: 'Quotes',
   quotes: 'Quotes',
+  door: 'Cost',
+  transport: 'Cost',
+  importer: 'Customs',
+  with: 'Ways',
+  by: 'Ways',
 }
 
 // Inputs that are measures of things rather than of this move; they stand last.
@@ -108,6 +114,25 @@ const homeOf = (id: string): CellSheet => {
   return Object.hasOwn(sheetOfStep, first) ? (sheetOfStep[first] ?? 'Further') : 'Further'
 }
 
+const details: Readonly<Partial<Record<CellSheet, RegExp>>> = {
+  Inputs:
+    /^(item|container|carton|road-limit|vehicle|car|risk|loss|survey|packed|quote|customs|insurance|stowage|mover|price\.[^.]+\.)/,
+  Volume: /(^|\.)(cartons|carton)\./,
+  Cost: /^(options|work|door)\./,
+  Customs: /\.entry\./,
+  Cover: /-(over-next|premium-only)$/,
+  Quotes: /\.part\./,
+}
+
+/**
+ * Whether a row is folded away until asked for, so that a sheet reads at a glance and prints on a page or two: on
+ * Inventory all but how many there are of a thing, elsewhere measures and parts of figures.
+ */
+export const isDetail = ({ id, sheet }: LaidRow): boolean =>
+  sheet === 'Inventory'
+    ? /(^|\.)line\./.test(id) && !/\.quantity$/.test(id)
+    : (details[sheet]?.test(id) ?? false)
+
 /** The inventory line an id is about: `line.K-01.mass` and `volume.line.K-01.net` are about K-01. */
 const lineOf = (id: string): string | undefined => /(?:^|\.)line\.([^.]+)/.exec(id)?.[1]
 
@@ -120,6 +145,8 @@ export function numberFormat(row: LaidRow, minorUnits: ReadonlyMap<string, numbe
   // A day number is a spreadsheet's own date.
   if (isDate(row.unit)) return 'yyyy\\-mm\\-dd'
   const whole = row.cells.every((c) => !c || c.value.value.isInteger())
+  // Without a format of its own a number of days that comes from dates is shown as one.
+  if (row.unit === 'day' && row.kind === 'derived') return whole ? '#,##0' : '#,##0.0'
   if (row.unit === '1') return row.kind === 'input' || whole ? undefined : '#,##0.0000'
   const decimals = usualDecimals(row.unit, minorUnits)
   if (decimals === undefined) return undefined

@@ -1,4 +1,5 @@
 import { strToU8, type Zippable, zipSync } from 'fflate'
+import { type Chart, chartXml, drawingXml } from './chart-parts.js'
 import { address, fixedAddress, sheetPrefix } from './names.js'
 import { type Style, StyleSheet } from './styles.js'
 import { cellText, startsLikeFormula, xmlText } from './text.js'
@@ -7,7 +8,8 @@ import { cellText, startsLikeFormula, xmlText } from './text.js'
 export type Content =
   | { readonly text: string; readonly style?: Style }
   | { readonly number: number; readonly style?: Style }
-  | { readonly formula: string; readonly style?: Style }
+  /** `lines` is how many lines its text may take. */
+  | { readonly formula: string; readonly style?: Style; readonly lines?: number }
   | { readonly style: Style }
 
 /** A look laid over cells while a condition, written for the first of them, holds. */
@@ -33,6 +35,13 @@ export interface Page {
   /** Cells that take numbers only. */
   readonly numbersOnly?: readonly string[]
   readonly portrait?: boolean
+  /** Rows folded away under an outline: shown by the + in the margin, not printed. */
+  readonly detailRows?: ReadonlySet<number>
+  /** Columns that go to paper, the last one not counted. */
+  readonly printed?: { readonly from: number; readonly to: number }
+  /** All of it on one page, however small. */
+  readonly onePage?: boolean
+  readonly charts?: readonly Chart[]
 }
 
 /** A name for one cell, as formulas use it. */
@@ -68,8 +77,12 @@ const STAMP = new Date(2000, 5, 15, 12, 0, 0)
 export function bookBytes(book: BookParts): Uint8Array {
   const styles = new StyleSheet()
   const sheets = book.pages.map((page, i) => sheetXml(page, i === 0, styles))
+  const drawn = book.pages.flatMap((page, i) =>
+    page.charts?.length ? [{ charts: page.charts, sheet: i + 1 }] : [],
+  )
+  const charts = drawn.flatMap(({ charts }) => charts)
   const files: Record<string, string> = {
-    '[Content_Types].xml': contentTypes(book.pages.length),
+    '[Content_Types].xml': contentTypes(book.pages.length, drawn.length, charts.length),
     '_rels/.rels': rootRelationships,
     'docProps/core.xml': coreProperties(book),
     'xl/workbook.xml': workbookXml(book),
@@ -79,6 +92,17 @@ export function bookBytes(book: BookParts): Uint8Array {
   sheets.forEach((xml, i) => {
     files[`xl/worksheets/sheet${i + 1}.xml`] = xml
   })
+  let chart = 0
+  drawn.forEach(({ charts, sheet }, i) => {
+    files[`xl/worksheets/_rels/sheet${sheet}.xml.rels`] = relationshipsXml([
+      ['drawing', `../drawings/drawing${i + 1}.xml`],
+    ])
+    files[`xl/drawings/drawing${i + 1}.xml`] = drawingXml(charts)
+    files[`xl/drawings/_rels/drawing${i + 1}.xml.rels`] = relationshipsXml(
+      charts.map((_, k) => ['chart', `../charts/chart${chart + k + 1}.xml`]),
+    )
+    for (const one of charts) files[`xl/charts/chart${++chart}.xml`] = chartXml(one)
+  })
   const zippable: Zippable = {}
   for (const [path, xml] of Object.entries(files)) {
     zippable[path] = [strToU8(xml), { level: 6, mtime: STAMP, os: 0 }]
@@ -86,7 +110,10 @@ export function bookBytes(book: BookParts): Uint8Array {
   return zipSync(zippable)
 }
 
-function contentTypes(sheets: number): string {
+function contentTypes(sheets: number, drawings: number, charts: number): string {
+  const drawing = 'application/vnd.openxmlformats-officedocument'
+  const numbered = (count: number, path: string, type: string) =>
+    Array.from({ length: count }, (_, i) => [`/xl/${path}${i + 1}.xml`, `${drawing}.${type}+xml`])
   const parts = [
     ['/xl/workbook.xml', `${types}.sheet.main+xml`],
     ...Array.from({ length: sheets }, (_, i) => [
@@ -94,6 +121,8 @@ function contentTypes(sheets: number): string {
       `${types}.worksheet+xml`,
     ]),
     ['/xl/styles.xml', `${types}.styles+xml`],
+    ...numbered(drawings, 'drawings/drawing', 'drawing'),
+    ...numbered(charts, 'charts/chart', 'drawingml.chart'),
     ['/docProps/core.xml', 'application/vnd.openxmlformats-package.core-properties+xml'],
   ]
   return [
@@ -112,15 +141,20 @@ const rootRelationships = [
   '</Relationships>',
 ].join('')
 
-function workbookRelationships(sheets: number): string {
+const workbookRelationships = (sheets: number): string =>
+  relationshipsXml([
+    ...Array.from({ length: sheets }, (_, i) => ['worksheet', `worksheets/sheet${i + 1}.xml`] as const),
+    ['styles', 'styles.xml'],
+  ])
+
+/** What a part refers to, as rId1, rId2 and so on. */
+function relationshipsXml(targets: readonly (readonly [kind: string, target: string])[]): string {
   return [
     `${head}<Relationships xmlns="${packaging}/relationships">`,
-    ...Array.from(
-      { length: sheets },
-      (_, i) =>
-        `<Relationship Id="rId${i + 1}" Type="${relationships}/worksheet" Target="worksheets/sheet${i + 1}.xml"/>`,
+    ...targets.map(
+      ([kind, target], i) =>
+        `<Relationship Id="rId${i + 1}" Type="${relationships}/${kind}" Target="${target}"/>`,
     ),
-    `<Relationship Id="rId${sheets + 1}" Type="${relationships}/styles" Target="styles.xml"/>`,
     '</Relationships>',
   ].join('')
 }
@@ -148,7 +182,7 @@ function workbookXml({ pages, names }: BookParts): string {
       key: name.toLowerCase(),
       xml: `<definedName name="${xmlText(name)}">${xmlText(sheetPrefix(sheet) + fixedAddress(column, row))}</definedName>`,
     })),
-    ...pages.flatMap((page, i) => headingNames(page, i)),
+    ...pages.flatMap((page, i) => [...headingNames(page, i), ...printedNames(page, i)]),
   ].sort((a, b) => (a.key < b.key ? -1 : a.key > b.key ? 1 : 0))
   return [
     `${head}<workbook xmlns="${main}" xmlns:r="${relationships}">`,
@@ -175,17 +209,34 @@ function headingNames({ name, headings, rows }: Page, i: number): { key: string;
   ]
 }
 
+/** The part of a sheet that goes to paper; below the last row, charts. */
+function printedNames(page: Page, i: number): { key: string; xml: string }[] {
+  if (!page.printed) return []
+  const { from, to } = page.printed
+  const area = `${sheetPrefix(page.name)}${fixedAddress(from, 0)}:${fixedAddress(to - 1, lastPrintedRow(page))}`
+  return [
+    {
+      key: `_xlnm.print_area ${String(i).padStart(3, '0')}`,
+      xml: `<definedName name="_xlnm.Print_Area" localSheetId="${i}">${xmlText(area)}</definedName>`,
+    },
+  ]
+}
+
+const lastPrintedRow = ({ rows, charts = [] }: Page): number =>
+  Math.max(rows.length - 1, ...charts.map((chart) => chart.row + ROWS_UNDER_A_CHART))
+
 /** The children of a worksheet in the order the schema demands (ECMA-376 part 1, CT_Worksheet). */
 function sheetXml(page: Page, shown: boolean, styles: StyleSheet): string {
   const width = Math.max(1, page.widths.length, ...page.rows.map((row) => row.length))
-  const { headings, rows } = page
+  const { headings, rows, detailRows } = page
+  const outlined = (detailRows?.size ?? 0) > 0
   return [
-    `${head}<worksheet xmlns="${main}"><sheetPr><pageSetUpPr fitToPage="1"/></sheetPr>`,
+    `${head}<worksheet xmlns="${main}" xmlns:r="${relationships}"><sheetPr>${outlined ? '<outlinePr summaryBelow="0"/>' : ''}<pageSetUpPr fitToPage="1"/></sheetPr>`,
     `<dimension ref="A1:${address(width - 1, Math.max(0, rows.length - 1))}"/>`,
     sheetView(page, shown),
-    '<sheetFormatPr defaultRowHeight="13.5"/>',
+    `<sheetFormatPr defaultRowHeight="13.5"${outlined ? ' outlineLevelRow="1"' : ''}/>`,
     page.widths.length > 0 ? `<cols>${page.widths.map(columnXml).join('')}</cols>` : '',
-    `<sheetData>${rows.map((row, r) => rowXml(row, r, page.widths, styles)).join('')}</sheetData>`,
+    `<sheetData>${rows.map((row, r) => rowXml(row, r, page, styles)).join('')}</sheetData>`,
     page.protected
       ? '<sheetProtection sheet="1" objects="1" scenarios="1" formatColumns="0" formatRows="0" sort="0" autoFilter="0"/>'
       : '',
@@ -195,9 +246,17 @@ function sheetXml(page: Page, shown: boolean, styles: StyleSheet): string {
     ...(page.looks ?? []).map(lookXml),
     validations(page.numbersOnly ?? []),
     '<pageMargins left="0.5" right="0.5" top="0.6" bottom="0.6" header="0.3" footer="0.3"/>',
-    `<pageSetup paperSize="9" orientation="${page.portrait ? 'portrait' : 'landscape'}" fitToWidth="1" fitToHeight="0"/>`,
-    '<headerFooter><oddFooter>&amp;L&amp;A&amp;R&amp;P / &amp;N</oddFooter></headerFooter></worksheet>',
+    `<pageSetup paperSize="9" orientation="${page.portrait ? 'portrait' : 'landscape'}" fitToWidth="1" fitToHeight="${paperPages(page)}"/>`,
+    '<headerFooter><oddFooter>&amp;L&amp;A&amp;R&amp;P / &amp;N</oddFooter></headerFooter>',
+    page.charts?.length ? '<drawing r:id="rId1"/>' : '',
+    '</worksheet>',
   ].join('')
+}
+
+/** Pages a sheet is fitted to in height: rows smaller than these are not read with pleasure. */
+function paperPages({ rows, detailRows, onePage, portrait }: Page): number {
+  const shown = rows.length - (detailRows?.size ?? 0)
+  return onePage ? 1 : Math.max(1, Math.ceil(shown / (portrait ? 90 : 55)))
 }
 
 function sheetView({ frozen }: Page, shown: boolean): string {
@@ -218,11 +277,12 @@ const columnXml = (width: number, i: number): string =>
   `<col min="${i + 1}" max="${i + 1}" width="${width === 0 ? 9 : width}"${width === 0 ? ' hidden="1"' : ''} customWidth="1"/>`
 
 const LINE_HEIGHT = 13.5
+const ROWS_UNDER_A_CHART = 16
 
 function rowXml(
   row: readonly (Content | undefined)[],
   r: number,
-  widths: readonly number[],
+  { widths, detailRows }: Page,
   styles: StyleSheet,
 ): string {
   const cells: string[] = []
@@ -232,11 +292,15 @@ function rowXml(
   if (cells.length === 0) return ''
   const height = Math.max(...row.map((content, c) => heightOf(content, widths[c] ?? 0)))
   const tall = height > LINE_HEIGHT ? ` ht="${height}" customHeight="1"` : ''
-  return `<row r="${r + 1}"${tall}>${cells.join('')}</row>`
+  const folded = detailRows?.has(r) ? ' outlineLevel="1" hidden="1"' : ''
+  // The row that a group belongs to stands above it.
+  const opens = detailRows?.has(r + 1) && !folded ? ' collapsed="1"' : ''
+  return `<row r="${r + 1}"${tall}${folded}${opens}>${cells.join('')}</row>`
 }
 
 /** Points a cell needs. Programs do not agree on fitting heights when a file is opened, so it is reckoned here. */
 function heightOf(content: Content | undefined, width: number): number {
+  if (content && 'formula' in content) return (content.lines ?? 0) * LINE_HEIGHT
   if (!content || !('text' in content)) return 0
   const { font, wrap } = content.style ?? {}
   if (font === 'title') return 24

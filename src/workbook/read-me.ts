@@ -16,6 +16,7 @@ export function readMe(
   return {
     name: 'Read me',
     portrait: true,
+    onePage: true,
     widths: [92],
     rows: [
       [{ text: title ?? 'Moving plan', style: { font: 'title', wrap: true } }],
@@ -49,13 +50,22 @@ export function readMe(
         'Inputs and Inventory hold the inputs with unit, range, source and how far the value was confirmed. The other sheets are results.',
       ),
       line(
-        'Scenarios sets the totals side by side. Check compares every figure with the model and says when inputs have changed.',
+        'Rows that are parts or measures are folded away: press + or 2 in the margin at the left to see them. Paper shows what is unfolded.',
       ),
       line(
-        'Long and shared parts of formulas are on a hidden sheet, Steps. An input has a name, such as delay_days, that your own formulas can use.',
+        'Scenarios sets the totals side by side, with every way to carry and its whole cost. The cheapest that works is taken, so that a changed input may change the container. Its charts follow.',
       ),
       line(
-        'Choices in words (who does what, which container, dates) are listed on Choices and are fixed: changing one needs a new workbook from the program.',
+        'A row has the same formula in every column. Where scenarios work a figure out differently, CHOOSE takes the formula by the number of the scenario on Choices. What differs from scenario to scenario is taken by its address, a number of the rules by its name.',
+      ),
+      line(
+        'Check compares every figure with the model and says when inputs have changed. An input has a name, such as delay_days, that your own formulas can use.',
+      ),
+      line(
+        'Hidden sheets: Ways has all figures of every way to carry and to declare, Steps the long and shared parts of formulas.',
+      ),
+      line(
+        'Choices in words (who does what, dates) are on Choices and are fixed: changing one needs a new workbook from the program. The container is chosen here, unless a scenario names one.',
       ),
       ...(protect
         ? [

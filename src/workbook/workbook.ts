@@ -1,10 +1,14 @@
 import type { Decimal } from 'decimal.js'
 import { exact } from '../quantity/exact.js'
 import type { Recorded } from '../quantity/recorded.js'
-import { FormulaWriter, madeFrom, type Places, type Reference, type Step } from './formula.js'
+import type { NamedNumber } from './constants.js'
+import { namedNumber, tensNumber } from './constants.js'
+import { FormulaForest, type FormulaNode } from './forest.js'
+import { FormulaWriter, madeFrom, OWN_COLUMN, type Places, type Reference, type Step } from './formula.js'
 import {
   CELL_SHEETS,
   type CellSheet,
+  isDetail,
   type LaidRow,
   laidRows,
   numberFormat,
@@ -14,6 +18,7 @@ import {
 import { address, columnLetters, definedName, sheetPrefix } from './names.js'
 import { bookBytes, type Content, type DefinedName, type Page } from './package-parts.js'
 import { readMe } from './read-me.js'
+import { scenarioCharts } from './scenario-charts.js'
 import { AGREES_LOOK, CHANGED_LOOK, DIFFERS_LOOK, type Style } from './styles.js'
 
 /** A value written in place of an input's own, as somebody typing into the sheet would. */
@@ -39,6 +44,8 @@ export interface WorkbookOptions {
   readonly inputValues?: readonly InputValue[]
   /** Ids of the results to set side by side; those that end in `total` where left out. */
   readonly totals?: readonly string[]
+  /** What numbers of the rules are called that only the caller knows, such as the doors of containers. */
+  readonly numbers?: readonly NamedNumber[]
   /** What each choice is called, by its id. */
   readonly choiceLabels?: ReadonlyMap<string, string>
 }
@@ -57,10 +64,12 @@ const unitStyle: Style = { indent: true }
  * The plan as an Office Open XML workbook (.xlsx) that goes on living: every result is a formula over the inputs, so
  * that changing an input in a spreadsheet program changes the totals.
  *
- * One column for each scenario, the same rows in all. An input that a scenario leaves as it stands in the first one
- * is a link to it; typing over the link changes that scenario alone. The sheet Check compares every result with the
- * model's exact one. Where the carriage and the importer are left open, the sheet chooses them anew; other choices that
- * are not numbers (who does what) are listed, not live.
+ * One column for each scenario, the same rows in all, and in every row the same formula. An input that a scenario
+ * leaves as it stands in the first one is a link to it; typing over the link changes that scenario alone. What differs
+ * from scenario to scenario is taken by its address, a number of the rules by its name. The sheet Check compares every
+ * result with the model's exact one. Where the carriage and the importer are left open, the sheet Scenarios sets every
+ * way side by side with its whole cost and the cheapest that works is taken; other choices that are not numbers (who
+ * does what) are listed, not live.
  *
  * @param scenarios one or more plans in the `recorded` arithmetic, names as they head the columns
  * @returns the file's bytes, the same for the same arguments
@@ -109,7 +118,16 @@ interface Placed {
 interface StepRow {
   readonly id: string
   readonly label: string
-  readonly formulas: (string | Decimal | undefined)[]
+  readonly formula: string
+  readonly scenarios: ReadonlySet<number>
+}
+
+/** A choice among amounts, one below another on the sheet Scenarios, and the row of the first. */
+interface Decision {
+  readonly among: FormulaNode
+  readonly owner: string
+  readonly first: number
+  readonly amounts: StepRow[]
 }
 
 /** All sheets of one workbook while they are being written. */
@@ -117,9 +135,14 @@ class WorkbookWriter {
   readonly names: DefinedName[] = []
   readonly #rows: ReadonlyMap<CellSheet, readonly LaidRow[]>
   readonly #placed = new Map<string, Placed>()
-  readonly #nameOf = new Map<string, string>()
-  readonly #steps = new Map<string, StepRow & { readonly row: number }>()
-  readonly #formulas: ReadonlyMap<string, string>[]
+  readonly #taken = new Set<string>()
+  readonly #steps: StepRow[] = []
+  readonly #counts = new Map<string, number>()
+  readonly #decisions: Decision[] = []
+  readonly #numbers = new Map<string, NamedNumber & { readonly usedBy: string }>()
+  readonly #totals: readonly Placed[]
+  readonly #choiceRows: readonly Content[][]
+  readonly #formulas: ReadonlyMap<string, string>
   readonly #minorUnits: ReadonlyMap<string, number>
 
   constructor(
@@ -128,66 +151,108 @@ class WorkbookWriter {
   ) {
     this.#minorUnits = options.minorUnits ?? new Map()
     this.#rows = laidRows(scenarios)
-    const taken = new Set<string>()
     for (const [sheet, rows] of this.#rows) {
       rows.forEach((laid, i) => {
         const owner = laid.cells.findIndex((cell) => cell !== undefined)
         const row = FIRST_ROW + i
         this.#placed.set(laid.id, { row, laid, owner })
-        if (laid.kind === 'input') {
-          const name = definedName(laid.id, taken)
-          this.#nameOf.set(laid.id, name)
-          this.names.push({ name, sheet, column: FIRST_VALUE + owner, row })
-        }
+        if (laid.kind === 'input')
+          this.names.push({
+            name: definedName(laid.id, this.#taken),
+            sheet,
+            column: FIRST_VALUE + owner,
+            row,
+          })
       })
     }
-    this.#formulas = scenarios.map((_, s) => this.#formulasOf(s))
+    this.#totals = this.#wantedTotals()
+    this.#choiceRows = choiceRows(scenarios, options.choiceLabels, false)
+    this.#formulas = this.#write()
   }
 
-  #formulasOf(s: number): Map<string, string> {
-    const cells = [...(this.scenarios[s]?.sheet.cells.values() ?? [])].filter(
-      (cell) => cell.kind === 'derived',
+  #wantedTotals(): Placed[] {
+    const wanted = this.options.totals
+    const results = [...this.#placed.values()].filter(({ laid }) => laid.kind === 'derived')
+    return wanted
+      ? wanted.flatMap((id) => results.filter(({ laid }) => laid.id === id))
+      : results.filter(({ laid }) => laid.sheet !== 'Inventory' && laid.sheet !== 'Ways' && isTotal(laid.id))
+  }
+
+  /** The formula of every derived cell, the same for all scenarios. */
+  #write(): Map<string, string> {
+    const own = this.options.numbers
+    const forest = new FormulaForest(
+      (id) => this.#placed.has(id),
+      (value, owner) => namedNumber(value, owner, own)?.name,
     )
+    const roots = this.scenarios.map(({ sheet }, s) =>
+      forest.add(
+        s,
+        [...sheet.cells.values()].filter((cell) => cell.kind === 'derived'),
+      ),
+    )
+    const ids = new Set(roots.flatMap((of) => [...of.keys()]))
+    const joined = new Map([...ids].map((id) => [id, forest.join(roots.map((of) => of.get(id)))]))
     const places: Places = {
-      input: (id) => this.#referenceTo(id, s),
-      cell: (id) => (this.#placed.has(id) ? this.#referenceTo(id, s) : undefined),
-      step: (part) => this.#step(part, s, counts),
+      input: (id) => this.#referenceTo(id),
+      cell: (id) => (this.#placed.has(id) ? this.#referenceTo(id) : undefined),
+      named: (node, owner) => this.#number(namedNumber(node.value, owner, own), owner),
+      tens: (decimals) => this.#number(tensNumber(decimals), ''),
+      scenario: () => `Choices!${OWN_COLUMN}$${FIRST_ROW + 1}`,
+      step: (part) => this.#step(part),
     }
-    const counts = new Map<string, number>()
-    const writer = new FormulaWriter(
-      places,
-      cells.map((cell) => cell.value),
-    )
-    return new Map(cells.map((cell) => [cell.id, writer.formula(cell.id, cell.value)]))
+    const writer = new FormulaWriter(places, new Set(joined.values()))
+    return new Map([...joined].map(([id, root]) => [id, writer.formula(id, root)]))
   }
 
-  #referenceTo(id: string, s: number): Reference {
+  #referenceTo(id: string): Reference {
     const placed = this.#placed.get(id)
-    if (!placed?.laid.cells[s])
-      throw new Error(`a formula refers to "${id}", which is not a cell of the plan`)
-    const column = columnLetters(FIRST_VALUE + s)
-    const sheet = sheetPrefix(placed.laid.sheet)
-    const name = placed.owner === s ? this.#nameOf.get(id) : undefined
-    return { text: name ?? `${sheet}${column}${placed.row + 1}`, at: { sheet, column, row: placed.row + 1 } }
+    if (!placed) throw new Error(`a formula refers to "${id}", which is not a cell of the plan`)
+    return reference(placed.laid.sheet, placed.row)
   }
 
-  #step(part: Step, s: number, counts: Map<string, number>): Reference {
-    const kind = `${part.owner} ${part.what}`
-    const n = (counts.get(kind) ?? 0) + 1
-    counts.set(kind, n)
-    const id = `${kind} ${n}`
-    const known = this.#steps.get(id)
-    const label = this.#placed.get(part.owner)?.laid.label ?? part.owner
-    const step = known ?? {
-      id,
-      label: `${label}: ${part.what} ${n}`,
-      formulas: [],
-      row: FIRST_ROW + this.#steps.size,
+  #number(number: NamedNumber | undefined, usedBy: string): Reference {
+    if (!number) throw new Error('a number without a name')
+    const known = this.#numbers.get(number.name)
+    const name = known?.name ?? definedName(number.name, this.#taken)
+    if (!known) {
+      const row = this.#firstNumber + this.#numbers.size
+      this.names.push({ name, sheet: 'Choices', column: FIRST_VALUE, row })
+      this.#numbers.set(number.name, { ...number, name, usedBy })
     }
-    this.#steps.set(id, step)
-    step.formulas[s] = part.formula
-    const column = columnLetters(FIRST_VALUE + s)
-    return { text: `Steps!${column}${step.row + 1}`, at: { sheet: 'Steps!', column, row: step.row + 1 } }
+    return { text: name, at: { sheet: '', column: name, row: 0 } }
+  }
+
+  /** Row of the first number, below the choices and a heading. */
+  get #firstNumber(): number {
+    return FIRST_ROW + 1 + this.#choiceRows.length + 3
+  }
+
+  #step({ owner, what, formula, node, among }: Step): Reference {
+    return among
+      ? this.#amount(owner, formula, node, among)
+      : this.#stepRow(owner, what, formula, node.scenarios)
+  }
+
+  #stepRow(owner: string, what: string, formula: string, scenarios: ReadonlySet<number>): Reference {
+    const kind = `${owner} ${what}`
+    const n = (this.#counts.get(kind) ?? 0) + 1
+    this.#counts.set(kind, n)
+    const label = this.#placed.get(owner)?.laid.label ?? owner
+    this.#steps.push({ id: `${kind} ${n}`, label: `${label}: ${what} ${n}`, formula, scenarios })
+    return reference('Steps', FIRST_ROW + this.#steps.length - 1)
+  }
+
+  #amount(owner: string, formula: string, node: FormulaNode, among: FormulaNode): Reference {
+    const last = this.#decisions.at(-1)
+    const first = last ? endOfDecision(last) + 2 : FIRST_ROW + this.#totals.length + 2
+    const decision = last?.among === among ? last : { among, owner, first, amounts: [] }
+    if (decision !== last) this.#decisions.push(decision)
+    const total = node.args.find(({ operation }) => operation.kind === 'cell')?.operation
+    const id = total?.kind === 'cell' ? total.id : `${owner} ${decision.amounts.length + 1}`
+    const label = this.#placed.get(id)?.laid.label ?? id
+    decision.amounts.push({ id, label, formula, scenarios: among.scenarios })
+    return reference('Scenarios', decision.first + decision.amounts.length - 1)
   }
 
   /** A sheet of inputs, results or both. */
@@ -196,7 +261,7 @@ class WorkbookWriter {
     const withInputs = rows.some((row) => row.kind === 'input')
     const scenarios = this.scenarios.map((s) => s.name)
     const after = FIRST_VALUE + scenarios.length
-    const { changed, asWritten } = this.#inputColumns()
+    const { state, asWritten } = this.#columns(sheet)
     const last = FIRST_ROW + rows.length - 1
     const headings = [
       'Id',
@@ -206,7 +271,8 @@ class WorkbookWriter {
       ...(withInputs ? ['Low', 'High'] : []),
       'Source, or what it is made from',
       'Confirmed',
-      ...(withInputs ? ['Changed', ...scenarios.map((name) => `${name}, as written`)] : []),
+      'State',
+      ...scenarios.map((name) => `${name}, as written`),
     ]
     const body = rows.map((laid, i) => this.#row(laid, FIRST_ROW + i, withInputs))
     const valueRange = `${address(FIRST_VALUE, FIRST_ROW)}:${address(after - 1, last)}`
@@ -222,20 +288,25 @@ class WorkbookWriter {
         30,
         52,
         ...scenarios.map(() => 16),
-        11,
+        14,
         ...(withInputs ? [11, 11] : []),
         48,
         16,
-        ...(withInputs ? [10, ...scenarios.map(() => 0)] : []),
+        10,
+        ...scenarios.map(() => 0),
       ],
       frozen: { rows: FIRST_ROW, columns: FIRST_VALUE },
-      headings: { row: HEADING_ROW, columns: withInputs ? changed + 1 : after + 3 },
+      headings: { row: HEADING_ROW, columns: state + 1 },
+      hidden: sheet === 'Ways',
+      detailRows: new Set(rows.flatMap((laid, i) => (isDetail(laid) ? [FIRST_ROW + i] : []))),
+      ...(sheet === 'Ways' ? {} : { printed: { from: 1, to: after + 1 } }),
+      portrait: true,
       ...(withInputs
         ? {
             looks: [
               {
                 range: valueRange,
-                condition: `AND($${columnLetters(changed)}${FIRST_ROW + 1}="changed",${address(FIRST_VALUE, FIRST_ROW)}<>${address(asWritten, FIRST_ROW)})`,
+                condition: `AND($${columnLetters(state)}${FIRST_ROW + 1}="changed",${address(FIRST_VALUE, FIRST_ROW)}<>${address(asWritten, FIRST_ROW)})`,
                 look: CHANGED_LOOK,
               },
             ],
@@ -247,18 +318,17 @@ class WorkbookWriter {
     }
   }
 
-  /** Columns after values, unit, low, high, source and confirmed: the mark of a change, then each value as written. */
-  #inputColumns(): { changed: number; asWritten: number } {
-    const changed = FIRST_VALUE + this.scenarios.length + 5
-    return { changed, asWritten: changed + 1 }
+  /** Columns after values, unit, range, source and confirmed: the state of the row, then each value as written. */
+  #columns(sheet: CellSheet): { state: number; asWritten: number } {
+    const withInputs = this.#rows.get(sheet)?.some((row) => row.kind === 'input') ?? false
+    const state = FIRST_VALUE + this.scenarios.length + (withInputs ? 5 : 3)
+    return { state, asWritten: state + 1 }
   }
 
   #row(laid: LaidRow, row: number, withInputs: boolean): (Content | undefined)[] {
     const format = numberFormat(laid, this.#minorUnits)
     const shown = laid.cells.find((cell) => cell !== undefined)
     const range = shown?.value.operation.kind === 'input' ? shown.value.operation.row : undefined
-    const tail: (Content | undefined)[] =
-      laid.kind === 'input' ? this.#inputTail(laid, row, withFormat(plain, format)) : []
     const origin = laid.kind === 'input' ? shown?.source : madeFromText(shown?.value)
     return [
       { text: laid.id, style: note },
@@ -273,7 +343,7 @@ class WorkbookWriter {
         : []),
       { text: origin ?? shown?.source ?? '', style: { ...note, indent: true } },
       { text: shown?.confirmed ?? (laid.kind === 'derived' ? 'worked out' : ''), style: note },
-      ...tail,
+      ...this.#state(laid, row, withFormat(plain, format)),
     ]
   }
 
@@ -281,9 +351,8 @@ class WorkbookWriter {
     const cell = laid.cells[s]
     if (!cell) return undefined
     if (laid.kind === 'derived') {
-      const formula = this.#formulas[s]?.get(laid.id) ?? ''
       const style = withFormat(laid.sheet === 'Inventory' ? { fill: 'band' } : plain, format)
-      return { formula: withoutOwnSheet(formula, laid.sheet), style }
+      return { formula: inColumn(this.#formulas.get(laid.id) ?? '', s, laid.sheet), style }
     }
     const own: Style = withFormat({ font: 'input', fill: 'input', border: 'thin', unlocked: true }, format)
     const link = this.#link(laid, s)
@@ -299,7 +368,7 @@ class WorkbookWriter {
     const first = laid.cells[owner]
     const cell = laid.cells[s]
     if (owner === s || !first || !cell || !first.value.value.eq(cell.value.value)) return undefined
-    return address(FIRST_VALUE + owner, this.#placed.get(laid.id)?.row ?? 0)
+    return `$${address(FIRST_VALUE + owner, this.#placed.get(laid.id)?.row ?? 0)}`
   }
 
   #typed(id: string, s: number, linked: boolean): Decimal | undefined {
@@ -311,130 +380,251 @@ class WorkbookWriter {
     return last && exact.of(last.value)
   }
 
-  #inputTail(laid: LaidRow, row: number, style: Style): (Content | undefined)[] {
-    const { asWritten } = this.#inputColumns()
-    const differs = laid.cells.flatMap((cell, s) =>
-      cell ? [`${address(FIRST_VALUE + s, row)}<>${address(asWritten + s, row)}`] : [],
+  /** Whether an input was changed, whether a result is still the model's; then the values as written. */
+  #state(laid: LaidRow, row: number, style: Style): (Content | undefined)[] {
+    const { asWritten } = this.#columns(laid.sheet)
+    const pairs = laid.cells.flatMap((cell, s) =>
+      cell ? [[address(FIRST_VALUE + s, row), address(asWritten + s, row)] as const] : [],
     )
-    const condition = differs.length === 1 ? differs[0] : `OR(${differs.join(',')})`
+    const differs = pairs.map(([now, was]) => `${now}<>${was}`)
+    const close = pairs.map(([now, was]) => `ABS(${now}-${was})<=${NEAR}+${RELATIVELY_NEAR}*ABS(${was})`)
+    const formula =
+      laid.kind === 'input'
+        ? `IF(OR(${differs.join(',')}),"changed","")`
+        : `IFERROR(IF(AND(${close.join(',')}),"same","differs"),"no number")`
     return [
-      { formula: `IF(${condition},"changed","")`, style: { font: 'caution' } },
+      { formula, style: laid.kind === 'input' ? { font: 'caution' } : note },
       ...laid.cells.map((cell) => cell && { number: stored(cell.value.value), style }),
     ]
   }
 
-  /** The totals of every scenario beside one another, what sets the scenarios apart, and the difference from the first. */
+  /**
+   * What is decided, on one sheet: the totals of every scenario beside one another, every way with its whole cost and
+   * which is taken, what a container costs by its size, what a cover is worth, and what sets the scenarios apart.
+   */
   sideBySide(): Page {
     const { scenarios } = this
-    const wanted = this.options.totals
-    const results = [...this.#placed.values()].filter(({ laid }) => laid.kind === 'derived')
-    const ids = wanted
-      ? wanted.flatMap((id) => results.filter(({ laid }) => laid.id === id))
-      : results.filter(({ laid }) => laid.sheet !== 'Inventory' && isTotal(laid.id))
-    const totals = ids.map(({ laid, row }, i): (Content | undefined)[] => {
-      const format = numberFormat(laid, this.#minorUnits)
-      const here = FIRST_ROW + i
-      return [
-        { text: laid.id, style: note },
-        { text: laid.label, style: laid.id === 'cost.total' ? { font: 'bold', wrap: true } : wrapped },
-        ...laid.cells.map((cell, s) =>
-          cell
-            ? {
-                formula: `${sheetPrefix(laid.sheet)}${address(FIRST_VALUE + s, row)}`,
-                style: withFormat(laid.id === 'cost.total' ? { font: 'bold', fill: 'band' } : plain, format),
-              }
-            : undefined,
-        ),
-        { text: laid.unit, style: unitStyle },
-        ...laid.cells.slice(1).map((cell, k) =>
-          cell && laid.cells[0]
-            ? {
-                formula: `${address(FIRST_VALUE + k + 1, here)}-${address(FIRST_VALUE, here)}`,
-                style: withFormat(note, format),
-              }
-            : undefined,
-        ),
-      ]
-    })
+    const lesses = scenarios.slice(1).map((s) => `${s.name} less ${scenarios[0]?.name}`)
+    const rows: (Content | undefined)[][] = [
+      ...titleRows(
+        'Scenarios side by side',
+        'Each figure is taken from its own sheet; differences are from the first scenario.',
+      ),
+      ['Id', 'What it is', ...scenarios.map((s) => s.name), 'Unit', ...lesses].map((text) => ({
+        text,
+        style: heading,
+      })),
+      ...this.#totals.map((placed, i) => this.#totalRow(placed, FIRST_ROW + i)),
+      ...this.#decisions.flatMap((decision) => this.#decisionRows(decision)),
+    ]
+    const sizes = this.#addTable(
+      rows,
+      'Cost of carriage for each usable cubic metre',
+      /^options\.[^.+]+\.cost-per-usable-m3$/,
+    )
+    const covers = this.#addTable(
+      rows,
+      'Damage at which a cover has paid for itself, against none',
+      /^cover\.[^.]+\.break-even$/,
+    )
     const apart = choiceRows(scenarios, this.options.choiceLabels, true)
-    const columns = FIRST_VALUE + scenarios.length + 1 + Math.max(0, scenarios.length - 1)
+    rows.push(
+      [],
+      sectionRow('Choices that set the scenarios apart'),
+      ...(apart.length > 0 ? apart : [[undefined, { text: 'None.', style: note }]]),
+      [],
+    )
+    const phases = this.#totals.flatMap(({ laid }, i) =>
+      laid.id.startsWith('cost.') && laid.id !== 'cost.total' ? [FIRST_ROW + i] : [],
+    )
+    const unit = this.#totals.find(({ laid }) => laid.id === 'cost.total')?.laid.unit ?? ''
+    const last = FIRST_VALUE + scenarios.length - 1
     return {
       name: 'Scenarios',
-      rows: [
-        ...titleRows(
-          'Scenarios side by side',
-          'Each figure is taken from its own sheet; differences are from the first scenario.',
-        ),
-        [
-          ...['Id', 'What it is', ...scenarios.map((s) => s.name), 'Unit'],
-          ...scenarios.slice(1).map((s) => `${s.name} less ${scenarios[0]?.name}`),
-        ].map((text) => ({ text, style: heading })),
-        ...totals,
-        [],
-        [{ text: 'Choices that set the scenarios apart', style: { font: 'bold' } }],
-        ...(apart.length > 0 ? apart : [[{ text: 'None.', style: note }]]),
-      ],
-      widths: [30, 52, ...scenarios.map(() => 16), 11, ...scenarios.slice(1).map(() => 16)].slice(0, columns),
+      rows,
+      widths: [30, 52, ...scenarios.map(() => 16), 14, ...lesses.map(() => 16)],
       frozen: { rows: FIRST_ROW, columns: FIRST_VALUE },
+      printed: { from: 1, to: FIRST_VALUE + scenarios.length + 1 + lesses.length },
+      portrait: true,
+      onePage: true,
+      charts: scenarioCharts({
+        sheet: 'Scenarios',
+        unit,
+        names: { row: HEADING_ROW, from: FIRST_VALUE, to: last },
+        phases,
+        sizes,
+        covers,
+        below: rows.length,
+      }),
     }
   }
 
-  /** What was chosen in words: fixed when the file is written. */
+  #totalRow({ laid, row }: Placed, here: number): (Content | undefined)[] {
+    const format = numberFormat(laid, this.#minorUnits)
+    const whole = laid.id === 'cost.total'
+    return [
+      { text: laid.id, style: note },
+      { text: laid.label, style: whole ? { font: 'bold', wrap: true } : wrapped },
+      ...laid.cells.map(
+        (cell, s) =>
+          cell && {
+            formula: `${sheetPrefix(laid.sheet)}${address(FIRST_VALUE + s, row)}`,
+            style: withFormat(whole ? { font: 'bold', fill: 'band' } : plain, format),
+          },
+      ),
+      { text: laid.unit, style: unitStyle },
+      ...laid.cells.slice(1).map((cell, k) =>
+        cell && laid.cells[0]
+          ? {
+              formula: `${address(FIRST_VALUE + k + 1, here)}-$${address(FIRST_VALUE, here)}`,
+              style: withFormat(note, format),
+            }
+          : undefined,
+      ),
+    ]
+  }
+
+  /** Every way with its whole cost, the number of the cheapest that works, and which that is. */
+  #decisionRows({ owner, first, amounts, among }: Decision): (Content | undefined)[][] {
+    const taken = this.#placed.get(owner)
+    const unit = this.#placed.get(amounts[0]?.id ?? '')?.laid.unit ?? ''
+    const here = (formula: (s: number) => string, style: Style) =>
+      this.scenarios.map((_, s) => (among.scenarios.has(s) ? { formula: formula(s), style } : undefined))
+    const number = first + amounts.length
+    const labels = `$B$${first + 1}:$B$${number}`
+    return [
+      [],
+      sectionRow(`${waysOf[owner] ?? taken?.laid.label ?? owner}, each with its whole cost`),
+      ...amounts.map(({ id, label, formula }) => [
+        { text: id, style: note },
+        { text: label.split(': ').at(-1) ?? label, style: wrapped },
+        ...here((s) => inColumn(formula, s, 'Scenarios'), { format: COST_OR_NEVER }),
+        { text: unit, style: unitStyle },
+      ]),
+      [
+        { text: owner, style: note },
+        { text: 'The cheapest that works: its number in this list', style: wrapped },
+        ...here(
+          (s) => `${sheetPrefix(taken?.laid.sheet ?? '')}${address(FIRST_VALUE + s, taken?.row ?? 0)}`,
+          plain,
+        ),
+      ],
+      [
+        undefined,
+        { text: 'Which that is', style: { font: 'bold' } },
+        ...here((s) => `INDEX(${labels},${address(FIRST_VALUE + s, number)})`, {
+          font: 'bold',
+          fill: 'band',
+          wrap: true,
+        }).map((content) => content && { ...content, lines: 3 }),
+      ],
+    ]
+  }
+
+  /** Rows of one kind from another sheet below one another, for reading and for a chart; gives back where they are. */
+  #addTable(rows: (Content | undefined)[][], title: string, ids: RegExp): { from: number; to: number } {
+    const wanted = [...this.#placed.values()].filter(({ laid }) => ids.test(laid.id))
+    if (wanted.length === 0) return { from: 0, to: -1 }
+    rows.push([], sectionRow(title))
+    const from = rows.length
+    for (const { laid, row } of wanted) {
+      const format = numberFormat(laid, this.#minorUnits)
+      rows.push([
+        { text: laid.id, style: note },
+        { text: laid.label.split(': ')[0] ?? laid.label, style: wrapped },
+        ...laid.cells.map(
+          (cell, s) =>
+            cell && {
+              formula: `${sheetPrefix(laid.sheet)}${address(FIRST_VALUE + s, row)}`,
+              style: withFormat(plain, format),
+            },
+        ),
+        { text: laid.unit, style: unitStyle },
+      ])
+    }
+    return { from, to: rows.length - 1 }
+  }
+
+  /** What is fixed when the file is written: what was chosen in words, and the numbers of the rules. */
   choices(): Page {
     const { scenarios } = this
+    const alike = (row: readonly Content[]) =>
+      scenarios.length > 1 && new Set(row.slice(2).map((c) => ('text' in c ? c.text : ''))).size === 1
+    const headings = (...texts: string[]) => texts.map((text) => ({ text, style: heading }))
+    const labelOf = ({ label, usedBy }: { label: string; usedBy: string }) =>
+      label || `In: ${this.#placed.get(usedBy)?.laid.label ?? usedBy}`
     return {
       name: 'Choices',
       rows: [
         ...titleRows(
-          'Choices',
-          'Fixed when this file was written. To change one, have the program write the file anew.',
+          'Choices and numbers of the rules',
+          'Fixed when this file was written. To change a choice, have the program write the file anew.',
         ),
-        ['Id', 'What it is', ...scenarios.map((s) => s.name)].map((text) => ({ text, style: heading })),
-        ...choiceRows(scenarios, this.options.choiceLabels, false),
+        headings('Id', 'What it is', ...scenarios.map((s) => s.name)),
+        [
+          { text: 'scenario', style: note },
+          { text: 'Number of the scenario: which of several formulas a row takes', style: wrapped },
+          ...scenarios.map((_, s) => ({ number: s + 1, style: plain })),
+        ],
+        ...this.#choiceRows,
+        [],
+        sectionRow('Numbers that formulas use by name'),
+        headings('Name', 'What it is', 'Value', 'Unit'),
+        ...[...this.#numbers.values()].map((number) => [
+          { text: number.name, style: note },
+          { text: labelOf(number), style: wrapped },
+          { number: stored(exact.of(number.value)), style: plain },
+          { text: number.unit, style: unitStyle },
+        ]),
       ],
-      widths: [30, 52, ...scenarios.map(() => 16)],
+      widths: [30, 52, ...scenarios.map(() => 20)],
       frozen: { rows: FIRST_ROW, columns: FIRST_VALUE },
+      detailRows: new Set(this.#choiceRows.flatMap((row, i) => (alike(row) ? [FIRST_ROW + 1 + i] : []))),
+      printed: { from: 0, to: FIRST_VALUE + scenarios.length },
+      portrait: true,
     }
   }
 
-  /** Every result beside the model's exact figure, with a verdict. */
+  /** Whether the workbook still says what the model says, sheet by sheet. */
   check(): Page {
-    const rows: (Content | undefined)[][] = []
-    const first = 5
-    this.scenarios.forEach(({ name }, s) => {
-      for (const { laid, row } of this.#placed.values()) {
-        const cell = laid.kind === 'derived' ? laid.cells[s] : undefined
-        if (!cell) continue
-        const format = numberFormat(laid, this.#minorUnits)
-        const r = first + rows.length + 1
-        rows.push([
-          { text: name, style: plain },
-          { text: laid.id, style: note },
-          { text: laid.label, style: wrapped },
-          {
-            formula: `${sheetPrefix(laid.sheet)}${address(FIRST_VALUE + s, row)}`,
-            style: withFormat(plain, format),
-          },
-          { number: stored(cell.value.value), style: withFormat(plain, format) },
-          { formula: `D${r}-E${r}`, style: { format: '0.00E+00' } },
-          {
-            formula: `IF(ISNUMBER(F${r}),IF(ABS(F${r})<=0.000000001+0.000000000001*ABS(E${r}),"same",IF($C$3>0,"inputs changed","DIFFERS")),"NO NUMBER")`,
-            style: plain,
-          },
-        ])
-      }
-    })
-    const last = first + rows.length
-    const verdicts = `$G$${first + 1}:$G$${last}`
-    const changed = CELL_SHEETS.flatMap((sheet) => {
-      const inputs = this.#rows.get(sheet) ?? []
-      if (!inputs.some((row) => row.kind === 'input')) return []
-      const column = columnLetters(this.#inputColumns().changed)
+    const first = 8
+    const sheets = CELL_SHEETS.filter((sheet) => (this.#rows.get(sheet)?.length ?? 0) > 0)
+    const rows = sheets.map((sheet): Content[] => {
+      const laid = this.#rows.get(sheet) ?? []
+      const column = columnLetters(this.#columns(sheet).state)
+      const range = (letters: string) =>
+        `${sheetPrefix(sheet)}$${letters}$${FIRST_ROW + 1}:$${letters}$${FIRST_ROW + laid.length}`
+      const count = (state: string) => ({ formula: `COUNTIF(${range(column)},"${state}")`, style: plain })
+      const inputs = laid.filter((row) => row.kind === 'input').length
       return [
-        `COUNTIF(${sheetPrefix(sheet)}$${column}$${FIRST_ROW + 1}:$${column}$${FIRST_ROW + inputs.length},"changed")`,
+        { text: sheet, style: plain },
+        { number: inputs, style: plain },
+        count('changed'),
+        { number: laid.length - inputs, style: plain },
+        count('same'),
+        count('differs'),
+        count('no number'),
+        {
+          formula: `IFERROR(INDEX(${range('A')},MATCH("no number",${range(column)},0)),IFERROR(INDEX(${range('A')},MATCH("differs",${range(column)},0)),""))`,
+          style: note,
+        },
       ]
     })
-    const bad = `COUNTIF(${verdicts},"DIFFERS")+COUNTIF(${verdicts},"NO NUMBER")`
+    const last = first + rows.length
+    const sum = (letters: string) => ({
+      formula: `SUM(${letters}${first + 1}:${letters}${last})`,
+      style: { font: 'bold' } as const,
+    })
+    const total = (letters: string) => `${letters}${last + 1}`
+    this.names.push(
+      { name: NEAR, sheet: 'Check', column: 2, row: 3 },
+      { name: RELATIVELY_NEAR, sheet: 'Check', column: 2, row: 4 },
+    )
+    const labelled = (text: string, content: Content): (Content | undefined)[] => [
+      { text, style: plain },
+      undefined,
+      content,
+    ]
     return {
       name: 'Check',
       rows: [
@@ -443,42 +633,31 @@ class WorkbookWriter {
           { text: 'Verdict', style: { font: 'bold' } },
           undefined,
           {
-            formula: `IF(${bad}>0,"Do not use: "&(${bad})&" figures differ",IF(C3>0,"Live: "&C3&" inputs changed, figures no longer those of the model","All "&COUNTIF(${verdicts},"same")&" figures agree with the model"))`,
+            formula: `IF(${total('G')}+IF(C3>0,0,${total('F')})>0,"Do not use: "&(${total('F')}+${total('G')})&" figures differ",IF(C3>0,"Live: "&C3&" inputs changed, figures no longer those of the model","All "&${total('E')}&" figures agree with the model"))`,
             style: { font: 'bold' },
           },
         ],
-        [
-          { text: 'Inputs changed', style: plain },
-          undefined,
-          { formula: changed.length > 0 ? changed.join('+') : '0', style: plain },
-        ],
+        labelled('Inputs changed', { formula: total('C'), style: plain }),
+        labelled('A figure is the same that is this near', { number: 1e-9, style: { format: '0E+00' } }),
+        labelled('and this share of itself', { number: 1e-12, style: { format: '0E+00' } }),
         [
           {
-            text: 'The model column is what was worked out in exact decimals when the file was written.',
+            text: 'What the model worked out in exact decimals is in hidden columns at the right of each sheet; the column State compares.',
             style: note,
           },
         ],
-        ['Scenario', 'Id', 'What it is', 'Workbook', 'Model', 'Difference', 'Verdict'].map((text) => ({
-          text,
-          style: heading,
-        })),
+        [],
+        ['Sheet', 'Inputs', 'Changed', 'Results', 'Same', 'Differ', 'No number', 'First that does'].map(
+          (text) => ({ text, style: heading }),
+        ),
         ...rows,
+        [{ text: 'All', style: { font: 'bold' } }, ...['B', 'C', 'D', 'E', 'F', 'G'].map(sum)],
       ],
-      widths: [24, 30, 52, 16, 16, 12, 16],
-      frozen: { rows: first, columns: 3 },
-      headings: { row: first - 1, columns: 7 },
+      widths: [34, 10, 14, 10, 10, 10, 12, 44],
+      frozen: { rows: first, columns: 1 },
       looks: [
         { range: 'C2', condition: 'LEFT($C$2,3)="All"', look: AGREES_LOOK },
         { range: 'C2', condition: 'LEFT($C$2,2)="Do"', look: DIFFERS_LOOK },
-        ...(rows.length > 0
-          ? [
-              {
-                range: `G${first + 1}:G${last}`,
-                condition: `OR(G${first + 1}="DIFFERS",G${first + 1}="NO NUMBER")`,
-                look: DIFFERS_LOOK,
-              },
-            ]
-          : []),
       ],
     }
   }
@@ -494,16 +673,12 @@ class WorkbookWriter {
           'Parts of formulas of other sheets, in rows of their own because they are shared, long, or rounded.',
         ),
         ['Id', 'Part of', ...this.scenarios.map((s) => s.name)].map((text) => ({ text, style: heading })),
-        ...[...this.#steps.values()].map(({ id, label, formulas }) => [
+        ...this.#steps.map(({ id, label, formula, scenarios }) => [
           { text: id, style: note },
           { text: label, style: wrapped },
-          ...this.scenarios.map((_, s): Content | undefined => {
-            const formula = formulas[s]
-            if (formula === undefined) return undefined
-            return typeof formula === 'string'
-              ? { formula: withoutOwnSheet(formula, 'Steps'), style: plain }
-              : { number: stored(formula), style: plain }
-          }),
+          ...this.scenarios.map((_, s) =>
+            scenarios.has(s) ? { formula: inColumn(formula, s, 'Steps'), style: plain } : undefined,
+          ),
         ]),
       ],
       widths: [40, 60, ...this.scenarios.map(() => 18)],
@@ -512,10 +687,31 @@ class WorkbookWriter {
   }
 }
 
+/** Names of the two numbers on Check that say how near a figure must be to the model's. */
+const NEAR = 'check_near'
+const RELATIVELY_NEAR = 'check_relatively_near'
+const waysOf: Readonly<Record<string, string>> = {
+  'transport.taken': 'Ways to carry',
+  'importer.taken': 'Ways to declare',
+}
+/** An amount that carries the mark of a way that does not work is no amount. */
+const COST_OR_NEVER = '[>=1000000000]"does not work";#,##0.00'
+
+const endOfDecision = ({ first, amounts }: Decision): number => first + amounts.length + 2
+
+const reference = (sheet: string, row: number): Reference => {
+  const prefix = sheetPrefix(sheet)
+  return {
+    text: `${prefix}${OWN_COLUMN}${row + 1}`,
+    at: { sheet: prefix, column: OWN_COLUMN, row: row + 1 },
+  }
+}
+
 const subtitles: Readonly<Record<CellSheet, string>> = {
   Inputs: 'Change the yellow cells. A pale cell follows the first scenario until something is typed over it.',
   Inventory: 'What is moved, line by line: yellow and pale cells are inputs, the others formulas.',
   Volume: 'Volume, mass and stowage. Estimates: the packed container may differ.',
+  Ways: 'The same figures for every way to carry and to declare; the other sheets show the way taken.',
   Cost: 'What each way of moving costs. Estimates, not quotes.',
   Customs: 'Duty and tax on arrival. Ask the customs office or a licensed broker before relying on it.',
   Cover: 'Value, premium and what each cover is worth. The policy wording decides.',
@@ -524,17 +720,22 @@ const subtitles: Readonly<Record<CellSheet, string>> = {
   Further: 'Other results of the plan.',
 }
 
-const titleRows = (title: string, subtitle: string): Content[][] => [
-  [{ text: title, style: { font: 'title' } }],
-  [{ text: subtitle, style: note }],
+/** Title and subtitle above the column that paper begins with: ids are not printed. */
+const titleRows = (title: string, subtitle: string): (Content | undefined)[][] => [
+  [undefined, { text: title, style: { font: 'title' } }],
+  [undefined, { text: subtitle, style: note }],
 ]
+
+const sectionRow = (text: string): (Content | undefined)[] => [undefined, { text, style: { font: 'bold' } }]
 
 const withFormat = (style: Style, format: string | undefined): Style =>
   format ? { ...style, format } : style
 
-/** References to the sheet a formula stands on need no sheet. */
-const withoutOwnSheet = (formula: string, sheet: string): string =>
-  formula.replace(new RegExp(`(?<![A-Za-z0-9_])${sheet}!`, 'g'), '')
+/** A row's formula in the column of one scenario. References to the sheet it stands on need no sheet. */
+const inColumn = (formula: string, s: number, sheet: string): string =>
+  formula
+    .replaceAll(OWN_COLUMN, columnLetters(FIRST_VALUE + s))
+    .replace(new RegExp(`(?<![A-Za-z0-9_])${sheet}!`, 'g'), '')
 
 const isTotal = (id: string): boolean => /(^|\.)total$/.test(id)
 

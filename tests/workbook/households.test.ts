@@ -74,6 +74,16 @@ describe.each(DEMOS)('the workbook of %s', async (household) => {
     agrees(recalculatedByEngine(readBook(book.bytes)), book)
   })
 
+  it.runIf(household === 'valparaiso-gdynia')(
+    'chooses another container where the changed inputs make another one cheapest',
+    () => {
+      const taken = books.map(({ model }) =>
+        model.map((cells) => cells.get('transport.taken')?.value.toString()).join(),
+      )
+      expect(new Set(taken).size).toBeGreaterThan(1)
+    },
+  )
+
   it.runIf(officeInstalled)(
     'all three: every cell is the model’s, by LibreOffice Calc',
     async () => {

@@ -16,7 +16,7 @@ import { type FileBook, readBook } from './read-book.js'
 export type Grid = readonly (readonly (string | number)[])[]
 export type Recalculated = ReadonlyMap<string, Grid>
 
-const OFFICE = ['/usr/bin/soffice', '/usr/bin/libreoffice', '/opt/homebrew/bin/soffice'].find((path) =>
+export const OFFICE = ['/usr/bin/soffice', '/usr/bin/libreoffice', '/opt/homebrew/bin/soffice'].find((path) =>
   existsSync(path),
 )
 export const officeInstalled = OFFICE !== undefined
