@@ -5,7 +5,6 @@ export {
   householdsWith,
   type ReferenceFiles,
 } from './cases.js'
-export { latinHypercube, type SampledRange } from './latin-hypercube.js'
 export { type OpenStudy, openStudy, plannableOrigins, RoomsOnDisk, type StudyRow, studyRows } from './open.js'
 export { type Points, pointsOf } from './points.js'
 export {
@@ -23,6 +22,7 @@ export {
   type StudyColumn,
   stretchesOf,
 } from './run.js'
+export { latinHypercube, type Sample, type SampledRange, sobolSample } from './sample.js'
 export { type CustomsStatus, type Fit, type ScenarioRows, scenarioRows } from './scenario-rows.js'
 export { readStudy, type Study, studyColumns, VOLUME_FACTOR } from './study-file.js'
 export type { StudyTexts } from './worker.js'

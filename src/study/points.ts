@@ -1,4 +1,4 @@
-import { latinHypercube } from './latin-hypercube.js'
+import { latinHypercube, sobolSample } from './sample.js'
 import type { Study, Varied } from './study-file.js'
 
 /** The points at which every scenario of a study is planned. */
@@ -23,11 +23,8 @@ export function pointsOf({ inputs, seed }: Study, isWord: (id: string) => boolea
   const lists = inputs.flatMap((input) => (input.kind === 'list' ? [input] : []))
   const samples = inputs.flatMap((input) => (input.kind === 'sample' ? [input] : []))
   const drawn = samples[0]?.count ?? 1
-  const sample = latinHypercube(
-    samples.map(({ id, low, high }) => ({ id, low: Number(low), high: Number(high) })),
-    drawn,
-    seed,
-  )
+  const ranges = samples.map(({ id, low, high }) => ({ id, low: Number(low), high: Number(high) }))
+  const sample = samples[0]?.how === 'sobol' ? sobolSample(ranges, seed) : latinHypercube(ranges, drawn, seed)
   const words = lists.filter(({ id }) => isWord(id))
   const grid = lists.filter(({ id }) => !isWord(id))
   const spans = grid.map((_, k) => grid.slice(k + 1).reduce((n, { values }) => n * values.length, drawn))
@@ -44,9 +41,9 @@ export function pointsOf({ inputs, seed }: Study, isWord: (id: string) => boolea
         const [values, span] = [gridValues[k] ?? new Float64Array(1), spans[k] ?? 1]
         return [id, column((point) => values[Math.floor(point / span) % values.length] ?? Number.NaN)]
       })
-      const ofSample = [...sample].map(([id, values]): [string, Float64Array] => [
+      const ofSample = [...sample].map(([id, valueAt]): [string, Float64Array] => [
         id,
-        column((point) => values[point % drawn] ?? Number.NaN),
+        column((point) => valueAt(point % drawn)),
       ])
       const all = new Map([...ofGrid, ...ofSample])
       return new Map(numbers.map((id) => [id, all.get(id) ?? new Float64Array(count)]))

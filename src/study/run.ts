@@ -175,7 +175,7 @@ function misfits(study: Study, household: string, move: Move): Problem[] {
         {
           ...at,
           column: 'values',
-          found: `lhs ${input.low}..${input.high}:${input.count}`,
+          found: `${input.how} ${input.low}..${input.high}:${input.count}`,
           expected: 'a list of words: this input is no number',
           fix: 'Write a|b|c.',
         },

@@ -3,6 +3,8 @@ import { axis } from '../analysis/sweep.js'
 import { type CsvFile, type Place, readTable } from '../tables/csv.js'
 import { optional, text } from '../tables/fields.js'
 import type { Problem, Read } from '../tables/problem.js'
+import type { SampleKind } from './sample.js'
+import { SOBOL_DIMENSIONS } from './sobol.js'
 
 /** A study's file: what varies, one thing a row. */
 export const studyColumns = z.object({
@@ -13,7 +15,7 @@ export const studyColumns = z.object({
   }),
   values: text({
     description:
-      'a list a|b|c, evenly spaced values low..high:n, or a Latin hypercube sample lhs low..high:n',
+      'a list a|b|c, evenly spaced values low..high:n, a Latin hypercube sample lhs low..high:n, or a Sobol sample sobol low..high:n',
     example: 'CL|PE|AR',
   }),
   note: optional(text({ description: 'anything else', example: '' })),
@@ -22,7 +24,13 @@ export const studyColumns = z.object({
 /** One row of the file: what varies, and how. */
 export type Varied = { readonly id: string; readonly place: Place } & (
   | { readonly kind: 'list'; readonly values: readonly string[] }
-  | { readonly kind: 'sample'; readonly low: string; readonly high: string; readonly count: number }
+  | {
+      readonly kind: 'sample'
+      readonly how: SampleKind
+      readonly low: string
+      readonly high: string
+      readonly count: number
+    }
 )
 
 /** The rows that say which moves are planned; every other row is an input, or the volume factor. */
@@ -43,7 +51,7 @@ export interface Study {
 
 const NUMBER = String.raw`[-+]?\d+(?:\.\d+)?`
 const SPACED = new RegExp(String.raw`^(${NUMBER})\s*\.\.\s*(${NUMBER})\s*:\s*(\d+)$`)
-/** More would not fit into memory side by side. */
+/** Points of a sample are made by their index, which is whole numbers of 32 bits; more also take days. */
 const mostPoints = 10_000_000
 
 /**
@@ -95,7 +103,15 @@ export function readStudy(csv: CsvFile): Read<Study> {
   }
   const samples = inputs.flatMap((input) => (input.kind === 'sample' ? [input] : []))
   const [first] = samples
-  for (const { id, place, count } of samples) {
+  for (const { id, place, count, how } of samples) {
+    if (first && how !== first.how)
+      problems.push({
+        ...place,
+        column: 'values',
+        found: `${how} for ${id}`,
+        expected: `${first.how}, as in line ${first.place.line}: all samples of a study are one`,
+        fix: `Write ${first.how} before the range.`,
+      })
     if (first && count !== first.count)
       problems.push({
         ...place,
@@ -105,6 +121,15 @@ export function readStudy(csv: CsvFile): Read<Study> {
         fix: `Write :${first.count} at the end.`,
       })
   }
+  const beyond = first?.how === 'sobol' ? samples[SOBOL_DIMENSIONS] : undefined
+  if (beyond)
+    problems.push({
+      ...beyond.place,
+      column: 'values',
+      found: `${samples.length} inputs with sobol`,
+      expected: `at most ${SOBOL_DIMENSIONS}, for so many dimensions stand in the table of the sequence`,
+      fix: 'Write lhs instead of sobol in every line, or sample fewer inputs.',
+    })
   const perLine = first?.count ?? 1
   const points = inputs.reduce((n, input) => n * (input.kind === 'list' ? input.values.length : 1), perLine)
   if (points > mostPoints)
@@ -114,7 +139,7 @@ export function readStudy(csv: CsvFile): Read<Study> {
       column: 'values',
       found: `${points} points for each scenario`,
       expected: `at most ${mostPoints}`,
-      fix: 'Take fewer values, or a sample (lhs low..high:n) instead of a grid.',
+      fix: 'Take fewer values, or a sample (lhs or sobol low..high:n) instead of a grid.',
     })
   if (moves.household.length === 0 && !seen.has('household'))
     problems.push({
@@ -132,7 +157,7 @@ export function readStudy(csv: CsvFile): Read<Study> {
 
 type Values =
   | { readonly kind: 'list'; readonly values: readonly string[] }
-  | { readonly kind: 'sample'; readonly low: string; readonly high: string; readonly count: number }
+  | Pick<Extract<Varied, { kind: 'sample' }>, 'kind' | 'how' | 'low' | 'high' | 'count'>
 interface Wrong {
   readonly expected: string
   readonly fix: string
@@ -148,17 +173,19 @@ function listOf(text: string): { kind: 'list'; values: readonly string[] } | Wro
 }
 
 function valuesOf(id: string, text: string): Values | Wrong {
-  const sampled = /^lhs\s+(.*)$/.exec(text)
+  const sampled = /^(lhs|sobol)\s+(.*)$/.exec(text)
   if (sampled === null && !text.includes('..')) return listOf(text)
-  const found = SPACED.exec(sampled?.[1] ?? text)
+  const found = SPACED.exec(sampled?.[2] ?? text)
   const [, low = '', high = '', n = ''] = found ?? []
   const count = Number(n)
   if (!found || Number(low) >= Number(high) || count < 2 || count > mostPoints)
     return {
       expected: `low..high:n with the lower number first and 2 to ${mostPoints} values`,
-      fix: sampled ? 'Write for example lhs 0.8..1.2:100.' : 'Write for example 0.8..1.2:5.',
+      fix: sampled
+        ? `Write for example ${sampled[1]} 0.8..1.2:${sampled[1] === 'sobol' ? 128 : 100}.`
+        : 'Write for example 0.8..1.2:5.',
     }
   return sampled
-    ? { kind: 'sample', low, high, count }
+    ? { kind: 'sample', how: sampled[1] === 'sobol' ? 'sobol' : 'lhs', low, high, count }
     : { kind: 'list', values: axis(id, low, high, count).values.map(String) }
 }

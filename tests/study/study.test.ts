@@ -9,7 +9,6 @@ import { packageRoot } from '../../src/plan/open.js'
 import {
   type HouseholdFiles,
   headLine,
-  latinHypercube,
   piecesOf,
   pieceWriter,
   type ReadyStudy,
@@ -101,6 +100,16 @@ describe('a study', () => {
     expect(whole.split('\n').length).toBe(1 + 3 * 2 * 1500 + 1)
   }, 120_000)
 
+  it('in parts is the whole with a Sobol sample, which no part draws from its beginning', () => {
+    const study = ready(text('delay.days,sobol 0..40:1500', 'volume_factor,sobol 0.7..1.4:1500'))
+    const parts = [1, 2, 3, 4, 5].map((index) => table(study, index, 5))
+    expect(parts.join('')).toBe(table(study))
+    const [head, ...rows] = splitRows(parts.join(''), ',', 1).rows.map(({ cells }) => cells)
+    const days = rows.slice(0, 1024).map((row) => Number(row[head?.indexOf('delay.days') ?? -1]))
+    // Of 1,024 points one lies in each 1,024th of the range.
+    expect(new Set(days.map((day) => Math.floor((day / 40) * 1024))).size).toBe(1024)
+  }, 120_000)
+
   it('goes on after a kill from the pieces that were whole, and begins anew over other files', async () => {
     const out = join(folder, 'r.csv')
     const first = await Journal.open(out, 'key')
@@ -124,26 +133,12 @@ describe('a study', () => {
   })
 })
 
-describe('a Latin hypercube', () => {
-  it('draws once from each stratum of each range (McKay, Beckman and Conover 1979, from memory)', () => {
-    const n = 257
-    const sample = latinHypercube(
-      [
-        { id: 'a', low: 0, high: 1 },
-        { id: 'b', low: -3, high: 11 },
-      ],
-      n,
-      5,
-    )
-    const strata = (id: string, low: number, width: number): number[] =>
-      Array.from(sample.get(id) ?? [], (v) => Math.floor(((v - low) / width) * n))
-    const each = Array.from({ length: n }, (_, k) => k)
-    expect(strata('a', 0, 1).sort((x, y) => x - y)).toEqual(each)
-    expect(strata('b', -3, 14).sort((x, y) => x - y)).toEqual(each)
-    expect(strata('a', 0, 1)).not.toEqual(strata('b', -3, 14))
-    expect(latinHypercube([{ id: 'a', low: 0, high: 1 }], n, 5).get('a')).toEqual(sample.get('a'))
-    expect(latinHypercube([{ id: 'a', low: 0, high: 1 }], n, 6).get('a')).not.toEqual(sample.get('a'))
-  })
+it('refuses more inputs with sobol than the table of the sequence has dimensions', () => {
+  const ids = Array.from({ length: 22 }, (_, k) => `x.${k},sobol 0..1:8`)
+  const read = readStudy({ file: 'study.csv', text: text(...ids) })
+  expect(read.ok ? [] : read.problems.map(problemText)).toEqual([
+    expect.stringMatching(/^study\.csv:24: values: found "22 inputs with sobol", expected at most 21.*lhs/),
+  ])
 })
 
 describe('what is wrong in a study', () => {
@@ -158,6 +153,8 @@ describe('what is wrong in a study', () => {
     ['origin_country,XX', 'household.csv:5: origin_country: found "XX"', 'countries.csv'],
     ['seed,one', 'study.csv:3: values: found "one"', 'Write for example 1.'],
     ['delay.days,1|2\ndelay.days,3', 'study.csv:4: vary: found "delay.days"', 'into line 3'],
+    ['delay.days,sobol 1..2', 'study.csv:3: values: found "sobol 1..2"', 'sobol 0.8..1.2:128'],
+    ['volume_factor,lhs 1..2:8\ndelay.days,sobol 1..2:8', 'study.csv:4: values: found "sobol', 'Write lhs'],
     ['volume_factor,lhs 1..2:5\ndelay.days,lhs 1..2:6', 'study.csv:4: values', 'Write :5 at the end.'],
   ])('%s is told with its place and what to type', (row, place, fix) => {
     const [first = ''] = problems(text(row))
