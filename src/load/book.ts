@@ -82,6 +82,9 @@ function frontHtml(
   const caution = cautions(move, result, figures)
   return sectionHtml(`container-${index + 1}`, of, [
     index === 0 ? `<p class="answer">${escaped(answer(result))}</p>` : '',
+    index === 0 && result.byShare.length > 0
+      ? `<p><b>Not into this container, by the share:</b> ${escaped(listed(byShareNames(result)))}.</p>`
+      : '',
     index === 0 && bookedText(result) !== '' ? `<p>${escaped(bookedText(result))}</p>` : '',
     `<p>${loaded.plan.placements.length} pieces, ${kg(figures.goodsKg)} of goods, ${figures.goodsM3.toFixed(1)} m³ as stowed, in ${work.stages.length} stages; about ${hours(minutes)} for ${work.stages[0]?.people ?? 2} people.</p>`,
     ...(loaded.plan.notes ?? []).concat(loaded.plan.unmet).map((text) => `<p><b>${escaped(text)}</b></p>`),
@@ -101,6 +104,12 @@ function frontHtml(
     ),
     '</ul>',
   ])
+}
+
+/** Marks and names of what goes by the share, so that a crew sets it aside. */
+function byShareNames({ byShare, pieces }: LoadResult): string[] {
+  const ids = new Set(byShare)
+  return pieces.filter(({ id }) => ids.has(id)).map(({ id, label }) => `${id} ${label}`)
 }
 
 const hours = (minutes: number): string =>

@@ -38,7 +38,10 @@ export function loadJson(move: Move, result: LoadResult): string {
       trials: result.trials,
       search: { work: result.workUsed, work_allowed: result.workAllowed, plans_refused: result.discarded },
       ...(result.proof === undefined ? {} : { proven_smallest: result.proof }),
-      left_behind: result.first.plan.leftOut.filter(({ pieceId }) => !aboard.has(pieceId)),
+      ...(result.byShare.length === 0 ? {} : { by_share: result.byShare }),
+      left_behind: result.first.plan.leftOut.filter(
+        ({ pieceId }) => !aboard.has(pieceId) && !result.byShare.includes(pieceId),
+      ),
       pieces: result.pieces,
       cartons: result.cartons,
       vehicles: result.vehicles,

@@ -61,7 +61,7 @@ export const contentsText = (contents: readonly CartonContent[]): string =>
 
 /**
  * The loading list as CSV, UTF-8. No text of the household can become a formula when a spreadsheet program opens it.
- * What stays behind stands at the end, without a number.
+ * What goes by a share or stays behind stands at the end, without a number.
  */
 export function loadingListCsv(result: LoadResult): string {
   const head = [
@@ -93,7 +93,12 @@ export function loadingListCsv(result: LoadResult): string {
   )
   const left = result.pieces
     .filter((piece) => !aboard.has(piece.id))
-    .map((piece) => ['stays behind', '', '', ...pieceCells(piece, '', '')])
+    .map((piece) => [
+      result.byShare.includes(piece.id) ? 'by the share' : 'stays behind',
+      '',
+      '',
+      ...pieceCells(piece, '', ''),
+    ])
   return `${[head, ...rows, ...left].map((row) => row.map(csvCell).join(',')).join('\n')}\n`
 }
 

@@ -5,12 +5,15 @@ import {
   type LoadPlan,
   type LoadRules,
   provenSmallest,
+  stowedM3,
   wishes,
 } from '../stowage/packing/index.js'
-import type { LoadPiece, LoadVehicle, VehiclePlace } from '../stowage/pieces/index.js'
+import { figureOf, type LoadPiece, type LoadVehicle, type VehiclePlace } from '../stowage/pieces/index.js'
 import {
   aboardScore,
   type Candidate,
+  type ContainerPlan,
+  keepRooms,
   loadRulesOf,
   packContainer,
   packVerdict,
@@ -74,7 +77,9 @@ export interface LoadResult {
   readonly first: LoadedContainer
   /** Further containers for what the first one leaves. */
   readonly more: readonly LoadedContainer[]
-  /** Everything is stowed, in the first or in all of them together. */
+  /** Ids of the pieces that go by the share that the scenario books beside its container; empty where it books none. */
+  readonly byShare: readonly string[]
+  /** Everything is stowed, in the first or in all of them together, or goes by the booked share. */
   readonly complete: boolean
   /** The carriage that the scenario books, such as `45G1+groupage`; nothing where it books no container. */
   readonly booked?: string
@@ -94,6 +99,8 @@ interface Search {
   readonly options: LoadOptions
   /** Work for all of it. */
   readonly work: number
+  /** How much more may go by a share so that rooms stay whole, m³. */
+  readonly roomExtraM3: number
 }
 
 /**
@@ -108,7 +115,9 @@ interface Search {
 export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): LoadResult {
   const { pieces, cartons, vehicles } = loadOf(move, plan)
   const figures = stowageFigures(move)
-  const holds = holdsOf(move, plan, options.container === undefined ? undefined : [options.container])
+  const booking = bookingOf(plan, options.container)
+  const only = options.container ?? booking?.container
+  const holds = holdsOf(move, plan, only === undefined ? undefined : [only])
   const trials: Trial[] = []
   const clearance = clearanceOf(move, plan)
   const candidates = holds.flatMap((hold): Candidate<LoadHold>[] => {
@@ -121,7 +130,13 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
     throw new Error(`no container takes ${listed(vehicles.map((v) => v.label))}: ${trials[0]?.text ?? ''}`)
   }
   const rules = loadRulesOf(figures)
-  const search: Search = { pieces, rules, options, work: workOf(options, candidates, pieces, rules) }
+  const search: Search = {
+    pieces,
+    rules,
+    options,
+    work: workOf(options, candidates, pieces, rules),
+    roomExtraM3: figureOf(figures, 'split.room-extra'),
+  }
   const tries = smallestContainer(candidates, pieces, {
     ...search,
     ...(options.seed === undefined ? {} : { seed: options.seed }),
@@ -138,17 +153,28 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
     else if (tried) trials.push(trial(hold, 'some', 'No plan tried keeps every rule.', 0, 0))
     else trials.push(trial(hold, 'not tried', 'A smaller one takes everything.', 0, 0))
   }
-  const booked = asBooked(move, plan, candidates, best, options.onProgress)
+  const booked = asBooked(move, plan, candidates, best, options.onProgress, booking)
   if (booked !== undefined && booked !== best) {
     const at = trials.findIndex((t) => t.container === booked.hold.id)
     trials.splice(at, at < 0 ? 0 : 1, trialOf(booked, pieces.length))
     best = booked
   }
   if (best === undefined) throw new Error('no load plan was found that keeps every rule; give it more time')
-  const first = nearDoor(search, candidates, best)
   const all = holdsOf(move, plan)
-  const more = furtherContainers(search, all, first)
-  const loaded = new Set([first, ...more].flatMap(({ plan: p }) => p.placements.map((at) => at.pieceId)))
+  const further = booking === undefined ? all : all.filter(({ id }) => id === booking.container)
+  const split =
+    booking === undefined && options.container !== undefined
+      ? best
+      : splitOf(plan, search, candidates, best, booking, further)
+  const first = nearDoor(search, candidates, split)
+  const byId = new Map(pieces.map((piece) => [piece.id, piece]))
+  const rest = first.plan.leftOut.flatMap(({ pieceId }) => byId.get(pieceId) ?? [])
+  const byShare = booking?.share === true ? rest.map(({ id }) => id) : []
+  const more = booking?.share === true ? [] : furtherContainers(search, further, rest)
+  const loaded = new Set([
+    ...byShare,
+    ...[first, ...more].flatMap(({ plan: p }) => p.placements.map((at) => at.pieceId)),
+  ])
   const proof = first.plan.leftOut.length > 0 ? undefined : proofOf(first, all, pieces, trials)
   return {
     scenario: plan.name,
@@ -157,6 +183,7 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
     vehicles,
     first,
     more,
+    byShare,
     complete: loaded.size === pieces.length,
     ...bookedOf(plan),
     workUsed: tries.reduce((sum, { found }) => sum + (found?.workUsed ?? 0), 0),
@@ -165,6 +192,107 @@ export function loadPlan(move: Move, plan: Plan, options: LoadOptions = {}): Loa
     trials: order(trials, all),
     ...(proof === undefined ? {} : { proof }),
   }
+}
+
+/** A scenario's container with a share of another, or several containers of one kind. */
+interface Booking {
+  readonly container: string
+  /** What the container leaves goes by a share. */
+  readonly share: boolean
+}
+
+/** What a scenario books where that is more than one container; nothing where another container is asked for. */
+function bookingOf(plan: Plan, asked: string | undefined): Booking | undefined {
+  const booked = plan.sheet.choices.get('transport')
+  const containers = plan.sheet.cells.get(`options.${booked}.containers`)?.value.toNumber() ?? 0
+  const [container = '', share] = booked?.split('+') ?? []
+  if (asked !== undefined && asked !== container) return undefined
+  if (share === undefined ? containers < 2 : containers < 1) return undefined
+  return { container, share: share !== undefined }
+}
+
+/** Share of the work for one way to keep rooms whole, the least that is worth it, and how many ways are tried. */
+const splitWork = { share: 0.2, least: 40_000, tries: 5 }
+
+/** Of a further container's room the share that goods fill when a split is proposed; packing then tells. */
+const proposedShare = 0.75
+
+/**
+ * What stays out of the first container, chosen by rooms: no more by the share than is charged for, or than the fullest
+ * plan leaves and row `split.room-extra` of stowage.csv; no more or larger containers than the fullest plan asks for.
+ */
+function splitOf(
+  plan: Plan,
+  search: Search,
+  candidates: readonly Candidate<LoadHold>[],
+  best: LoadedContainer,
+  booking: Booking | undefined,
+  further: readonly LoadHold[],
+): LoadedContainer {
+  const { pieces, rules, options, work } = search
+  const candidate = candidates.find(({ hold }) => hold.id === best.hold.id)
+  const byId = new Map(pieces.map((piece) => [piece.id, piece]))
+  const rest = best.plan.leftOut.flatMap(({ pieceId }) => byId.get(pieceId) ?? [])
+  if (candidate === undefined || rest.length === 0) return best
+  const sizeOf = (loads: readonly LoadedContainer[]): number =>
+    loads.reduce((sum, { hold }) => sum + hold.lengthMm * hold.widthMm * hold.heightMm, 0)
+  const usual = booking?.share === true ? [] : furtherContainers(search, further, rest)
+  const takes = (goods: readonly LoadPiece[]): boolean => {
+    if (booking?.share === true) return true
+    const loads = furtherContainers(search, further, goods)
+    const stowed = loads.reduce((sum, load) => sum + load.plan.placements.length, 0)
+    return stowed === goods.length && loads.length <= usual.length && sizeOf(loads) <= sizeOf(usual)
+  }
+  const leftM3 = volumeOf(best.plan.leftOut, pieces)
+  const mostM3 =
+    booking?.share === true
+      ? Math.max(chargedM3(plan, booking), leftM3 + search.roomExtraM3)
+      : Math.max((sizeOf(usual) / 1e9) * proposedShare, leftM3)
+  options.onProgress?.({
+    container: best.hold.id,
+    placed: best.plan.placements.length,
+    pieces: pieces.length,
+    volumeShare: best.plan.volumeShare,
+  })
+  const { seed, stop } = options
+  const found: ContainerPlan<LoadHold> = { ...best, workUsed: 0, discarded: 0 }
+  const split = keepRooms(
+    candidate,
+    pieces,
+    found,
+    {
+      restM3: Math.max(mostM3, volumeOf(best.plan.leftOut, pieces)),
+      takesRest: takes,
+      tries: splitWork.tries,
+    },
+    {
+      rules,
+      work: Math.max(work * splitWork.share, splitWork.least),
+      ...(seed === undefined ? {} : { seed }),
+      ...(stop === undefined ? {} : { stop }),
+    },
+  )
+  if (split.first === found) return best
+  const { hold, vehiclePlace, plan: packed } = split.first
+  const told = new Set(packed.leftOut.map(({ pieceId }) => pieceId))
+  const aside = split.rest
+    .filter(({ id }) => !told.has(id))
+    .map((p) => ({
+      pieceId: p.id,
+      reason: `${p.room} goes whole ${booking?.share === true ? 'by the share' : 'elsewhere'}.`,
+    }))
+  return {
+    hold,
+    ...(vehiclePlace === undefined ? {} : { vehiclePlace }),
+    plan: { ...packed, leftOut: [...packed.leftOut, ...aside] },
+  }
+}
+
+/** Room of goods that the share is charged for, m³ as they stand, before the share's own factor. */
+function chargedM3(plan: Plan, { container }: Booking): number {
+  const units = plan.sheet.cells.get(`options.${container}+groupage.groupage-units`)?.value.toNumber() ?? 0
+  const factor = plan.inputs.numbers.get('groupage.gross-factor')?.likely.toNumber() ?? 1
+  return units / factor
 }
 
 /** The budget: as given, or what this machine does in the given time, measured on these very pieces. */
@@ -199,25 +327,51 @@ function asBooked(
   candidates: readonly Candidate<LoadHold>[],
   best: LoadedContainer | undefined,
   onProgress: LoadOptions['onProgress'],
+  booking: Booking | undefined,
 ): LoadedContainer | undefined {
+  if (booking !== undefined && best !== undefined) {
+    const outM3 = volumeOf(best.plan.leftOut, questionOf(move, plan, booking.container).pieces)
+    return booking.share && outM3 > chargedM3(plan, booking)
+      ? (asPacked(move, plan, candidates, booking.container, onProgress) ?? best)
+      : best
+  }
   const rank = (id: string | undefined): number => candidates.findIndex(({ hold }) => hold.id === id)
   const found = best?.plan.leftOut.length === 0 ? rank(best.hold.id) : candidates.length
   const booked = candidates
     .slice(0, found)
     .find(({ hold }) => plan.inputs.choices.get(`packed.${hold.id}`)?.value === 'everything')
   if (booked === undefined) return best
-  const question = questionOf(move, plan, booked.hold.id)
-  onProgress?.({ container: booked.hold.id, placed: 0, pieces: question.pieces.length, volumeShare: 0 })
+  const packed = asPacked(move, plan, candidates, booked.hold.id, onProgress)
+  return packed !== undefined && packed.plan.leftOut.length === 0 ? packed : best
+}
+
+/** A container packed once more by the work of planning, which gives the plan that was found then. */
+function asPacked(
+  move: Move,
+  plan: Plan,
+  candidates: readonly Candidate<LoadHold>[],
+  container: string,
+  onProgress: LoadOptions['onProgress'],
+): LoadedContainer | undefined {
+  const candidate = candidates.find(({ hold }) => hold.id === container)
+  const question = questionOf(move, plan, container)
+  onProgress?.({ container, placed: 0, pieces: question.pieces.length, volumeShare: 0 })
   const verdict = packVerdict(question)
-  if (verdict.plan === undefined || !verdict.complete) return best
+  if (verdict.plan === undefined || candidate === undefined) return undefined
+  const { hold, stands } = candidate
   const { vehiclePlace } = verdict
-  const stand = booked.stands.find(({ place }) => place === vehiclePlace)
+  const stand = stands.find(({ place }) => place === vehiclePlace)
   return {
-    hold:
-      stand === undefined || stand.fixed.length === 0 ? booked.hold : { ...booked.hold, fixed: stand.fixed },
+    hold: stand === undefined || stand.fixed.length === 0 ? hold : { ...hold, fixed: stand.fixed },
     ...(vehiclePlace === undefined ? {} : { vehiclePlace }),
     plan: verdict.plan,
   }
+}
+
+/** Room that the pieces left out take as they stand, m³. */
+function volumeOf(leftOut: LoadPlan['leftOut'], pieces: readonly LoadPiece[]): number {
+  const out = new Set(leftOut.map(({ pieceId }) => pieceId))
+  return pieces.reduce((sum, p) => sum + (out.has(p.id) ? stowedM3(p) : 0), 0)
 }
 
 /** Share of the work for stowing once more with what is needed first near the door, and the least that is worth it. */
@@ -228,11 +382,14 @@ const wishWork = { share: 0.5, least: 30_000 }
  * stands nearer; the plan found without the wish stays otherwise.
  */
 function nearDoor(
-  { pieces, rules, options, work }: Search,
+  { pieces: all, rules, options, work }: Search,
   candidates: readonly Candidate<LoadHold>[],
   best: LoadedContainer,
 ): LoadedContainer {
   const candidate = candidates.find(({ hold }) => hold.id === best.hold.id)
+  // What a split leaves elsewhere stays there.
+  const out = new Set(best.plan.leftOut.map(({ pieceId }) => pieceId))
+  const pieces = out.size === 0 ? all : all.filter(({ id }) => !out.has(id))
   if (candidate === undefined || !pieces.some((p) => p.firstNeeded)) return best
   const { seed, stop } = options
   const found = packContainer(candidate.hold, candidate.stands, pieces, {
@@ -244,18 +401,19 @@ function nearDoor(
   })
   if (found === undefined || aboardScore(pieces, found.plan) < aboardScore(pieces, best.plan)) return best
   const toDoorMm = ({ hold, plan }: LoadedContainer): number => wishes(hold, pieces, plan).firstNeededToDoorMm
-  return toDoorMm(found) < toDoorMm(best) ? found : best
+  return toDoorMm(found) < toDoorMm(best)
+    ? { ...found, plan: { ...found.plan, leftOut: [...best.plan.leftOut, ...found.plan.leftOut] } }
+    : best
 }
 
 /** Containers for what the first one leaves: the smallest that takes all of it, else the fullest again and again. */
 function furtherContainers(
   search: Search,
   holds: readonly LoadHold[],
-  first: LoadedContainer,
+  goods: readonly LoadPiece[],
 ): LoadedContainer[] {
-  const byId = new Map(search.pieces.map((piece) => [piece.id, piece]))
   const found: LoadedContainer[] = []
-  let out = first.plan.leftOut.flatMap(({ pieceId }) => byId.get(pieceId) ?? [])
+  let out = goods
   // Short and of a fixed length, so that it is done even when the search was stopped.
   while (out.length > 0 && found.length < 6) {
     const rest = out

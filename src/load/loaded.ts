@@ -26,11 +26,12 @@ export const loadedColumns = z.object({
 })
 export type LoadedRow = Row<typeof loadedColumns>
 
-/** loaded.csv as a form: every piece with the container the plan has it in. */
-export function loadedForm({ first, more, pieces }: LoadResult): string {
+/** loaded.csv as a form: every piece with the container the plan has it in; a booked share counts as one more. */
+export function loadedForm({ first, more, pieces, byShare }: LoadResult): string {
   const container = new Map(
     [first, ...more].flatMap(({ plan }, i) => plan.placements.map((at) => [at.pieceId, i + 1] as const)),
   )
+  for (const id of byShare) container.set(id, more.length + 2)
   const rows = pieces.map((p) => [p.id, p.label, String(container.get(p.id) ?? STAYS), ''])
   return `${[Object.keys(loadedColumns.shape), ...rows].map((row) => row.map(csvCell).join(',')).join('\n')}\n`
 }

@@ -136,12 +136,13 @@ function answerHtml(result: LoadResult, figures: LoadFigures): string {
   )
 }
 
-function leftHtml({ first, pieces, more }: LoadResult): string {
+function leftHtml({ first, pieces, more, byShare }: LoadResult): string {
   const { leftOut } = first.plan
   if (leftOut.length === 0) return ''
   const byId = new Map(pieces.map((p) => [p.id, p]))
   const where = (id: string): string => {
     const at = more.findIndex(({ plan }) => plan.placements.some((p) => p.pieceId === id))
+    if (byShare.includes(id)) return 'by the share'
     return at < 0 ? 'stays' : `container ${at + 2}, ${more[at]?.hold.id ?? ''}`
   }
   return table(

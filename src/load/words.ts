@@ -1,24 +1,49 @@
 import { customsFigure } from '../customs/tables.js'
 import { listed } from '../paper/format.js'
 import type { Move } from '../plan/move.js'
+import { stowedM3 } from '../stowage/packing/index.js'
+import { tornRooms } from '../stowage/plan/index.js'
 import type { LoadFigures } from './figures.js'
 import type { LoadResult } from './load-plan.js'
 
 /** The answer in a sentence: does it go in, and into what. */
 export function answer(result: LoadResult): string {
-  const { first, more, pieces } = result
+  const { first, more, pieces, byShare } = result
   const out = first.plan.leftOut.length
   const into = `one ${first.hold.label.toLowerCase()} container`
   if (out === 0) return `Everything goes into ${into}.`
   const stowed = pieces.length - out
+  if (byShare.length > 0) {
+    return `${stowed} of ${pieces.length} pieces go into ${into}; the other ${byShare.length} (${shareM3(result).toFixed(1)} m³) go by the booked share of another. ${roomsText(result)}`
+  }
   if (result.complete) {
     return `Not everything goes into ${into}: ${stowed} of ${pieces.length} pieces do. The rest goes into ${listed(
       more.map(
         ({ hold, plan }) => `a ${hold.label.toLowerCase()} container (${plan.placements.length} pieces)`,
       ),
-    )}, or in a shared one.`
+    )}, or in a shared one. ${roomsText(result)}`
   }
   return `Not everything goes into ${into}: ${stowed} of ${pieces.length} pieces do, and some of the rest into no container.`
+}
+
+/** Room that goes by the share, m³ as the pieces stand. */
+function shareM3({ pieces, byShare }: LoadResult): number {
+  const ids = new Set(byShare)
+  return pieces.reduce((sum, p) => sum + (ids.has(p.id) ? stowedM3(p) : 0), 0)
+}
+
+/** Which rooms stay whole where not all goes into one container, and of which a part goes elsewhere. */
+function roomsText({ first, pieces }: LoadResult): string {
+  const out = new Set(first.plan.leftOut.map(({ pieceId }) => pieceId))
+  const rest = pieces.filter(({ id }) => out.has(id))
+  const torn = tornRooms(pieces, rest)
+  const away = [...new Set(rest.map(({ room }) => room))].filter((room) => !torn.includes(room))
+  return [
+    ...(away.length === 0 ? [] : [`${listed(away)} ${away.length === 1 ? 'goes' : 'go'} there whole.`]),
+    torn.length === 0
+      ? 'No room is torn between them.'
+      : `In part here and in part there: ${listed(torn)}; every other room stays together.`,
+  ].join(' ')
 }
 
 /** Where the scenario books something else than the container shown, that it does, and how to see that load. */

@@ -2,11 +2,13 @@ import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { parseArgs } from 'node:util'
 import { stowedM3, validate } from '../../src/stowage/index.js'
+import { impossible } from '../../src/stowage/packing/index.js'
 import { loadRulesOf, smallestContainer, standsOf } from '../../src/stowage/plan/index.js'
 import { holds, reference } from './homes/containers.js'
 import { home } from './homes/household.js'
 
-// node tests/bench/run.mjs homes [--from 1] [--count 20] [--work 200000] [--seed 1] [--record]
+// node tests/bench/run.mjs homes [--from 1] [--count 20] [--work 200000] [--seed 1] [--open] [--record]
+// --open leaves out homes whose recorded container is proven the smallest: they are found at the first look.
 // Everything in the smallest container, on invented households. For each home the record file holds the smallest
 // container for which any run ever found a complete, valid plan; --record writes better ones down, never worse ones.
 // The budget is work and not time, so that the share comes out alike on a busy machine: 200,000 blocks moved into place
@@ -18,6 +20,7 @@ const { values } = parseArgs({
     count: { type: 'string', default: '20' },
     work: { type: 'string', default: '200000' },
     seed: { type: 'string', default: '1' },
+    open: { type: 'boolean', default: false },
     record: { type: 'boolean', default: false },
   },
 })
@@ -54,6 +57,7 @@ const from = Number(values.from)
 const count = Number(values.count)
 const work = Number(values.work)
 let equal = 0
+let run = 0
 let proven = 0
 let invalid = 0
 let allUsed = 0
@@ -65,6 +69,13 @@ for (let n = from; n < from + count; n++) {
     const stood = standsOf({ hold, vehicles, clearance, figures })
     return stood.ok ? [{ hold, stands: stood.stands }] : []
   })
+  const known = record.get(id) ?? 'none'
+  const smaller = candidates.filter(({ hold }) => rank(hold.id) < rank(known))
+  const isOpen = smaller.some(({ hold, stands }) =>
+    stands.some(({ fixed }) => impossible({ ...hold, fixed }, pieces) === undefined),
+  )
+  if (values.open && !isOpen) continue
+  run++
   const start = computingMs()
   const tries = smallestContainer(candidates, pieces, { rules, work, seed: Number(values.seed) })
   const took = (computingMs() - start) / 1000
@@ -78,7 +89,6 @@ for (let n = from; n < from + count; n++) {
   }
   const best = tries.find((t) => t.found?.plan.leftOut.length === 0)
   const container = best?.candidate.hold.id ?? 'none'
-  const known = record.get(id) ?? 'none'
   const isProven = tries.every(
     (t) => t.impossible !== undefined || rank(t.candidate.hold.id) >= rank(container),
   )
@@ -97,7 +107,7 @@ for (let n = from; n < from + count; n++) {
   )
 }
 console.log(
-  `${count} homes, ${work} blocks each (${(allUsed / allTook / 1000).toFixed(1)} a ms): ${equal} equal the record (${((equal / count) * 100).toFixed(1)} %), ${proven} proven smallest, plans that break a rule: ${invalid}`,
+  `${run} homes, ${work} blocks each (${(allUsed / allTook / 1000).toFixed(1)} a ms): ${equal} equal the record (${((equal / run) * 100).toFixed(1)} %), ${proven} proven smallest, plans that break a rule: ${invalid}`,
 )
 
 /** Written after every home, so that a run that is stopped loses nothing. */

@@ -8,5 +8,6 @@ export {
 } from './pack-container.js'
 export { loadRulesOf } from './rules.js'
 export { type Candidate, smallestContainer, type Tried } from './smallest.js'
+export { keepRooms, type Split, type SplitLimits, tornRooms } from './split-rooms.js'
 export { type PackVerdict, packVerdict, standsOf, type VerdictQuestion, verdictKey } from './verdict.js'
 export { workPerMs } from './work-rate.js'

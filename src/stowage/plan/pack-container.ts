@@ -5,6 +5,7 @@ import {
   type LoadRules,
   type Piece,
   stances,
+  stowedM3,
   validate,
 } from '../packing/index.js'
 import type { LoadPiece, VehiclePlace } from '../pieces/index.js'
@@ -25,6 +26,8 @@ export interface ContainerSearch {
   readonly noise?: number
   /** Stow what is needed first near the door, at the cost of more work: its kinds are told apart from like ones. */
   readonly wishes?: boolean
+  /** How much of its room a piece counts to the search, where not all are wanted alike; left out: all of it. */
+  readonly weight?: (piece: LoadPiece) => number
   /** Asked again and again; true ends with the best plan so far. */
   readonly stop?: () => boolean
   readonly onProgress?: (progress: {
@@ -67,12 +70,21 @@ export class ContainerPacking<H extends Hold = Hold> {
     hold: H,
     stands: readonly VehicleStand[],
     pieces: readonly LoadPiece[],
-    { rules, seed = 1, wishes = false, noise }: Pick<ContainerSearch, 'rules' | 'seed' | 'wishes' | 'noise'>,
+    {
+      rules,
+      seed = 1,
+      wishes = false,
+      noise,
+      weight,
+    }: Pick<ContainerSearch, 'rules' | 'seed' | 'wishes' | 'noise' | 'weight'>,
   ) {
     this.hold = hold
     this.pieces = pieces
     this.rules = rules
-    const toStow = pieces.map((piece) => byRoom(piece, wishes))
+    const toStow = pieces.map((piece) => ({
+      ...byRoom(piece, wishes),
+      ...(weight === undefined ? {} : { value: stowedM3(piece) * weight(piece) }),
+    }))
     this.all = stands.flatMap(({ place, fixed }): Look[] => {
       const full: Hold = fixed.length === 0 ? hold : { ...hold, fixed }
       return ceilings(full, pieces).map((ceilingMm): Look => {
