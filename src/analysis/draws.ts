@@ -36,34 +36,35 @@ export const together = (ids: readonly string[], coefficient: number): Correlati
  * Figures are linked by a Gaussian copula: correlated normal values, each turned into its probability and then
  * into the figure's own distribution. The generator is xoroshiro128+, 32 bits a draw.
  *
- * @returns fills one column for each uncertain figure with the draws of a batch, counted from 0. Throws one
- *   sentence if the correlations contradict each other or name a figure that is not drawn
+ * @returns fills one column for each uncertain figure with the draws of a batch, counted from 0. Of `count` draws only
+ *   the first `wanted` are worked out; each is the same whatever is wanted. Throws one sentence if the correlations
+ *   contradict each other or name a figure that is not drawn
  */
 export function drawer(
   plan: DrawPlan,
-): (batch: number, count: number, columns: readonly Float64Array[]) => void {
+): (batch: number, count: number, columns: readonly Float64Array[], wanted?: number) => void {
   const spreads = plan.uncertain.map(({ distribution }) => spreadOf(distribution))
   const mixing = mixes(plan)
   const generators = generatorsOf(plan.start)
   const linked = new Set(mixing.flatMap((mix) => mix.members))
   const normals = plan.uncertain.map((_, k) => new Float64Array(linked.has(k) ? batchSize : 0))
   const probabilities = new Float64Array(batchSize)
-  return (batch, count, columns) => {
+  return (batch, count, columns, wanted = count) => {
     const generator = generators(batch)
     spreads.forEach((spread, k) => {
       drawProbabilities(generator, count, probabilities)
       const [into, normal] = [columns[k] as Float64Array, normals[k] as Float64Array]
-      if (linked.has(k)) normalsOf(probabilities, count, normal)
-      else spread(probabilities, count, into)
+      if (linked.has(k)) normalsOf(probabilities, wanted, normal)
+      else spread(probabilities, wanted, into)
     })
     for (const { members, rows } of mixing) {
       members.forEach((k, row) => {
-        probabilities.fill(0, 0, count)
+        probabilities.fill(0, 0, wanted)
         for (let j = 0; j <= row; j++) {
-          addTimes(rows[row]?.[j] ?? 0, normals[members[j] as number] as Float64Array, count, probabilities)
+          addTimes(rows[row]?.[j] ?? 0, normals[members[j] as number] as Float64Array, wanted, probabilities)
         }
-        normalsBelow(probabilities, count, probabilities)
-        spreads[k]?.(probabilities, count, columns[k] as Float64Array)
+        normalsBelow(probabilities, wanted, probabilities)
+        spreads[k]?.(probabilities, wanted, columns[k] as Float64Array)
       })
     }
   }

@@ -1,5 +1,5 @@
 import { quantileSorted } from 'simple-statistics'
-import { Columns, compile, dependsOn, type Program } from '../bulk/index.js'
+import { Columns, compile, type Program, withoutIdleInputs } from '../bulk/index.js'
 import { NO_COVER, type TransitLoss } from '../insurance/index.js'
 import { lossOf } from '../plan/cover-question.js'
 import type { Move } from '../plan/index.js'
@@ -105,12 +105,8 @@ export function simulationPlan(
   )
   const lossIds = [...lossSources.keys()]
   const all = [...ranged.map((row) => row.id), ...days.keys(), ...lossIds]
-  const used = usedInputs(compile(outputs, all, columnOf))
-  const program = compile(
-    outputs,
-    all.filter((id) => used.has(id)),
-    columnOf,
-  )
+  const program = withoutIdleInputs(compile(outputs, all, columnOf))
+  const used = new Set(program.inputs)
 
   const figures = ranged
     .filter((row) => used.has(row.id))
@@ -186,10 +182,6 @@ function distributionOf(move: Move, row: NumberInput, options: SimulationOptions
   return ofRange(low, likely, high, asked ?? 'pert')
 }
 
-function usedInputs(program: Program): Set<string> {
-  return new Set(program.outputs.flatMap(({ id }) => [...dependsOn(program, id)]))
-}
-
 /** Draws worked out together by one worker. */
 export interface Stretch {
   readonly from: number
@@ -209,9 +201,10 @@ export function simulateStretch(plan: SimulationPlan, { from, until }: Stretch):
   const results = plan.program.outputs.map(() => new Float64Array(until - from))
   for (let batch = Math.floor(from / batchSize); batch * batchSize < until; batch++) {
     const first = batch * batchSize
-    draw(batch, batchSize, drawn)
+    const wanted = Math.min(batchSize, until - first)
     // A batch is drawn whole, so that its draws never change, and worked out as far as it is wanted.
-    work(drawn, Math.min(batchSize, until - first), (start, count, outputs) => {
+    draw(batch, batchSize, drawn, wanted)
+    work(drawn, wanted, (start, count, outputs) => {
       const [low, high] = [Math.max(from, first + start), Math.min(until, first + start + count)]
       if (low >= high) return
       outputs.forEach((column, k) => {
@@ -242,7 +235,7 @@ export function worker(
   const lossesOf = plan.losses.map(lossColumns)
   return (drawn, wanted, take) => {
     const lossFigures = drawn.slice(-LOSS_DRAWS.length)
-    const losses = withLosses ? lossesOf.map((of) => of(lossFigures, batchSize)) : []
+    const losses = withLosses ? lossesOf.map((of) => of(lossFigures, wanted)) : []
     columns.run(
       wanted,
       (start, count, inputs) => {

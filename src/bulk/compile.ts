@@ -80,6 +80,20 @@ export function compile(
   return { inputs, nodes, outputs: [...outputs].map(([id, part]) => ({ id, node: place(part) })) }
 }
 
+/** The same program without the varied inputs that none of its outputs depends on. */
+export function withoutIdleInputs(program: Program): Program {
+  const used = new Set(program.nodes.flatMap((node) => (node.kind === 'input' ? [node.column] : [])))
+  const kept = program.inputs.flatMap((_, column) => (used.has(column) ? [column] : []))
+  const placeOf = new Map(kept.map((column, place) => [column, place]))
+  return {
+    ...program,
+    inputs: kept.map((column) => program.inputs[column] as string),
+    nodes: program.nodes.map((node) =>
+      node.kind === 'input' ? { ...node, column: placeOf.get(node.column) as number } : node,
+    ),
+  }
+}
+
 /** Ids of the varied inputs that an output of the program depends on. */
 export function dependsOn(program: Program, output: string): ReadonlySet<string> {
   const start = program.outputs.find(({ id }) => id === output)

@@ -67,6 +67,8 @@ export interface RetainedLoss {
 
 const z99 = normalQuantile(0.99, 0, 1)
 const usualCells = 512
+/** Far more than sums of a few hundred doubles below 1 are off by. */
+const margin = 1e-12
 
 /**
  * The exact distribution of what one cover leaves. A loss L that the cover answers for leaves min(L, (1 − k) × L + c),
@@ -132,9 +134,14 @@ export function retainedLoss(loss: TransitLoss, terms: CoverTerms): RetainedLoss
       }
       let [below, above] = [0, value * (1 + generalAverage.high)]
       if (!over(0)) return 0
+      // What is over on a coarse lattice is over on a fine one: far from the amount sixteen steps tell.
+      const coarse = (amount: number): boolean | undefined => {
+        const { low, high } = chanceOver(amount, 16)
+        return low > chance + margin ? true : high < chance - margin ? false : undefined
+      }
       while (above - below > 0.005) {
         const middle = (below + above) / 2
-        if (over(middle)) below = middle
+        if (coarse(middle) ?? over(middle)) below = middle
         else above = middle
       }
       return Math.round(above * 100) / 100

@@ -10,7 +10,7 @@ import type {
   Undetermined,
 } from '../customs/charges/import-charges.js'
 import { authorityOf, type CarriageAmounts, headcount, withAsk } from '../customs/charges/importer.js'
-import { type DutyMove, type DutyPerson, dutyMove } from '../customs/move.js'
+import { type DutyMove, dutyMove } from '../customs/move.js'
 import { type Stop, stops } from '../customs/papers/restrictions.js'
 import { assessFor, insideOneTerritory } from '../customs/relief/assess.js'
 import type { LineAssessment } from '../customs/relief/verdict.js'
@@ -20,6 +20,7 @@ import { exact } from '../quantity/exact.js'
 import type { Household } from '../tables/household.js'
 import type { Service } from '../tables/reference.js'
 import type { ServiceCost } from './cost-cells.js'
+import { layersOf } from './inputs/layered.js'
 import type { PlanContext, References } from './plan-context.js'
 import { UnusableInput } from './refusal.js'
 import { inHouseholdCurrency } from './shipment.js'
@@ -37,16 +38,41 @@ export interface CustomsFindings {
   readonly currency: string | undefined
 }
 
-/** The move as customs sees it under this scenario: what ships, who owns it, what it is worth, on which days. */
-export const customsMove = <N extends Num<N>>({ ledger, household, shipment }: PlanContext<N>): DutyMove =>
-  dutyMove(
-    household.facts,
-    household.people,
-    [...shipment.lines, ...shipment.apart.map((line) => declaredWith(household, line))],
-    shipment.vehicles,
-    // A missing rate has been refused where the files are read.
-    (amount, currency) => inHouseholdCurrency(ledger.inputs, household.facts, amount, currency) ?? amount,
-  )
+/**
+ * The move as customs sees it under this scenario: what ships, who owns it, what it is worth, on which days. Plans that
+ * differ in nothing of it get the same move, so that what the law says to it is found once.
+ */
+export function customsMove<N extends Num<N>>({ ledger, household, shipment }: PlanContext<N>): DutyMove {
+  const { facts, people, consignments } = household
+  const { origin_country, destination_country, load_on, import_on, currency } = facts
+  const key = JSON.stringify([
+    [origin_country, destination_country, load_on, import_on, currency],
+    [people, shipment.vehicles, consignments],
+    // The list of lines goes by the rates before any change.
+    [...layersOf(ledger.inputs.numbers).above.values()].flatMap(({ id, likely }) =>
+      id.startsWith('exchange.') ? [[id, likely]] : [],
+    ),
+  ])
+  const known = moves.get(household.inventory) ?? new Map<string, DutyMove>()
+  moves.set(household.inventory, known)
+  const found =
+    known.get(key) ??
+    dutyMove(
+      facts,
+      people,
+      [...shipment.lines, ...shipment.apart.map((line) => declaredWith(household, line))],
+      shipment.vehicles,
+      // A missing rate has been refused where the files are read.
+      (amount, from) => inHouseholdCurrency(ledger.inputs, facts, amount, from) ?? amount,
+    )
+  if (known.size >= REMEMBERED) known.clear()
+  known.set(key, found)
+  return found
+}
+
+const moves = new WeakMap<Household['inventory'], Map<string, DutyMove>>()
+/** Enough for the scenarios of a page; more would only hold memory. */
+const REMEMBERED = 64
 
 /** A line with the day of the consignment it goes with. */
 const declaredWith = <L extends { readonly consignment?: string | undefined }>(
@@ -60,15 +86,24 @@ const declaredWith = <L extends { readonly consignment?: string | undefined }>(
 /** Every thing declared by the person it belongs to. */
 const EACH_OWNER = 'each owner'
 
-/** How an importer fares with every line of the move: one person for all, or each owner for their own. */
+/**
+ * How an importer fares with every line of the move: one person for all, or each owner for their own.
+ *
+ * @param known how single people fare, as far as it was asked before; what is found is added
+ */
 function assessmentsFor<N extends Num<N>>(
   { household, reference }: PlanContext<N>,
   move: DutyMove,
   importer: string,
+  known: Map<string, readonly LineAssessment[]>,
 ): readonly LineAssessment[] {
-  const by = (name: string) => {
+  const by = (name: string): readonly LineAssessment[] => {
     const person = household.people.find((p) => p.person === name)
-    if (person) return relieved(reference.customs, move, person)
+    if (person) {
+      const found = known.get(name) ?? assessFor(reference.customs, move, person)
+      known.set(name, found)
+      return found
+    }
     throw new UnusableInput(
       `unknown person "${name}"; there are: ${household.people.map((p) => p.person).join(', ')}`,
     )
@@ -78,21 +113,6 @@ function assessmentsFor<N extends Num<N>>(
   const owners = new Set(move.lines.map((line) => line.owner ?? first))
   const each = new Map([...owners].map((owner) => [owner, by(owner)]))
   return move.lines.flatMap((line, i) => each.get(line.owner ?? first)?.[i] ?? [])
-}
-
-/** Verdicts by tables, then by everything they hang on: prices do not change them, so a hundred what-ifs ask once. */
-const remembered = new WeakMap<CustomsTables, Map<string, readonly LineAssessment[]>>()
-/** Enough for the scenarios of a page and the people of a household; more would only hold memory. */
-const REMEMBERED = 64
-
-function relieved(tables: CustomsTables, move: DutyMove, person: DutyPerson): readonly LineAssessment[] {
-  const known = remembered.get(tables) ?? new Map<string, readonly LineAssessment[]>()
-  remembered.set(tables, known)
-  const key = JSON.stringify([move, person])
-  const found = known.get(key) ?? assessFor(tables, move, person)
-  if (known.size >= REMEMBERED) known.clear()
-  known.set(key, found)
-  return found
 }
 
 /** What carrying the goods costs as customs counts it, whoever pays; undefined without a rate into the charges' money. */
@@ -162,12 +182,8 @@ export function customsGround<N extends Num<N>>(context: PlanContext<N>): Custom
       ? ledger.input(`line.${id}.quantity`).times(ledger.money(`line.${id}.value`))
       : undefined
   }
-  const ways = distinct(
-    importersOf(context, move).map((importer) => ({
-      importer,
-      assessments: assessmentsFor(context, move, importer),
-    })),
-  ).map(({ importer, assessments }): Declaring<N> => {
+  const { ways: told, stops } = lawOf(context, move)
+  const ways = told.map(({ importer, assessments }): Declaring<N> => {
     const { lines, undetermined } = chargeLines(
       m,
       assessments,
@@ -182,7 +198,40 @@ export function customsGround<N extends Num<N>>(context: PlanContext<N>): Custom
       undetermined,
     }
   })
-  return { move, ways, stops: stops(context.reference.customs, move) }
+  return { move, ways, stops }
+}
+
+/** What the law says to a move, whatever things cost. */
+interface Law {
+  readonly ways: readonly Pick<Declaring<never>, 'importer' | 'assessments'>[]
+  readonly stops: readonly Stop[]
+}
+
+const laws = new WeakMap<CustomsTables, WeakMap<DutyMove, Map<string, Law>>>()
+
+/** The ways to declare that the law does not treat alike, and what it prohibits: found once for a move. */
+function lawOf<N extends Num<N>>(context: PlanContext<N>, move: DutyMove): Law {
+  const { customs } = context.reference
+  const ofTables = laws.get(customs) ?? new WeakMap<DutyMove, Map<string, Law>>()
+  laws.set(customs, ofTables)
+  const known = ofTables.get(move) ?? new Map<string, Law>()
+  ofTables.set(move, known)
+  const importers = importersOf(context, move)
+  const key = JSON.stringify(importers)
+  const before = known.get(key)
+  if (before) return before
+  const people = new Map<string, readonly LineAssessment[]>()
+  const found = {
+    ways: distinct(
+      importers.map((importer) => ({
+        importer,
+        assessments: assessmentsFor(context, move, importer, people),
+      })),
+    ),
+    stops: stops(customs, move),
+  }
+  known.set(key, found)
+  return found
 }
 
 /** Whether the destination has extra duties that look at the single thing. */

@@ -3,6 +3,8 @@ import { premium } from '../insurance/premium.js'
 import type { Num } from '../quantity/arithmetic.js'
 import type { ServiceCost } from './cost-cells.js'
 import { byProfessionals, readByCoverDecision } from './cover-question.js'
+import { layersOf } from './inputs/layered.js'
+import type { InputTable } from './inputs.js'
 import type { PlanContext } from './plan-context.js'
 
 /** Amount of money in another currency, with the dated rate. */
@@ -108,7 +110,7 @@ export function insuranceCells<N extends Num<N>>(
     }
   }
   // No formula can hold the cover decision; what it reads is put on the sheet all the same, to be seen and traced.
-  for (const id of ledger.inputs.numbers.keys()) if (readByCoverDecision(id)) ledger.input(id)
+  for (const id of idsOfCoverDecision(ledger.inputs)) ledger.input(id)
   const chosen = ledger.choice('cover')
   ledger.put(
     'cost.cover.premium',
@@ -116,6 +118,17 @@ export function insuranceCells<N extends Num<N>>(
     ledger.currency,
     chosen === 'none' ? m.of(0) : ledger.get(`cover.${chosen}.premium`),
   )
+}
+
+/** Ids by the inputs before any change: changes add none, and there may be a hundred thousand. */
+const knownIds = new WeakMap<InputTable['numbers'], readonly string[]>()
+
+/** The inputs that the cover decision reads, in the order of the table. */
+function idsOfCoverDecision({ numbers }: InputTable): readonly string[] {
+  const { below } = layersOf(numbers)
+  const known = knownIds.get(below) ?? [...below.keys()].filter(readByCoverDecision)
+  knownIds.set(below, known)
+  return known
 }
 
 function forcedBy<N extends Num<N>>(m: PlanContext<N>['ledger']['m'], cost: ServiceCost<N> | undefined): N {

@@ -32,6 +32,8 @@ export interface Warning {
 export class Ledger<N extends Num<N>> {
   readonly #cells = new Map<string, Cell<N>>()
   readonly #choices = new Map<string, string>()
+  /** The cells of the step that is watched, and whether it read anything but inputs and its own cells. */
+  #watched: { readonly cells: Set<Cell<N>>; alone: boolean } | undefined
 
   constructor(
     readonly m: Arithmetic<N>,
@@ -51,6 +53,7 @@ export class Ledger<N extends Num<N>> {
    * to the same id wins over the table.
    */
   inputRow(row: NumberInput): N {
+    this.#readsMore()
     const changed = this.inputs.numbers.get(row.id)
     return this.inputCell(changed?.confirmed === 'stated' ? changed : row).value
   }
@@ -58,10 +61,14 @@ export class Ledger<N extends Num<N>> {
   /** The cell of an input, written down at its first use. */
   protected inputCell(row: NumberInput): Cell<N> {
     const known = this.#cells.get(row.id)
-    if (known) return known
+    if (known) {
+      this.#watched?.cells.add(known)
+      return known
+    }
     const { id, label, unit, source, confirmed } = row
     const cell: Cell<N> = { id, label, unit, value: this.m.input(row), kind: 'input', source, confirmed }
     this.#cells.set(id, cell)
+    this.#watched?.cells.add(cell)
     return cell
   }
 
@@ -77,6 +84,7 @@ export class Ledger<N extends Num<N>> {
   }
 
   has(id: string): boolean {
+    this.#readsMore()
     return this.inputs.numbers.has(id)
   }
 
@@ -89,6 +97,7 @@ export class Ledger<N extends Num<N>> {
 
   /** The word chosen for an input that is not a number. */
   choice(id: string): string {
+    this.#readsMore()
     const choice = this.inputs.choices.get(id)
     if (!choice) {
       throw new UnusableInput(
@@ -128,6 +137,35 @@ export class Ledger<N extends Num<N>> {
   adopt(cell: Cell<N>): void {
     if (this.#cells.has(cell.id)) throw new Error(`cell "${cell.id}" is written twice`)
     this.#cells.set(cell.id, cell)
+    this.#watched?.cells.add(cell)
+  }
+
+  /**
+   * Carries out a step and tells what it wrote and read.
+   *
+   * @returns the inputs it read and the cells it wrote, in the order of first use; undefined where it read anything else
+   */
+  watch(step: () => void): readonly Cell<N>[] | undefined {
+    const watched = { cells: new Set<Cell<N>>(), alone: true }
+    this.#watched = watched
+    try {
+      step()
+    } finally {
+      this.#watched = undefined
+    }
+    return watched.alone ? [...watched.cells] : undefined
+  }
+
+  /** Takes the cells of a step that another sheet with the same inputs has written. */
+  takeOver(cells: readonly Cell<N>[]): void {
+    for (const cell of cells) {
+      if (cell.kind === 'input' && this.#cells.has(cell.id)) continue
+      this.adopt(cell)
+    }
+  }
+
+  #readsMore(): void {
+    if (this.#watched) this.#watched.alone = false
   }
 
   /** A line of a statement: rounded once, here, to the digits the currency has. */
@@ -148,7 +186,9 @@ export class Ledger<N extends Num<N>> {
   }
 
   protected find(id: string): Cell<N> | undefined {
-    return this.#cells.get(id)
+    const cell = this.#cells.get(id)
+    if (this.#watched && (cell === undefined || !this.#watched.cells.has(cell))) this.#readsMore()
+    return cell
   }
 
   /** The cells in the order in which they were written. */

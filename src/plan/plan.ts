@@ -15,6 +15,7 @@ import {
   customsGround,
   withoutReliefCells,
 } from './customs-cells.js'
+import { LayeredMap, layersOf } from './inputs/layered.js'
 import { ADVISED_COVER, type InputTable } from './inputs.js'
 import { insuranceCells, valueCells } from './insurance-cells.js'
 import { type Cell, Ledger, refuseUnbounded } from './ledger.js'
@@ -23,6 +24,7 @@ import { type PlanContext, providerOf, type References } from './plan-context.js
 import { quoteCells } from './quote-cells.js'
 import { UnusableInput } from './refusal.js'
 import { asChanged, shipmentOf } from './shipment.js'
+import { sharedStep } from './steps.js'
 import { timeCells } from './time-cells.js'
 import { optionCells, optionLabel, type TransportPlan, transportOptions } from './transport-options.js'
 import { volumeCells } from './volume-cells.js'
@@ -71,10 +73,10 @@ export function planSheet<N extends Num<N>>(
 ): Sheet<N> {
   const context = contextOf(m, resolveChoices(inputs, household, reference), household, reference)
   const { ledger } = context
-  volumeCells(context)
+  sharedStep(context, 'volume', volumeCells)
   const options = transportOptions(reference)
   const plans = options.map((option) => optionCells(context, option))
-  valueCells(context)
+  sharedStep(context, 'values', valueCells)
   const jobs = handWorkCells(context)
   const customs = customsGround(context)
   const wanted = ledger.choice('transport')
@@ -240,22 +242,23 @@ export function coverGround<N extends Num<N>>(
   reference: References,
 ): PlanContext<N> {
   const context = contextOf(m, without, household, reference)
-  volumeCells(context)
+  sharedStep(context, 'volume', volumeCells)
   const plans = transportOptions(reference).map((option) => optionCells(context, option))
   const wanted = context.ledger.choice('transport')
   const transport = plans.find(({ option }) => option.id === wanted) ?? plans[0]
   if (!transport) throw new Error('containers.csv has no row: a move needs a way to be carried')
-  valueCells(context)
+  sharedStep(context, 'values', valueCells)
   calendarCells(context, transport)
   insuranceCells(context, costCells(context, transport, handWorkCells(context)))
   return context
 }
 
 function withWords(inputs: InputTable, words: readonly { id: string; value: string }[]): InputTable {
-  const choices = new Map(inputs.choices)
+  const { below, above } = layersOf(inputs.choices)
+  const changed = new Map(above)
   for (const { id, value } of words) {
-    const choice = choices.get(id)
-    if (choice) choices.set(id, { ...choice, value })
+    const choice = inputs.choices.get(id)
+    if (choice) changed.set(id, { ...choice, value })
   }
-  return { ...inputs, choices }
+  return { ...inputs, choices: new LayeredMap(below, changed) }
 }

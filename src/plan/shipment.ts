@@ -2,6 +2,7 @@ import type { Decimal } from 'decimal.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import type { Household } from '../tables/household.js'
 import type { HouseholdFacts } from '../tables/household-columns.js'
+import { layersOf } from './inputs/layered.js'
 import type { InputTable } from './inputs.js'
 
 type InventoryLine = Household['inventory'][number]
@@ -24,7 +25,7 @@ export interface Shipment {
 export const asChanged = (inputs: InputTable, household: Household): Household => ({
   ...household,
   facts: factsAsChanged(inputs, household.facts),
-  inventory: household.inventory.map((line) => lineAsChanged(inputs, line)),
+  inventory: inventoryAsChanged(inputs, household.inventory),
   vehicles: household.vehicles.map((vehicle) => vehicleAsChanged(inputs, vehicle)),
   exchange: household.exchange.map((row) => {
     const rate = inputs.numbers.get(`exchange.${row.from}`)?.likely
@@ -32,18 +33,29 @@ export const asChanged = (inputs: InputTable, household: Household): Household =
   }),
 })
 
-/** What travels of a household and what does not. */
+/** What travels of a household and what does not: of one inventory, always the same lists. */
 export function shipmentOf({ inventory, vehicles }: Pick<Household, 'inventory' | 'vehicles'>): Shipment {
   const ships = ({ take }: { readonly take: string }) => take === 'ship'
   const stays = ({ take }: { readonly take: string }) => take !== 'ship'
   const alone = ({ consignment }: InventoryLine) => consignment !== undefined
-  return {
+  const lists = sorted.get(inventory) ?? {
     lines: inventory.filter((line) => ships(line) && !alone(line)),
     apart: inventory.filter((line) => ships(line) && alone(line)),
+    left: inventory.filter(stays),
+  }
+  sorted.set(inventory, lists)
+  return {
+    lines: lists.lines,
+    apart: lists.apart,
     vehicles: vehicles.filter(ships),
-    left: { lines: inventory.filter(stays), vehicles: vehicles.filter(stays) },
+    left: { lines: lists.left, vehicles: vehicles.filter(stays) },
   }
 }
+
+const sorted = new WeakMap<
+  Household['inventory'],
+  Record<'lines' | 'apart' | 'left', readonly InventoryLine[]>
+>()
 
 /**
  * An amount in the household's currency, at the rate this scenario has.
@@ -64,6 +76,36 @@ export function inHouseholdCurrency(
 /** A field as the input of this id has it; as the file has it where there is no such input. */
 const number = (inputs: InputTable, id: string, given: Decimal | undefined): Decimal | undefined =>
   given === undefined ? undefined : (inputs.numbers.get(id)?.likely ?? given)
+
+/** Inventories by the inputs before any change, by the files' inventory, then by the changes that reach a line. */
+const inventories = new WeakMap<
+  InputTable['numbers'],
+  WeakMap<InputTable['choices'], WeakMap<Household['inventory'], Map<string, Household['inventory']>>>
+>()
+/** Enough for the scenarios of a page; more would only hold memory. */
+const REMEMBERED = 64
+
+/**
+ * The lines as the inputs have them. Plans that change the same of them, mostly nothing, get the same list, by which
+ * later steps know that their lines are the same.
+ */
+function inventoryAsChanged(inputs: InputTable, inventory: Household['inventory']): Household['inventory'] {
+  const [numbers, choices] = [layersOf(inputs.numbers), layersOf(inputs.choices)]
+  const ofNumbers = inventories.get(numbers.below) ?? new WeakMap()
+  inventories.set(numbers.below, ofNumbers)
+  const ofChoices = ofNumbers.get(choices.below) ?? new WeakMap()
+  ofNumbers.set(choices.below, ofChoices)
+  const known: Map<string, Household['inventory']> = ofChoices.get(inventory) ?? new Map()
+  ofChoices.set(inventory, known)
+  const key = JSON.stringify([
+    [...numbers.above.values()].filter(({ id }) => id.startsWith('line.')),
+    [...choices.above.values()].filter(({ id }) => id.startsWith('take.')),
+  ])
+  const found = known.get(key) ?? inventory.map((line) => lineAsChanged(inputs, line))
+  if (known.size >= REMEMBERED) known.clear()
+  known.set(key, found)
+  return found
+}
 
 function lineAsChanged(inputs: InputTable, line: InventoryLine): InventoryLine {
   const id = `line.${line.line}`

@@ -10,7 +10,7 @@ interface RoomTotals<N> {
   readonly net: N[]
   readonly packed: N[]
   readonly mass: N[]
-  readonly loose: Map<string, { readonly net: readonly N[]; readonly mass: readonly N[] }>
+  readonly loose: Map<string, { readonly net: N[]; readonly mass: N[] }>
 }
 
 /**
@@ -26,7 +26,9 @@ export function volumeCells<N extends Num<N>>(context: PlanContext<N>): void {
   const inCartons: N[] = []
   const cartonTotals = new Map<string, N[]>()
   const count = (carton: string, cartons: N) => {
-    cartonTotals.set(carton, [...(cartonTotals.get(carton) ?? []), cartons])
+    const counts = cartonTotals.get(carton)
+    if (counts) counts.push(cartons)
+    else cartonTotals.set(carton, [cartons])
   }
 
   for (const line of context.shipment.lines) {
@@ -67,7 +69,9 @@ export function volumeCells<N extends Num<N>>(context: PlanContext<N>): void {
       count(carton.id, quantity)
     } else if (carton) {
       const loose = room.loose.get(carton.id) ?? { net: [], mass: [] }
-      room.loose.set(carton.id, { net: [...loose.net, net], mass: [...loose.mass, mass] })
+      room.loose.set(carton.id, loose)
+      loose.net.push(net)
+      loose.mass.push(mass)
       inCartons.push(net)
     } else {
       if (line.packing === 'crated') crated.push(net)

@@ -4,6 +4,7 @@ import { nearest, suggestion } from '../../tables/nearest.js'
 import type { Problem, Read } from '../../tables/problem.js'
 import { dateReadings, numberReadings } from '../../tables/written.js'
 import { limitsOf, ofUnit } from '../limits.js'
+import { LayeredMap, layersOf } from './layered.js'
 import { type Change, type InputTable, stated } from './table.js'
 
 /**
@@ -12,8 +13,10 @@ import { type Change, type InputTable, stated } from './table.js'
  * @returns the changed table, or a problem for each unknown id (with the nearest ones) and each value that does not fit
  */
 export function withChanges(table: InputTable, changes: readonly Change[]): Read<InputTable> {
-  const numbers = new Map(table.numbers)
-  const choices = new Map(table.choices)
+  const [ofNumbers, ofChoices] = [layersOf(table.numbers), layersOf(table.choices)]
+  const [changedNumbers, changedChoices] = [new Map(ofNumbers.above), new Map(ofChoices.above)]
+  const numbers = new LayeredMap(ofNumbers.below, changedNumbers)
+  const choices = new LayeredMap(ofChoices.below, changedChoices)
   const problems: Problem[] = []
   for (const { id, value, place } of changes) {
     const where = { file: place?.file ?? 'change', line: place?.line ?? 1 }
@@ -24,7 +27,13 @@ export function withChanges(table: InputTable, changes: readonly Change[]): Read
       const limits = limitsOf(number)
       if (one !== undefined && other === undefined && limits.allow(new Exact(one))) {
         const likely = new Exact(one)
-        numbers.set(id, { ...number, low: likely, likely, high: likely, ...stated(place?.file ?? 'changed') })
+        changedNumbers.set(id, {
+          ...number,
+          low: likely,
+          likely,
+          high: likely,
+          ...stated(place?.file ?? 'changed'),
+        })
       } else {
         problems.push({
           ...where,
@@ -41,8 +50,8 @@ export function withChanges(table: InputTable, changes: readonly Change[]): Read
       const days = choice.kind === 'date' ? dateReadings(value) : []
       const word = choice.kind === 'date' ? undefined : wordOf(choice.allowed, value)
       const [day] = days
-      if (word !== undefined) choices.set(id, { ...choice, value: word })
-      else if (day !== undefined && days.length === 1) choices.set(id, { ...choice, value: day })
+      if (word !== undefined) changedChoices.set(id, { ...choice, value: word })
+      else if (day !== undefined && days.length === 1) changedChoices.set(id, { ...choice, value: day })
       else if (choice.kind === 'date') {
         problems.push({
           ...where,
