@@ -12,6 +12,7 @@ import { figureText, isDate, numberText, unitText, usualDecimals } from '../pape
 import type { Move, Plan } from '../plan/index.js'
 import { exact } from '../quantity/exact.js'
 import { csvCell } from '../tables/as-data.js'
+import { jsonText } from '../tables/as-json.js'
 import { dayIn } from '../time/day-number.js'
 import { type Command, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'
@@ -34,7 +35,7 @@ export const compareCommand: Command = {
   async run(args, io) {
     const { move, plans: stated } = await openPlans(args)
     if (args.flags.has('inputs')) {
-      io.out(args.flags.has('json') ? JSON.stringify(inputList(stated), null, 2) : inputTableText(stated))
+      io.out(args.flags.has('json') ? jsonText(inputList(stated)) : inputTableText(stated))
       return 0
     }
     const recommendation = recommend(move, stated)
@@ -147,11 +148,7 @@ function comparisonJson(
     name: plan.name,
     choices: Object.fromEntries(plan.sheet.choices),
   }))
-  return JSON.stringify(
-    { scenarios, rows, ranges, recommendation: recommendationFacts(recommendation) },
-    null,
-    2,
-  )
+  return jsonText({ scenarios, rows, ranges, recommendation: recommendationFacts(recommendation) })
 }
 
 function inputList(plans: readonly Plan[]) {

@@ -14,6 +14,7 @@ import {
 import { firstOf, inputText, listed, numberText, unitText, usualDecimals } from '../paper/format.js'
 import type { Move, Plan } from '../plan/index.js'
 import { exact } from '../quantity/index.js'
+import { jsonText } from '../tables/as-json.js'
 import { type Command, DECIDED_ANEW, namedPlan, openPlans, planOptions } from './command.js'
 import { textTable } from './text-table.js'
 
@@ -43,11 +44,7 @@ export const tornadoCommand: Command = {
     const drivers = driversOf(move, scenarios, plan.name, cell)
     io.out(
       args.flags.has('json')
-        ? JSON.stringify(
-            { scenario: plan.name, cell, inputs: bars, rankingChanges: changes, drivers },
-            null,
-            2,
-          )
+        ? jsonText({ scenario: plan.name, cell, inputs: bars, rankingChanges: changes, drivers })
         : `${tornadoText(move, plan, cell, bars, changes)}\n\n${driversText(drivers)}\n\n${DECIDED_ANEW}`,
     )
     return 0

@@ -104,7 +104,7 @@ describe('quaybook', () => {
     expect(head).toEqual(['id', 'label', 'unit', ...scenarios.map(({ name }: { name: string }) => name)])
     const values = (id: string) => lines.find(([cell]) => cell === id)?.slice(3)
     const json = (id: string) => rows.find((row: { id: string }) => row.id === id).values
-    for (const id of ['cost.total', 'volume.packed']) expect(values(id)).toEqual(json(id))
+    for (const id of ['cost.total', 'volume.packed']) expect(values(id)).toEqual(json(id).map(String))
     expect(values('transport')?.every((word) => word !== '')).toBe(true)
     expect(values('time.on.loading')?.every((day) => /^\d{4}-\d\d-\d\d$/.test(day))).toBe(true)
   })
