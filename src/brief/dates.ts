@@ -83,6 +83,10 @@ export function moveDates(move: Move, plan: Plan, words: Words): MoveDates {
           ['shared.delivery', toTheDoor] as const,
         ]
       : []),
+    [
+      'carrier-notice',
+      line`${likely('insurance.carrier-notice-days')} after delivery by the sea conventions; what can be seen goes on the delivery note`,
+    ],
     ['notice', line`certificates commonly give ${likely('insurance.notice-days')}; read yours`],
     [
       'cover-end',
@@ -124,7 +128,7 @@ export function moveDates(move: Move, plan: Plan, words: Words): MoveDates {
       { label: words.label('date.import', 'Import declaration'), from: entry, until: entry },
       ...step(line`On the way to the door`, 'release', 'delivery'),
       ...(shared ? step(line`Shared container: loading to the door`, 'loading', 'shared.delivery') : []),
-      ...step(line`Damage reported by`, 'notice'),
+      ...step(line`Damage reported by`, 'carrier-notice', 'notice'),
     ],
   }
 }

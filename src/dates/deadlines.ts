@@ -71,11 +71,19 @@ export function deadlinesOf(move: Move, plan: Plan): MoveDeadline[] {
     rule: 'Hague-Visby Rules art. III(6); claim-notice.csv',
     confirmed: 'secondary',
   })
+  put('carrier-notice', day('carrier-notice'), {
+    label: 'Hidden damage reported in writing to the sea carrier',
+    owner: 'household',
+    slack: spare(day('carrier-notice'), day('delivered')),
+    ifMissed:
+      'Goods count as delivered whole unless the contrary is proved, and the insurer loses its recourse',
+    ...input('insurance.carrier-notice-days'),
+  })
   put('notice', day('notice'), {
-    label: 'Hidden damage reported in writing to insurer, mover and carrier',
+    label: 'Hidden damage reported in writing to insurer and mover',
     owner: 'household',
     slack: spare(day('notice'), day('delivered')),
-    ifMissed: 'The insurer may refuse, or pay less; the carrier need not prove anything',
+    ifMissed: 'The insurer may refuse, or pay less',
     ...input('insurance.notice-days'),
   })
   if (plan.inputs.choices.get('cover')?.value !== 'none') {

@@ -58,7 +58,16 @@ export function calendarCells<N extends Num<N>>(context: PlanContext<N>, carriag
     'Everything in the new home, storage over',
     delivered.plus(m.ceil(months.times(m.of(DAYS_A_MONTH)))),
   )
-  put('notice', 'Damage reported in writing', delivered.plus(m.ceil(ledger.input('insurance.notice-days'))))
+  put(
+    'carrier-notice',
+    'Hidden damage reported to the carrier',
+    delivered.plus(m.ceil(ledger.input('insurance.carrier-notice-days'))),
+  )
+  put(
+    'notice',
+    'Damage reported to the insurer',
+    delivered.plus(m.ceil(ledger.input('insurance.notice-days'))),
+  )
   put(
     'cover-end',
     'Transit cover stops at the latest, sooner on delivery',

@@ -10,7 +10,7 @@ import { ENGLISH, ownWords, texts } from './page-texts.js'
 
 /** What reads the same in English and in the other language. */
 const SAME = {
-  fr: ['Total', 'Destination', 'Annexes'],
+  fr: ['Total', 'Destination', 'Annexes', ', Canada'],
   es: ['Total', ', Chile'],
   de: [', Chile'],
 }

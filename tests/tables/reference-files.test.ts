@@ -618,6 +618,13 @@ describe('figures against what the sources print', () => {
     expect(held.times(1500).times('9.81').toString()).toBe('5003.1')
   })
 
+  it('hidden damage is reported to the sea carrier within the shortest time of claim-notice.csv: Hague-Visby Rules art. III(6), three days', () => {
+    const days = rowsOf('claim-notice').flatMap((row) =>
+      text(row, 'against') === 'sea carrier' ? [Number(text(row, 'hidden_days'))] : [],
+    )
+    expect(likely('insurance.carrier-notice-days').toNumber()).toBe(Math.min(...days))
+  })
+
   it('US cargo limits are 17,237 and 19,958 kg: published container page (looked up)', () => {
     const kg = (id: string): string => likely(`road-limit.us.${id}`).times('0.45359237').toFixed(0)
     expect([kg('22G1'), kg('42G1'), kg('45G1')]).toEqual(['17237', '19958', '19958'])
