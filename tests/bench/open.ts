@@ -14,7 +14,7 @@ const option = (name: string, usual: number): number => {
 interface Told {
   readonly quaybook: {
     waiting(): number
-    measured: { usable: number; delays: number[]; plans: number[]; whole: number[] }
+    measured: { usable: number; delays: number[]; sure: number[]; plans: number[]; whole: number[] }
   }
 }
 
@@ -68,11 +68,11 @@ function household(lines: number): string {
 
 async function edits(page: Page, count: number): Promise<number[]> {
   const done = (): Promise<number> =>
-    page.evaluate(() => (window as unknown as Told).quaybook.measured.delays.length)
+    page.evaluate(() => (window as unknown as Told).quaybook.measured.sure.length)
   const after = async (act: () => Promise<unknown>): Promise<void> => {
     const before = await done()
     await act()
-    await page.waitForFunction((n) => (window as unknown as Told).quaybook.measured.delays.length > n, before)
+    await page.waitForFunction((n) => (window as unknown as Told).quaybook.measured.sure.length > n, before)
   }
   for (let i = 0; i < count; i++) {
     const kind = i % 4
@@ -135,12 +135,13 @@ const usable = performance.now() - asked
 await page.waitForTimeout(1_000)
 const first = weight
 const delays = await edits(page, option('edits', 60))
-const { plans, whole } = await page.evaluate(() => (window as unknown as Told).quaybook.measured)
+const { plans, sure, whole } = await page.evaluate(() => (window as unknown as Told).quaybook.measured)
 const nodes = await page.evaluate(() => document.querySelectorAll('*').length)
 console.log(`command to address          ${served.toFixed(0)} ms`)
 console.log(`address to usable page      ${usable.toFixed(0)} ms`)
 console.log(`input to totals             ${spread(delays)}`)
 console.log(`of it, planning             ${spread(plans)}`)
+console.log(`input to sure totals        ${spread(sure)}`)
 console.log(`input to dates and cautions ${spread(whole.slice(1))}`)
 console.log(`page until usable           ${(first / 1024).toFixed(0)} kB in ${nodes} elements`)
 console.log(`server                      ${memory(server.pid ?? 0)} resident`)

@@ -123,6 +123,53 @@ describe('the model of the page', () => {
     expect(plans(student)).toBe(0)
   })
 
+  it('says first, over 60 random edits, what it then says to the cent, or that it is not sure yet', () => {
+    const home = join('data', 'households', 'valparaiso-gdynia')
+    const start: Texts = Object.fromEntries(
+      readdirSync(home)
+        .filter((file) => file.endsWith('.csv') && file !== 'brief.csv')
+        .map((file) => [file, readFileSync(join(home, file), 'utf8')]),
+    )
+    const model = Model.read(tables)
+    let texts = start
+    expect(model.quickFigures(texts)).toBeUndefined() // nothing was planned before
+    expect(model.figures(texts).ok).toBe(true)
+    const marks = (start['inventory.csv'] ?? '').split('\n').flatMap((row) => /^[A-Z]-\d+/.exec(row) ?? [])
+    expect(marks.length).toBeGreaterThan(40)
+    let state = 7
+    const draw = (below: number): number => {
+      state = (Math.imul(state, 1664525) + 1013904223) >>> 0
+      return Math.floor((state / 2 ** 32) * below)
+    }
+    const pick = <T>(of: readonly T[]): T => of[draw(of.length)] as T
+    const line = () => ({ index: -1, key: pick(marks) })
+    const scenario = () => pick(['Do it ourselves', 'Share the work', 'Movers do it all'])
+    const edits: readonly (() => Intent)[] = [
+      () => setCells('inventory.csv', line(), { quantity: String(1 + draw(9)) }),
+      () => setCells('inventory.csv', line(), { value: String(50 + draw(3000)) }),
+      () => setCells('inventory.csv', line(), { take: pick(['ship', 'leave']) }),
+      () => setChoice(scenario(), 'delay.days', String(draw(20))),
+      () => setChoice(scenario(), 'cover', pick(['advised', 'all-risks', 'named-wide'])),
+      () => setChoice(scenario(), 'transport', pick(['cheapest', '45G1', 'groupage'])),
+      () => setFact('loss_tolerance', String(1000 + draw(4000))),
+      () => setFact('own_people', String(1 + draw(5))),
+    ]
+    const counts = { same: 0, other: 0, none: 0 }
+    for (let turn = 0; turn < 60; turn++) {
+      texts = edited(texts, (edits[turn % edits.length] as () => Intent)())
+      const quick = model.quickFigures(texts)
+      const figures = model.figures(texts)
+      if (!figures.ok) throw new Error(JSON.stringify(figures.problems))
+      expect(figures.sure).toBe(true)
+      const figuresIn = (of: typeof figures) => of.scenarios.map((one) => one.figures)
+      const same = quick && JSON.stringify(figuresIn(quick)) === JSON.stringify(figuresIn(figures))
+      if (quick && !same) expect(quick.sure).toBe(false)
+      counts[quick === undefined ? 'none' : same ? 'same' : 'other'] += 1
+    }
+    // Few edits change a carriage or a cover, or there would be no point in asking first.
+    expect(counts.same).toBeGreaterThan(40)
+  })
+
   it('keeps nothing of a household that has problems', () => {
     const model = Model.read(tables)
     model.answers(student)

@@ -27,6 +27,8 @@ function three() {
 const figures = (turn: number, ...names: readonly string[]): FromPlan => ({
   tell: 'figures',
   turn,
+  quick: false,
+  sure: true,
   currency: 'EUR',
   scenarios: names.map(
     (name): ScenarioFigures => ({ name, figures: {}, carriage: '', container: true, cover: '', level: '' }),

@@ -46,6 +46,8 @@ export class AnswersPane {
   #good: Good | undefined
   #spreads: ReadonlyMap<string, Spread> = new Map()
   #fresh = false
+  /** What stood before figures that are not sure yet, and the edit they follow from. */
+  #unsure: { readonly before: Good; readonly why: string } | undefined
   #against = ''
 
   constructor(readonly context: AnswersContext) {
@@ -92,9 +94,12 @@ export class AnswersPane {
    * @param why the edit that they follow from; '' where there was none
    * @param footing what the choice of containers rests on
    * @param trial they belong to a slider that still moves: nothing is said about them
+   * @param sure whether carriage and cover have been decided for them; until then they are marked
    */
-  show(answers: Answers, why: string, footing: Footing, trial = false): void {
+  show(answers: Answers, why: string, footing: Footing, trial = false, sure = true): void {
     this.root.classList.toggle('trial', trial)
+    this.root.classList.toggle('unsure', answers.ok && !sure)
+    this.root.setAttribute('aria-busy', String(answers.ok && !sure))
     if (!trial) this.calculated = answers.ok
     if (!answers.ok) {
       const count = answers.problems.length
@@ -107,7 +112,9 @@ export class AnswersPane {
     this.#advice.classList.toggle('old', footing !== 'packed')
     const before = this.#good
     const about = why === '' && footing === 'packed' && moved(before, answers) ? PACKED_NOW : why
-    if (!trial && before && about !== '') this.#tell(before, answers, about)
+    const same = this.#unsure?.why === about ? this.#unsure : undefined
+    if (!trial && before && about !== '') this.#tell(same?.before ?? before, answers, about, sure)
+    if (!trial) this.#unsure = sure || !before ? undefined : { before: same?.before ?? before, why: about }
     if (!trial) this.#good = answers
     this.#fresh &&= footing === 'packed'
     this.#state.textContent = trial ? 'While you move the slider.' : ''
@@ -121,7 +128,15 @@ export class AnswersPane {
    * @returns whether they are shown; the first answers of all come as one
    */
   showFigures(
-    { currency, scenarios }: { readonly currency: string; readonly scenarios: readonly ScenarioFigures[] },
+    {
+      currency,
+      scenarios,
+      sure,
+    }: {
+      readonly currency: string
+      readonly scenarios: readonly ScenarioFigures[]
+      readonly sure: boolean
+    },
     why: string,
     footing: Footing,
     trial: boolean,
@@ -132,7 +147,7 @@ export class AnswersPane {
       const old = before.scenarios.find(({ name }) => name === one.name)
       return { deadlines: old?.deadlines ?? [], warnings: old?.warnings ?? [], ...one }
     })
-    this.show({ ...before, currency, scenarios: merged }, why, footing, trial)
+    this.show({ ...before, currency, scenarios: merged }, why, footing, trial, sure)
     return true
   }
 
@@ -142,7 +157,7 @@ export class AnswersPane {
     if (this.#good) this.#draw(this.#good)
   }
 
-  #tell(before: Good, now: Good, why: string): void {
+  #tell(before: Good, now: Good, why: string, sure: boolean): void {
     const lines = now.scenarios.flatMap((one) => {
       const old = before.scenarios.find(({ name }) => name === one.name)
       const [from, to] = [old?.figures['cost.total'], one.figures['cost.total']]
@@ -156,10 +171,21 @@ export class AnswersPane {
     const gone = before.scenarios.filter(({ name }) => !now.scenarios.some((one) => one.name === name))
     const words = lines.length > 0 || gone.length > 0 ? lines : ['No total changed.']
     refill(this.#changed, el('strong', {}, why), el('ul', {}, ...words.map((text) => el('li', {}, text))))
-    say(`${why}. ${words.join('. ')}`)
+    if (sure) say(`${why}. ${words.join('. ')}`)
   }
 
+  #drawn = ''
   #draw(answers: Good): void {
+    // The sure figures are nearly always those that came before them.
+    const key = JSON.stringify([
+      answers.currency,
+      answers.scenarios,
+      this.#footing,
+      this.#fresh,
+      [...this.#spreads],
+    ])
+    if (key === this.#drawn) return
+    this.#drawn = key
     refill(this.#cards, ...answers.scenarios.map((one) => this.#card(one, answers)))
     this.#differ(answers)
   }

@@ -63,7 +63,8 @@ export class Field {
 
   /** What holds where nothing is written. */
   hint(text: string): void {
-    this.input.placeholder = text || (this.facts.placeholder ?? '')
+    const words = text || (this.facts.placeholder ?? '')
+    if (this.input.placeholder !== words) this.input.placeholder = words
   }
 
   /** What is wrong with the value, or asked about it; `confirm` makes the question go. */

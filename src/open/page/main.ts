@@ -27,9 +27,15 @@ let problems: readonly Problem[] = []
 let reference: ReferenceTexts | undefined
 let answers: Extract<Answers, { ok: true }> | undefined
 
-// Figures for whoever measures the page: when it could first be used, how long each change took to reach the totals
-// and then all that is said beside them, and how much is still on its way.
-const measured = { usable: 0, delays: [] as number[], plans: [] as number[], whole: [] as number[] }
+// Figures for whoever measures the page: when it could first be used, how long each change took to reach the totals,
+// until they were sure, and then all that is said beside them, and how much is still on its way.
+const measured = {
+  usable: 0,
+  delays: [] as number[],
+  sure: [] as number[],
+  plans: [] as number[],
+  whole: [] as number[],
+}
 Object.assign(window, {
   quaybook: {
     measured,
@@ -52,7 +58,7 @@ let turn = 0
 let found: Found | undefined
 let planned = 0
 /** Of each plan on its way: the edit it follows from, when that was made, and whether it is only tried. */
-const asked = new Map<number, { why: string; at: number; trial: boolean }>()
+const asked = new Map<number, { why: string; at: number; trial: boolean; shown?: boolean }>()
 
 function plan(texts: Texts, why: string, trial = false): void {
   turn += 1
@@ -356,10 +362,15 @@ function hearPlan(data: FromPlan): void {
       const about = asked.get(data.turn)
       if (!about || data.turn < planned) return
       if (!pane.showFigures(data, about.why, found ? 'before' : 'volume', about.trial)) return
-      measured.plans.push(data.ms)
-      if (about.why !== '') requestAnimationFrame(() => measured.delays.push(performance.now() - about.at))
-      // Said once: the answers that follow bring no other figure.
-      asked.set(data.turn, { ...about, why: '' })
+      if (!about.shown) measured.plans.push(data.ms)
+      if (about.why !== '') {
+        const into = [...(about.shown ? [] : [measured.delays]), ...(data.sure ? [measured.sure] : [])]
+        requestAnimationFrame(() => {
+          for (const times of into) times.push(performance.now() - about.at)
+        })
+      }
+      // Said once: what follows sure figures brings no other figure.
+      asked.set(data.turn, { ...about, shown: true, why: data.sure ? '' : about.why })
       return
     }
     case 'answers': {
@@ -378,7 +389,10 @@ function hearPlan(data: FromPlan): void {
       }
       pane.show(data.answers, about.why, found ? 'before' : 'volume', about.trial)
       requestAnimationFrame(() => {
-        if (about.why !== '') measured.delays.push(performance.now() - about.at)
+        if (about.why !== '') {
+          measured.delays.push(performance.now() - about.at)
+          measured.sure.push(performance.now() - about.at)
+        }
         measured.whole.push(performance.now() - about.at)
         if (measured.usable === 0) measured.usable = performance.now()
       })

@@ -132,9 +132,11 @@ export interface NumberFacts {
   readonly confirmed: string
 }
 
-/** The figures of all scenarios; amounts are those of `Answers` to the last digit. */
+/** The figures of all scenarios; where they are sure, amounts are those of `Answers` to the last digit. */
 export interface Figures {
   readonly ok: true
+  /** Whether carriage and cover have been decided anew; else they are those of before the edit. */
+  readonly sure: boolean
   readonly currency: string
   readonly scenarios: readonly ScenarioFigures[]
 }
@@ -183,6 +185,7 @@ export class Model {
   #plans: readonly Plan[] = []
   #found: Found = {}
   #read: { readonly texts: Texts; readonly found: Found; readonly of: Read<readonly Plan[]> } | undefined
+  #moved: { readonly texts: Texts; readonly of: Read<Move> } | undefined
   #own: { readonly text: string; readonly of: Read<References> } | undefined
   readonly #known = new KnownPlans()
   readonly #answered = new WeakMap<Plan, ScenarioAnswer>()
@@ -249,8 +252,32 @@ export class Model {
     const move = this.#move
     return {
       ok: true,
+      sure: true,
       currency: move.household.facts.currency,
       scenarios: plans.value.map((plan) => figuresOf(move, plan)),
+    }
+  }
+
+  /**
+   * The figures that come first: with the carriage and the cover of before the edit. Nothing where there was no plan
+   * before, or where the texts have problems.
+   */
+  quickFigures(texts: Texts, found: Found = NOTHING_FOUND): Figures | undefined {
+    const read = this.#moveOf(texts)
+    if (!read.ok) return undefined
+    const move = read.value
+    const ground = groundOf(texts)
+    const stated = shareOf(scenariosOf(move), this.share)
+    const quick = stated.flatMap(
+      ({ name, changes }) =>
+        this.#known.quick(move, ground, name, [...changes, ...(found[name] ?? [])]) ?? [],
+    )
+    if (quick.length < stated.length) return undefined
+    return {
+      ok: true,
+      sure: quick.every(({ sure }) => sure),
+      currency: move.household.facts.currency,
+      scenarios: quick.map(({ plan }) => figuresOf(move, plan)),
     }
   }
 
@@ -293,6 +320,11 @@ export class Model {
   }
 
   #moveOf(texts: Texts): Read<Move> {
+    if (this.#moved?.texts !== texts) this.#moved = { texts, of: this.#readMove(texts) }
+    return this.#moved.of
+  }
+
+  #readMove(texts: Texts): Read<Move> {
     const reference = this.#referenceFor(texts[OWN_CUSTOMS_FILE])
     if (!reference.ok) return reference
     return readMoveWith(

@@ -29,10 +29,13 @@ export type ToPlan =
 
 export type FromPlan =
   | { readonly tell: 'lists'; readonly lists: Lists }
-  /** The figures of an edit, as soon as they are there; the answers follow. */
+  /** The figures of an edit, as soon as they are there, and again when they are sure; the answers follow. */
   | {
       readonly tell: 'figures'
       readonly turn: number
+      /** The quick ones; those with everything decided follow. */
+      readonly quick: boolean
+      readonly sure: boolean
       readonly currency: string
       readonly scenarios: readonly ScenarioFigures[]
       readonly ms: number
@@ -89,14 +92,9 @@ function begin(asked: ToPlan): void {
     case 'plan': {
       if (!model || asked.turn !== latest) return
       const started = performance.now()
-      const figures = model.figures(asked.texts, asked.found)
-      if (figures.ok && !asked.packed) {
-        const { currency, scenarios } = figures
-        const ms = performance.now() - started
-        scope.postMessage({ tell: 'figures', turn: asked.turn, currency, scenarios, ms })
-      }
+      if (!asked.packed) tellFigures(asked.turn, true, model.quickFigures(asked.texts, asked.found), started)
       // Not in one go: an edit that has come meanwhile is planned first.
-      setTimeout(() => answer(asked, finish))
+      setTimeout(() => answer(asked, decide))
       return
     }
     case 'explain':
@@ -119,6 +117,34 @@ function begin(asked: ToPlan): void {
       scope.postMessage({ tell: 'numbers', numbers: model?.numbers() ?? [] })
       return
   }
+}
+
+function tellFigures(
+  turn: number,
+  quick: boolean,
+  figures: ReturnType<Model['figures']> | undefined,
+  started: number,
+): void {
+  if (!figures?.ok) return
+  const { sure, currency, scenarios } = figures
+  scope.postMessage({
+    tell: 'figures',
+    turn,
+    quick,
+    sure,
+    currency,
+    scenarios,
+    ms: performance.now() - started,
+  })
+}
+
+/** The plans with everything decided anew. */
+function decide(asked: ToPlan): void {
+  if (!model || asked.ask !== 'plan' || asked.turn !== latest) return
+  const started = performance.now()
+  const figures = model.figures(asked.texts, asked.found)
+  if (!asked.packed) tellFigures(asked.turn, false, figures, started)
+  setTimeout(() => answer(asked, finish))
 }
 
 function finish(asked: ToPlan): void {

@@ -64,12 +64,12 @@ export class Planners {
         if (at === 0) this.hear(data)
         return
       case 'figures': {
-        const parts = this.#all(at, `figures ${data.turn}`, data)
+        const parts = this.#all(at, `figures ${data.turn} ${data.quick}`, data)
         if (!parts) return
         const ms = Math.max(...parts.map((part) => part.ms))
         const scenarios = inTurn(parts.map((part): readonly ScenarioFigures[] => part.scenarios))
         this.#names = scenarios.map(({ name }) => name)
-        this.hear({ ...data, scenarios, ms })
+        this.hear({ ...data, sure: parts.every(({ sure }) => sure), scenarios, ms })
         return
       }
       case 'answers': {

@@ -102,6 +102,7 @@ class LineRow {
   readonly #take: HTMLSelectElement
   readonly #open: HTMLButtonElement
   readonly #saves = el('p', { class: 'fine', role: 'status' })
+  #shown = ''
   line: Line
 
   constructor(
@@ -169,6 +170,11 @@ class LineRow {
 
   show(line: Line): void {
     this.line = line
+    const shown = [...this.#fields.keys(), 'item' as const, 'take' as const].map((one) => shownIn(line, one))
+    // An edit touches one line of a hundred: writing them all would take longer than planning the household.
+    const key = JSON.stringify([line.ref.key, ...shown])
+    if (key === this.#shown) return
+    this.#shown = key
     for (const [column, field] of this.#fields) field.show(shownIn(line, column))
     const take = line.cell('take') || 'ship'
     if (![...this.#take.options].some(({ value }) => value === take))
