@@ -425,8 +425,28 @@ children.spawn = function (options) {
 const target = ownedByRunner && process.platform !== 'win32' ? -process.pid : process.pid
 const ownFolder = ownedByRunner ? path.dirname(configPath) : undefined
 
+/**
+ * Ends what cells started and what has left the kernel's group since (setsid): on Linux every process tells its
+ * environment, in which the runner has marked this kernel's. Its text is also run in the watching thread, so it uses
+ * nothing but its arguments.
+ */
+function endMarked(files: typeof import('node:fs'), mark: string): void {
+  if (process.platform !== 'linux') return
+  for (const name of files.readdirSync('/proc')) {
+    if (!/^\d+$/.test(name) || Number(name) === process.pid) continue
+    try {
+      const environment = files.readFileSync(`/proc/${name}/environ`, 'latin1').split('\0')
+      if (environment.includes(mark)) process.kill(Number(name), 'SIGKILL')
+    } catch {
+      // Gone meanwhile, or somebody else's.
+    }
+  }
+}
+const mark = ownFolder && `QUAYBOOK_KERNEL=${ownFolder}`
+
 function endWithParent(): void {
   if (ownFolder) fs.rmSync(ownFolder, { recursive: true, force: true })
+  if (mark) endMarked(fs, mark)
   process.kill(target, 'SIGKILL')
 }
 
@@ -436,16 +456,18 @@ if (ownedByRunner) {
 }
 if (process.platform !== 'win32') {
   const watch = `
-    const { rmSync } = require('node:fs')
-    const { parent, target, ownFolder } = require('node:worker_threads').workerData
+    const files = require('node:fs')
+    const { parent, target, ownFolder, mark } = require('node:worker_threads').workerData
+    ${endMarked.toString()}
     setInterval(() => {
       if (process.ppid === parent) return
-      if (ownFolder) rmSync(ownFolder, { recursive: true, force: true })
+      if (ownFolder) files.rmSync(ownFolder, { recursive: true, force: true })
+      if (mark) endMarked(files, mark)
       process.kill(target, 'SIGKILL')
     }, 500)`
   new workerThreads.Worker(watch, {
     eval: true,
-    workerData: { parent: process.ppid, target, ownFolder },
+    workerData: { parent: process.ppid, target, ownFolder, mark },
   }).unref()
 }
 
