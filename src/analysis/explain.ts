@@ -4,6 +4,7 @@ import { UnusableInput } from '../plan/refusal.js'
 import type { Confirmed } from '../quantity/arithmetic.js'
 import type { Recorded } from '../quantity/recorded.js'
 import { nearest } from '../tables/nearest.js'
+import { atItsFigures } from './at-its-figures.js'
 
 /** Where a figure comes from: the cell, its formula over other cells and inputs, and those in turn. */
 export interface Explanation {
@@ -15,6 +16,8 @@ export interface Explanation {
   readonly formula?: string
   readonly source?: string
   readonly confirmed?: Confirmed
+  /** Told in full at an earlier place of the tree. */
+  readonly toldBefore?: true
   /**
    * Where the cell is decided among several ways to do a thing: what each way comes to, in the order that the cell
    * `by` counts them. Only the way taken is told further.
@@ -30,14 +33,28 @@ export interface WayValue {
   readonly taken: boolean
 }
 
+/** How far down a figure is told. */
+export interface Telling {
+  /** Formulas down; the way taken of a choice is no step. All where absent. */
+  readonly depth?: number
+  /** Cells told by their formula alone, unless one of them is asked for. */
+  readonly stopsAt?: (cellId: string) => boolean
+}
+
 /**
  * The tree of a cell down to the inputs. A cell that several branches use is told in full at its first place only.
  *
+ * @param written `in full`: every branch of every formula; `as a worksheet`: what counts at these figures alone
  * Throws one sentence naming the nearest ids where no cell has this one.
  */
-export function explain(sheet: Sheet<Recorded>, id: string): Explanation {
+export function explain(
+  sheet: Sheet<Recorded>,
+  id: string,
+  written: 'in full' | 'as a worksheet' = 'in full',
+  { depth = Number.POSITIVE_INFINITY, stopsAt = () => false }: Telling = {},
+): Explanation {
   const told = new Set<string>()
-  const tell = (cellId: string): Explanation => {
+  const tell = (cellId: string, left: number): Explanation => {
     const cell = sheet.cells.get(cellId)
     if (!cell)
       throw new UnusableInput(
@@ -52,21 +69,30 @@ export function explain(sheet: Sheet<Recorded>, id: string): Explanation {
       ...(source === undefined ? {} : { source }),
       ...(confirmed === undefined ? {} : { confirmed }),
     }
-    const inner = value.operation.kind === 'cell' ? value.args[0] : undefined
-    if (inner === undefined) return { ...facts, from: [] }
-    const formula = formulaText(inner)
-    if (told.has(cellId)) return { ...facts, formula, from: [] }
+    const toldBefore = told.has(cellId)
     told.add(cellId)
+    const again = toldBefore ? { toldBefore } : {}
+    const inner = value.operation.kind === 'cell' ? value.args[0] : undefined
+    if (inner === undefined) return { ...facts, ...again, from: [] }
+    const reckoned = written === 'in full' ? inner : atItsFigures(inner)
+    const formula = formulaText(reckoned)
+    if (toldBefore) return { ...facts, formula, ...again, from: [] }
+    if (cellId !== id && stopsAt(cellId)) return { ...facts, formula, from: [] }
+    if (left <= 0) {
+      // Not told in full here, so another place may still tell it.
+      told.delete(cellId)
+      return { ...facts, formula, from: [] }
+    }
     const decided = decidedAmong(inner)
     if (decided) {
       const taken = decided.each.find((way) => way.taken)
-      return { ...facts, formula, ways: decided, from: taken ? [tell(taken.id)] : [] }
+      return { ...facts, formula, ways: decided, from: taken ? [tell(taken.id, left)] : [] }
     }
     const compared = cellId.endsWith(TAKEN) ? comparedBy(inner, value.value) : undefined
     if (compared) return { ...facts, formula, ways: { by: cellId, each: compared }, from: [] }
-    return { ...facts, formula, from: precedents(inner).map(tell) }
+    return { ...facts, formula, from: precedents(reckoned).map((of) => tell(of, left - 1)) }
   }
-  return tell(id)
+  return tell(id, depth)
 }
 
 /** How the ids of the cells end that say which of several ways is taken (`decide` in plan/ways.ts). */

@@ -25,17 +25,22 @@ export const explainCommand: Command = {
     const folder = householdFolder({ ...args, words: rest })
     const { move, plans } = await openPlans(args, folder)
     const plan = namedPlan(plans, args.text('scenario'))
-    const found = explain(recordedSheet(move, plan), id)
+    const sheet = recordedSheet(move, plan)
     io.out(
       args.flags.has('json')
-        ? JSON.stringify(found, null, 2)
-        : explanationText(found, Number(depth ?? Number.POSITIVE_INFINITY)),
+        ? JSON.stringify(explain(sheet, id), null, 2)
+        : explanationText(
+            explain(sheet, id, 'as a worksheet', {
+              ...(depth === undefined ? {} : { depth: Number(depth) }),
+              ...(/^(volume|mass|value|line)\./.test(id) ? {} : { stopsAt: isListOfThings }),
+            }),
+          ),
     )
     return 0
   },
 }
 
-function explanationText(e: Explanation, depth: number, indent = ''): string {
+function explanationText(e: Explanation, indent = ''): string {
   const origin = e.source === undefined ? '' : `  (${e.source}; ${e.confirmed})`
   const head = `${indent}${e.id} = ${valueText(e)}  ${e.label}${origin}`
   const inner = `${indent}    `
@@ -45,22 +50,28 @@ function explanationText(e: Explanation, depth: number, indent = ''): string {
       ({ id, value, taken }) => `${inner}${taken ? '→' : ' '} ${id} = ${value.toSignificantDigits(12)}`,
     )
     if (by === e.id) return [head, `${indent}  the least that works of:`, ...listed].join('\n')
-    const taken = e.from.map((way) => explanationText(way, depth, inner))
+    const taken = e.from.map((way) => explanationText(way, inner))
     const which = each.find((way) => way.taken)?.id ?? 'none'
     return [head, `${indent}  as ${which}, one of ${each.length} ways (explain ${by})`, ...taken].join('\n')
   }
+  if (isListOfThings(e.id) && e.from.length === 0 && e.formula !== undefined)
+    return `${head}  (explain ${e.id})`
   const { shown, zeros } = worksheetLines(e)
-  const below =
-    depth > 0
-      ? [
-          ...shown.map((line) => explanationText(line, depth - 1, inner)),
-          ...(zeros.length > 0 ? [`${inner}at 0: ${zeros.join(', ')}`] : []),
-        ]
-      : []
+  const first = shown.filter(({ toldBefore }) => !toldBefore)
+  const again = shown.filter(({ toldBefore }) => toldBefore).map((line) => `${line.id} = ${valueText(line)}`)
   const said = isLongSum(e) ? `the sum of ${e.from.length} lines` : e.formula
-  const formula = said === undefined ? [] : [`${indent}  = ${said}`]
-  return [head, ...formula, ...below].join('\n')
+  return [
+    head,
+    ...(said === undefined ? [] : [`${indent}  = ${said}`]),
+    ...first.map((line) => explanationText(line, inner)),
+    ...(again.length > 0 ? [`${inner}as above: ${again.join(', ')}`] : []),
+    ...(zeros.length > 0 ? [`${inner}at 0: ${zeros.join(', ')}`] : []),
+  ].join('\n')
 }
+
+/** Sums over the inventory: a bill tells them by their amount, as it would name the list, and not thing by thing. */
+const isListOfThings = (id: string): boolean =>
+  /^(volume|mass)\.room\.|^(volume\.(to-pack|in-cartons|crated)|value\.)/.test(id)
 
 /** A sum of more lines than this is told by its lines alone, and those that come to 0 by their ids. */
 const LONG_SUM = 5
@@ -78,5 +89,9 @@ function worksheetLines(e: Explanation): {
   return { shown: from.filter((line) => !zeros.includes(line)), zeros: zeros.map(({ id }) => id) }
 }
 
-const valueText = ({ unit, value }: Explanation): string =>
-  isDate(unit) ? (dayIn(value) ?? 'no such day') : `${value.toSignificantDigits(12)} ${unit}`
+const valueText = ({ unit, value }: Explanation): string => {
+  if (isDate(unit)) return dayIn(value) ?? 'no such day'
+  if (/^[A-Z]{3}$/.test(unit)) return `${value.toFixed(2)} ${unit}`
+  const shown = value.abs().lt(1) ? value.toSignificantDigits(4) : value.toDecimalPlaces(4)
+  return unit === '1' ? shown.toString() : `${shown} ${unit}`
+}

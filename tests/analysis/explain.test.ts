@@ -1,6 +1,7 @@
 import type { Decimal } from 'decimal.js'
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { atItsFigures } from '../../src/analysis/at-its-figures.js'
 import { explain, formulaText } from '../../src/analysis/index.js'
 import { recordedSheet } from '../../src/plan/index.js'
 import type { NumberInput, RoundingRule } from '../../src/quantity/arithmetic.js'
@@ -170,6 +171,12 @@ describe('a printed formula', () => {
       const text = formulaText(inner)
       const off = valueOfText(text, known).minus(value.value).abs()
       expect(off.lte(value.value.abs().times('1e-25').plus('1e-25')), `${id}: ${text}`).toBe(true)
+      // As a worksheet: the same figure, but for the rounding to the cent, in no more words.
+      const written = atItsFigures(inner)
+      const short = formulaText(written)
+      const apart = valueOfText(short, known).minus(value.value).abs()
+      expect(apart.lte('0.005'), `${id}: ${short}`).toBe(true)
+      expect(short.length).toBeLessThanOrEqual(text.length)
       read += 1
     }
     expect(read).toBeGreaterThan(100)

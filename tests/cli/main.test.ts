@@ -113,7 +113,18 @@ describe('quaybook', () => {
     const { out } = await run('explain', 'cost.crossing.freight', '--depth', '4')
     expect(out).toContain('price.freight.')
     expect(out).toContain('stated)')
-    expect(out).toContain('= round(')
+    expect(out).toMatch(/= price\.freight\.\w+ × exchange\.USD × options\.\w+\.containers\n/)
+  })
+
+  it('explains a bill as a worksheet: each figure once, the branch that counts, lists of things by room', async () => {
+    const { out } = await run('explain', 'cost.total')
+    const lines = out.split('\n')
+    expect(lines.length).toBeLessThan(500)
+    expect(out).not.toMatch(/, 2, half-even\)|if\(| × 1[ )]/)
+    expect(out).toContain('as above: ')
+    expect(out).toMatch(/volume\.room\.kitchen\.packed = .*\(explain volume\.room\.kitchen\.packed\)/)
+    const heads = lines.map((line) => /^ *([a-z][\w.-]*) = .* {2}\S/i.exec(line)?.[1]).filter((id) => id)
+    expect(heads.length).toBe(new Set(heads).size)
   })
 
   it('writes the brief and every figure of it', async () => {
