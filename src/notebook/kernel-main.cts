@@ -72,6 +72,15 @@ const main: { startKernel: (options: Record<string, unknown>) => void } = fromTs
 const configPath = process.argv[process.argv.indexOf('--config-path') + 1] ?? ''
 const ownedByRunner = process.connected === true
 
+// ---- Types nobody asked for ----------------------------------------------------------------------------
+// The compiler takes the types of every package under @types into every notebook, 400 files for a library of pictures
+// among them: a second of each kernel's start. What a cell imports is still found by its import.
+const foldersIn = typescript.sys.getDirectories
+typescript.sys.getDirectories = (folder) =>
+  /[\\/]node_modules[\\/]@types[\\/]?$/.test(folder)
+    ? foldersIn(folder).filter((name) => name === 'node')
+    : foldersIn(folder)
+
 // ---- Output bursts -------------------------------------------------------------------------------------
 // tslab never awaits send(), and zeromq refuses a second send while one is waiting, so a burst of some 500
 // lines used to lose the rest of the cell's output and with it the message that says the cell is done.
