@@ -1,11 +1,17 @@
-import { existsSync } from 'node:fs'
-import { fileURLToPath } from 'node:url'
-import { Worker } from 'node:worker_threads'
-import { answer, bookedText, find, type LoadResult, loadJson, proofText } from '../load/index.js'
+import {
+  answer,
+  bookedText,
+  find,
+  type LoadResult,
+  loadJson,
+  loadOf,
+  loadWork,
+  proofText,
+} from '../load/index.js'
 import { writeLoad } from '../load/write.js'
 import { type Args, UsageError } from './args.js'
 import { type Command, householdFolder, namedPlan, openPlans, planOptions, setChanges } from './command.js'
-import { type LoadMessage, type LoadTask, runTask } from './load-worker.js'
+import { bestLoad, SEARCHES, searchThreads } from './load-searches.js'
 import { outFolder } from './notebooks.js'
 
 const DEFAULT_SECONDS = 10
@@ -20,11 +26,11 @@ export const loadCommand: Command = {
     container: { value: '45G1', says: 'only this size type; the smallest that takes everything otherwise' },
     seconds: {
       value: 'N',
-      says: `how long to look; ${DEFAULT_SECONDS} otherwise. Ctrl+C ends with the best so far`,
+      says: `how long to look, on all cores; ${DEFAULT_SECONDS} otherwise. Ctrl+C ends with the best so far`,
     },
     work: {
       value: 'N',
-      says: 'blocks to move into place instead of seconds: the same plan on every machine',
+      says: `blocks to move into place in each of ${SEARCHES} searches instead of seconds: the same plan on every machine`,
     },
     verbose: { says: 'say how much work the search took and how many plans its check refused' },
     seed: { value: 'N', says: 'start of the random numbers, a whole number; 1 otherwise' },
@@ -44,23 +50,30 @@ export const loadCommand: Command = {
     const reference = args.text('reference')
     const seed = wholeNumber(args, 'seed')
     const work = wholeNumber(args, 'work')
-    const result = await searched(
+    const asked = container === undefined ? {} : { container }
+    const threads = searchThreads()
+    // The seconds of all threads are shared out among the searches, whose number is the same everywhere.
+    const seconds = (secondsOf(args) * threads) / SEARCHES
+    const result = await bestLoad(
       {
         folder: householdFolder(args),
         ...(reference === undefined ? {} : { reference }),
         set: setChanges(args),
         scenario: plan.name,
-        ...(container === undefined ? {} : { container }),
-        seconds: secondsOf(args),
-        ...(work === undefined ? {} : { work }),
-        ...(seed === undefined ? {} : { seed }),
-        stop: new SharedArrayBuffer(4),
+        ...asked,
+        stop: new SharedArrayBuffer(8),
+      },
+      loadOf(move, plan).pieces,
+      {
+        seed: seed ?? 1,
+        work: work ?? loadWork(move, plan, { ...asked, seconds, now: Date.now }),
+        threads,
       },
       (text) => io.err(text),
     )
     if (args.flags.has('verbose')) {
       io.err(
-        `Work: ${result.workUsed} blocks moved into place of ${result.workAllowed} allowed (--work ${result.workAllowed} gives this plan again). Plans that the check refused: ${result.discarded}.`,
+        `Work: ${result.workUsed} blocks moved into place of ${result.workAllowed} allowed in the best of ${SEARCHES} searches (--work ${result.workAllowed} gives this plan again, on any number of cores). Plans that the check refused: ${result.discarded}.`,
       )
     }
     tellOf(result, args.text('find'), (text) => io.err(text))
@@ -99,31 +112,4 @@ function wholeNumber(args: Args, name: string): number | undefined {
   if (!/^\d{1,9}$/.test(text))
     throw new UsageError(`--${name} ${text}: write a whole number, as in --${name} 7`)
   return Number(text)
-}
-
-/** Runs the task in a thread of its own and stops it at Ctrl+C; where the package is not built, in this one. */
-async function searched(task: LoadTask, tell: (text: string) => void): Promise<LoadResult> {
-  const file = fileURLToPath(new URL('./load-worker.js', import.meta.url))
-  if (!existsSync(file)) return runTask(task, tell)
-  const flag = new Int32Array(task.stop)
-  const interrupt = (): void => {
-    tell('stopping with the best plan so far ...')
-    Atomics.store(flag, 0, 1)
-  }
-  process.once('SIGINT', interrupt)
-  const worker = new Worker(file, { workerData: task })
-  try {
-    return await new Promise<LoadResult>((resolve, reject) => {
-      worker.on('message', (message: LoadMessage) => {
-        if (message.kind === 'progress') tell(message.text)
-        else if (message.kind === 'done') resolve(message.result)
-        else reject(new Error(message.message))
-      })
-      worker.on('error', reject)
-      worker.on('exit', () => reject(new Error('the search ended without a plan')))
-    })
-  } finally {
-    process.removeListener('SIGINT', interrupt)
-    await worker.terminate()
-  }
 }

@@ -7,11 +7,16 @@ export { holdsOf, type LoadHold } from './hold-of.js'
 export { loadJson } from './json.js'
 export { contentsText, type ListRow, loadingList, loadingListCsv } from './list.js'
 export {
+  isBestSearch,
+  isBetterSearch,
   type LoadedContainer,
   type LoadOptions,
   type LoadProgress,
   type LoadResult,
+  type LoadSearch,
   loadPlan,
+  loadSearch,
+  loadWork,
   type Trial,
 } from './load-plan.js'
 export {

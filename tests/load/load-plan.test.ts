@@ -1,10 +1,12 @@
 import fc from 'fast-check'
 import { beforeAll, describe, expect, it, test } from 'vitest'
 import {
+  answer,
   bookedText,
   holdsOf,
   type LoadedContainer,
   type LoadResult,
+  loadedForm,
   loadFigures,
   loadHtml,
   loadingList,
@@ -222,6 +224,53 @@ test('names of the household are text in pictures, page and list, never markup o
     expect(svg).toContain('&#60;img')
   }
   expect(loadingListCsv(result)).toContain(`"'=1+1`)
+})
+
+// Twenty crates of 1.1 m stand in a 20-foot container: five along, two across, two high, by hand; 24 are to go.
+describe.each([
+  ['22G1+groupage', 'a share of another for what it leaves'],
+  ['22G1', 'two containers of a kind'],
+])('a household whose scenario books %s', (transport, _) => {
+  let result: LoadResult
+  beforeAll(async () => {
+    const crates = (mark: string, room: string, n: number): string =>
+      `${mark},${room},Crate,${n},,,,110,110,110,40,10,10,,,,,other,,none,upright,ship,,,`
+    const move = await moveWith([
+      crates('A-1', 'Salon', 13),
+      crates('A-2', 'Store', 7),
+      crates('A-3', 'Attic', 4),
+    ])
+    const { name = '', changes = [] } = scenariosOf(move)[0] ?? {}
+    const booked = { id: 'transport', value: transport, place: { file: 'test', line: 1 } }
+    result = loadPlan(move, value(planOf(move, name, [...changes, booked])), { work: 3000 })
+  }, 60_000)
+
+  it('gets the load that is booked, every piece in it or by the share, and no room torn', () => {
+    expectValid(result)
+    expect(result.complete).toBe(true)
+    expect(result.first.hold.id).toBe('22G1')
+    const isShare = transport.includes('+')
+    expect(result.more.map(({ hold }) => hold.id)).toEqual(isShare ? [] : ['22G1'])
+    expect(result.byShare.length > 0).toBe(isShare)
+    const aboard = new Set(result.first.plan.placements.map((p) => p.pieceId))
+    const rooms = ['Salon', 'Store', 'Attic'].map((room) => result.pieces.filter((p) => p.room === room))
+    for (const room of rooms) {
+      const inside = room.filter(({ id }) => aboard.has(id)).length
+      expect([0, room.length]).toContain(inside)
+    }
+    expect(answer(result)).toContain('No room is torn between them.')
+  })
+
+  it('says so on the page, in the list and in the form to type back', () => {
+    const marks = result.pieces.filter(
+      ({ id }) => !result.first.plan.placements.some((p) => p.pieceId === id),
+    )
+    const list = loadingListCsv(result)
+    expect(list.match(/^by the share,/gm)?.length ?? 0).toBe(result.byShare.length)
+    expect(list).not.toContain('stays behind')
+    const form = loadedForm(result)
+    for (const { id } of marks) expect(form).toMatch(new RegExp(`^${id},.*,2,$`, 'm'))
+  })
 })
 
 const line = fc.record({

@@ -104,8 +104,7 @@ function proposals(pieces: readonly LoadPiece[], leastM3: number, mostM3: number
   })
   const named = (chosen: readonly Room[]): ReadonlySet<string> =>
     new Set(chosen.flatMap(({ names }) => names))
-  // A little more than what stays out of the fullest plan: that one had a free choice of pieces.
-  const enough = leastM3 * 1.02
+  const enough = leastM3 - 1e-9
   const whole = sets
     .filter(({ m3 }) => m3 >= enough && m3 <= mostM3)
     .sort((a, b) => a.chosen.length - b.chosen.length || a.first - b.first || a.m3 - b.m3)
