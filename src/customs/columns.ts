@@ -49,7 +49,12 @@ const provenance = {
     description: 'how the row was confirmed',
     example: 'looked up',
   }),
-  still_true_on: optional(date({ description: 'the last day somebody looked', example: '2026-11-25' })),
+  still_true_on: optional(
+    date({
+      description: 'the last day somebody looked; from memory: the day it was written down',
+      example: '2026-11-25',
+    }),
+  ),
   note: optional(text({ description: 'anything else', example: '' })),
 }
 const dated = {

@@ -10,7 +10,10 @@ export const provenance = {
     example: 'looked up',
   }),
   still_true_on: optional(
-    date({ description: 'the last day somebody looked at the row', example: '2026-11-25' }),
+    date({
+      description: 'the last day somebody looked at the row; from memory: the day it was written down',
+      example: '2026-11-25',
+    }),
   ),
   note: optional(text({ description: 'anything else', example: '' })),
 }
