@@ -82,7 +82,8 @@ export function crewWork(
   const loader = providerOf(choicesOf(move, plan), 'loading')
   const input = (id: string): number => ledger.input(id).toNumber()
   const hours = cell(`work.loading.${loader === 'mover' || loader === 'employer' ? 'crew-hours' : 'hours'}`)
-  const people = handsOf(loader, input, cell('work.loading.crew'))
+  const { people, planned } = handsOf(loader, input, cell('work.loading.crew'))
+  const minutes = hours * 60 * Math.min(1, planned / people)
   const tied = new Set(load.tied ?? [])
   const handedOn = new Set(load.handedOn ?? [])
   const turned = turnings(hold, pieces, load)
@@ -98,7 +99,7 @@ export function crewWork(
       stage,
       pieces: here.length,
       massKg,
-      minutes: allKg === 0 ? 0 : Math.ceil((hours * 12 * massKg) / allKg) * 5,
+      minutes: allKg === 0 ? 0 : Math.ceil((minutes * massKg) / allKg / 5) * 5,
       people,
       tie: numbers((p) => tied.has(p.id)),
       handedOn: numbers((p) => handedOn.has(p.id)),
@@ -131,8 +132,15 @@ export function crewWork(
   }
 }
 
-/** How many load: a mover's crew, or the household with its friends, or hired hands. At least two. */
-function handsOf(loader: string, input: (id: string) => number, crew: number): number {
+/**
+ * How many load: a mover's crew, or the household with its friends, or hired hands. At least two, because nobody loads a
+ * container alone; the hours are those of as many as the plan counts on, and shrink with every hand more.
+ */
+function handsOf(
+  loader: string,
+  input: (id: string) => number,
+  crew: number,
+): { readonly people: number; readonly planned: number } {
   const own = (): number => input('own.people')
   const people =
     loader === 'self'
@@ -142,7 +150,7 @@ function handsOf(loader: string, input: (id: string) => number, crew: number): n
         : loader === 'hired'
           ? input('hired.loading')
           : crew
-  return Math.max(2, Math.round(people))
+  return { people: Math.max(2, Math.round(people)), planned: people }
 }
 
 /** Rows are looked at so far apart, mm, and up to this height: above it nobody fills gaps row by row. */

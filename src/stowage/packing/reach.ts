@@ -9,7 +9,11 @@ const headMm = 1800
 
 /**
  * Pieces that are handed in over goods already standing: from the nearest floor on which a person can stand, towards the
- * door and about before the place, to the face of the place. What stands on a deck is pushed along it and not counted.
+ * door and about before the place, to the face of the place.
+ *
+ * What stands on a deck is not counted: the deck is a table, no floor for a person. Its goods are light (the heaviest piece
+ * it takes is some 20 kg) and are slid along it from its end, one behind the other, so that no arm's length applies; the
+ * loading order keeps their way free.
  *
  * @param boxes in loading order
  * @returns for each box how far it is, mm; 0 where a person stands right before it

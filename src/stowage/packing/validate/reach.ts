@@ -2,7 +2,10 @@ import type { Box } from '../types.js'
 import { fig, meets } from './boxes.js'
 import type { Check, Violation } from './load.js'
 
-/** A person can stand where a piece is put in, or the plan says that it is handed on. */
+/**
+ * A person can stand where a piece is put in, or the plan says that it is handed on. Goods on a deck are slid along it, as
+ * along a table: nobody stands there, and the deck takes light pieces only.
+ */
 export const checkReach: Check = ({ hold, stowed, plan, rules }) => {
   const found: Violation[] = []
   const { reachMm } = rules
