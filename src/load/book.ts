@@ -112,8 +112,8 @@ function byShareNames({ byShare, pieces }: LoadResult): string[] {
   return pieces.filter(({ id }) => ids.has(id)).map(({ id, label }) => `${id} ${label}`)
 }
 
-const hours = (minutes: number, from = 90): string =>
-  minutes < from ? `${minutes} minutes` : `${(minutes / 60).toFixed(1)} hours`
+const hours = (minutes: number): string =>
+  minutes < 90 ? `${minutes} minutes` : `${(minutes / 60).toFixed(1)} hours`
 
 function stageHtml(
   title: string,
@@ -136,7 +136,7 @@ function stageHtml(
   const half = Math.ceil(rows.length / 2)
   return [
     '<section class="page">',
-    `<h2>${escaped(title)} <small>${work.pieces} ${work.pieces === 1 ? 'piece' : 'pieces'}, ${kg(work.massKg)}, ${hours(work.minutes, 180)}, ${work.people} people</small></h2>`,
+    `<h2>${escaped(title)} <small>${work.pieces} ${work.pieces === 1 ? 'piece' : 'pieces'}, ${kg(work.massKg)}, ${work.minutes} minutes, ${work.people} people</small></h2>`,
     `<p class="do">${say('Tie', work.tie)}${gap}${say('Hand over what stands, from a step or by two', work.handedOn)}${say('Two people', work.two)}${say('Trolley, straps, more people', work.gear)}${turned.join('')}${say('Behind others in the picture', hidden)}Strap the face of the stage before the next one.</p>`,
     `<div class="pictures n${pictures.length}">`,
     ...pictures.map(({ svg, alt }) => svgImage(svg, alt)),

@@ -45,6 +45,20 @@ describe('the loading book', () => {
     expect(html).toContain("script-src 'none'")
   })
 
+  // Common practice, no source: nobody loads a container alone, so two do what is counted for one, in half the time.
+  it('gives two people half the hours that are counted for one', async () => {
+    const alone = await openDemo('student-tromso-wellington')
+    const own = plansOf(alone)[0] as Plan
+    const load = loadPlan(alone, own, { container: '22G1', work: 1500 })
+    const work = crewWork(alone, own, load.first, load.pieces)
+    const hours = own.sheet.cells.get('work.loading.hours')?.value.toNumber() ?? 0
+    const minutes = work.stages.reduce((sum, s) => sum + s.minutes, 0)
+    expect(load.first.plan.leftOut).toEqual([])
+    expect(work.stages[0]?.people).toBe(2)
+    expect(minutes).toBeGreaterThanOrEqual(hours * 30 - 1e-6)
+    expect(minutes).toBeLessThan(hours * 30 + 5 * work.stages.length)
+  })
+
   it('shares the hours of loading out by mass', () => {
     const work = crewWork(move, plan, result.first, result.pieces)
     const aboard = new Set(result.first.plan.placements.map((p) => p.pieceId))
