@@ -1,11 +1,17 @@
 import { Columns, compile } from '../bulk/index.js'
 import { type CoverOffer, coverRisks, NO_COVER, outcomesOf } from '../insurance/index.js'
-import { coverChanges, coverQuestion, readByCoverDecision } from '../plan/cover-question.js'
+import {
+  type CoverQuestion,
+  coverChanges,
+  coverQuestion,
+  readByCoverDecision,
+} from '../plan/cover-question.js'
 import type { Change, Move } from '../plan/index.js'
 import { withChanges } from '../plan/inputs.js'
 import { coverGround } from '../plan/plan.js'
 import { providerOf } from '../plan/plan-context.js'
 import { Refusal } from '../plan/refusal.js'
+import { exact } from '../quantity/exact.js'
 import { recorded } from '../quantity/recorded.js'
 
 /** The cover decision of one scenario at many points. */
@@ -17,13 +23,12 @@ export interface CoverColumns {
 }
 
 /**
- * The cover decision compiled once, for points at which no number varies that tells how often and how badly goods are
- * lost: premiums, services and values come from the formulas of the plan as columns, and what each cover leaves to the
- * household is worked out again only where values have changed.
+ * The cover decision compiled once: premiums, services and values come from the formulas of the plan as columns, how
+ * often and how badly goods are lost from the inputs of each point. What each cover leaves to the household is worked
+ * out again only where values or losses have changed.
  *
  * @param before changes under which the cover is left open
  * @param vary the columns of the numbers that vary, the inputs they fill, and which column fills an input
- * @returns nothing where a number varies that the losses hang on
  */
 export function coverColumns(
   move: Move,
@@ -33,8 +38,7 @@ export function coverColumns(
     readonly inputs: readonly string[]
     readonly columnOf: (id: string) => string
   },
-): CoverColumns | undefined {
-  if (vary.inputs.some(readByCoverDecision)) return undefined
+): CoverColumns {
   const { household, reference } = move
   const without = withChanges(move.inputs, [...before, { id: 'cover', value: NO_COVER }])
   if (!without.ok) throw new Refusal(without.problems)
@@ -43,7 +47,20 @@ export function coverColumns(
   const exactly = new Map(
     [...cells].map(([id, { value, unit }]) => [id, { value: value.value, unit }] as const),
   )
-  const { loss, goods, offers, tolerance } = coverQuestion(reference, without.value, exactly)
+  const asked = coverQuestion(reference, without.value, exactly)
+  const { offers } = asked
+  const lossInputs = vary.inputs.filter(readByCoverDecision)
+  /** The question at one point, as far as it hangs on the losses; its amounts come from the columns. */
+  const askedAt = (given: ReadonlyMap<string, Float64Array>, point: number): CoverQuestion => {
+    if (lossInputs.length === 0) return asked
+    const numbers = new Map(without.value.numbers)
+    for (const id of lossInputs) {
+      const row = numbers.get(id)
+      const likely = exact.of(String(given.get(vary.columnOf(id))?.[point]))
+      if (row) numbers.set(id, { ...row, likely })
+    }
+    return coverQuestion(reference, { ...without.value, numbers }, exactly)
+  }
   const cell = (id: string) => {
     const found = cells.get(id)
     if (!found) throw new Error(`the cover decision needs the cell "${id}", which this plan does not have`)
@@ -79,6 +96,7 @@ export function coverColumns(
       let values = ''
       let risks: ReturnType<typeof coverRisks> = []
       return Array.from({ length: count }, (_, point) => {
+        const { loss, goods, tolerance } = askedAt(given, point)
         const offered = offers.map(
           ({ cover }): CoverOffer => ({
             cover,
@@ -93,7 +111,7 @@ export function coverColumns(
           sumInsured: of('insured', point),
         }
         const key = [here.valueAtRisk, here.sumInsured, ...offered.map((offer) => offer.deductible)].join()
-        if (key !== values) {
+        if (key !== values || lossInputs.length > 0) {
           values = key
           risks = coverRisks(loss, here, offered, tolerance)
         }

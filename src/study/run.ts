@@ -21,8 +21,8 @@ import { type Study, VOLUME_FACTOR } from './study-file.js'
 
 /** Rows that are worked out together wherever a part begins, so that every part agrees to the last bit. */
 const group = 1024
-/** Rows after which what is done is kept, at most. */
-const pieceRows = 64 * group
+/** Rows after which what is done is kept, at most. Long texts pile up in a thread before they are swept: short ones. */
+const pieceRows = 2 * group
 
 /** A stretch of a study's rows: points of one scenario of one case with one combination of words. */
 export interface Piece {

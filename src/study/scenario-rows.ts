@@ -10,7 +10,7 @@ import {
   withChanges,
 } from '../plan/index.js'
 import { ADVISED_COVER } from '../plan/inputs.js'
-import { resolveChoices, TRANSPORT_TAKEN } from '../plan/plan.js'
+import { TRANSPORT_TAKEN } from '../plan/plan.js'
 import { Refusal } from '../plan/refusal.js'
 import type { Recorded } from '../quantity/recorded.js'
 import { type CoverColumns, coverColumns } from './cover-columns.js'
@@ -93,11 +93,10 @@ export function scenarioRows(
     known.set(cover, made)
     return made
   }
-  let decided: { readonly covers: CoverColumns | undefined } | undefined
+  let decided: { readonly covers: CoverColumns } | undefined
   return (numbers, count) => {
     const columns = [...numbers.keys()]
-    const at = (point: number): Change[] => changesAt(move, numbers, point, placeOf)
-    if (known.size === 0) changedBy(move, [...before, ...at(0)])
+    if (known.size === 0) changedBy(move, [...before, ...changesAt(move, numbers, 0, placeOf)])
     const points = new Map<Recording, number[]>()
     const put = (point: number, one: Recording): void => {
       const alike = points.get(one)
@@ -120,15 +119,8 @@ export function scenarioRows(
       }),
     }
     const { covers } = decided
-    if (covers)
-      for (const [point, cover] of covers.at(numbers, count).entries())
-        put(point, recording(cover, columns, covers.changes(cover)))
-    // The losses themselves vary: each point is decided by itself.
-    else
-      for (let point = 0; point < count; point++) {
-        const { cover, changes } = coverAt(move, [...before, ...at(point)])
-        put(point, recording(cover, columns, changes))
-      }
+    for (const [point, cover] of covers.at(numbers, count).entries())
+      put(point, recording(cover, columns, covers.changes(cover)))
     return gathered(points, numbers, count)
   }
 }
@@ -211,16 +203,6 @@ function gathered(
     })
   }
   return { results, containers, fits, covers, customs }
-}
-
-/** What an open cover comes to at one point, and what that changes: who does the services it asks for. */
-function coverAt(move: Move, changes: readonly Change[]): { cover: string; changes: readonly Change[] } {
-  const stated = changedBy(move, changes)
-  const decided = resolveChoices(stated, move.household, move.reference)
-  return {
-    cover: decided.choices.get('cover')?.value ?? '',
-    changes: [...decided.choices.values()].filter(({ id, value }) => stated.choices.get(id)?.value !== value),
-  }
 }
 
 function changedBy(move: Move, changes: readonly Change[]): InputTable {

@@ -1,7 +1,7 @@
 // The command as a person types it, built, with its threads and files.
-import { execFile, spawn } from 'node:child_process'
+import { execFile, spawn, spawnSync } from 'node:child_process'
 import { cpSync, existsSync } from 'node:fs'
-import { mkdtemp, readdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
+import { mkdir, mkdtemp, readdir, readFile, rm, stat, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
@@ -177,4 +177,56 @@ describe('quaybook ask', () => {
     expect((await readdir(folder)).filter((name) => ['x.csv', 'other.db'].includes(name))).toEqual([])
     expect((await quaybook('ask', 'nowhere.parquet', 'select 1')).err).toContain('no such file')
   }, 120_000)
+
+  it('runs as the Kubernetes recipe types it: each index its part, all parts together the whole', async () => {
+    const manual = await readFile(join(packageRoot, 'docs', 'study.md'), 'utf8')
+    const yaml = /```yaml\n([\s\S]*?)```/.exec(manual)?.[1] ?? ''
+    const [, typed = ''] = /args:\n\s+- (.*)\n/.exec(yaml) ?? []
+    expect(yaml).toMatch(/completionMode: Indexed/)
+    // The parts are as many as the job has completions; here four, so that the test is short.
+    expect(/completions: (\d+)/.exec(yaml)?.[1]).toBe(/\/(\d+)$/.exec(typed)?.[1])
+    const command = typed
+      .replace(/\/\d+$/, '/4')
+      .replaceAll('/data/', `${folder}/`)
+      .replace('study.csv', 'small.csv')
+    await mkdir(join(folder, 'parts'))
+    await writeFile(join(folder, 'quaybook'), `#!/bin/sh\nexec "${process.execPath}" "${bin}" "$@"\n`, {
+      mode: 0o755,
+    })
+    for (let index = 0; index < 4; index++) {
+      const env = {
+        ...process.env,
+        PATH: `${folder}:${process.env.PATH}`,
+        JOB_COMPLETION_INDEX: String(index),
+      }
+      await run('sh', ['-c', command], { cwd: folder, env })
+    }
+    const names = (await readdir(join(folder, 'parts'))).filter((name) => name.endsWith('.csv')).sort()
+    expect(names).toEqual(['001.csv', '002.csv', '003.csv', '004.csv'])
+    const parts = await Promise.all(names.map((name) => text(join('parts', name))))
+    expect(parts.join('')).toBe(await text('r.csv'))
+  }, 120_000)
+
+  const python = spawnSync('/usr/bin/python3', ['-c', 'import yaml'])
+  if (python.status !== 0)
+    console.warn('SKIPPED: no Python with yaml; whether the recipe is YAML is not proven here')
+  it.runIf(python.status === 0)('has a recipe that is YAML, with the fields of an Indexed Job', async () => {
+    const manual = await readFile(join(packageRoot, 'docs', 'study.md'), 'utf8')
+    const yaml = /```yaml\n([\s\S]*?)```/.exec(manual)?.[1] ?? ''
+    const read = spawnSync(
+      '/usr/bin/python3',
+      ['-c', 'import json,sys,yaml; print(json.dumps(yaml.safe_load(sys.stdin)))'],
+      {
+        encoding: 'utf8',
+        input: yaml,
+      },
+    )
+    // Fields of batch/v1 Job: the Kubernetes documentation on indexed jobs (from memory).
+    const { apiVersion, kind, spec } = JSON.parse(read.stdout)
+    expect([apiVersion, kind, spec.completionMode]).toEqual(['batch/v1', 'Job', 'Indexed'])
+    const [container] = spec.template.spec.containers
+    expect(container.command).toEqual(['sh', '-c'])
+    expect(container.args).toHaveLength(1)
+    expect(container.volumeMounts[0].name).toBe(spec.template.spec.volumes[0].name)
+  })
 })

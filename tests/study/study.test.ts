@@ -92,6 +92,32 @@ describe('a study', () => {
     }
   }, 120_000)
 
+  it('decides the cover by itself at every point where losses and tolerance vary', () => {
+    const ids = ['loss.tolerance', 'insurance.claim-probability', 'loss.chance']
+    const study = ready(
+      text(
+        'cover,advised',
+        'scenario,A small container alone',
+        `${ids[0]},lhs 100..9000:24`,
+        `${ids[1]},lhs 0.05..0.9:24`,
+        `${ids[2]},lhs 0.001..0.4:24`,
+      ),
+    )
+    const [head, ...rows] = splitRows(table(study), ',', 1).rows.map(({ cells }) => cells)
+    const [first] = study.pieces
+    if (!first) throw new Error('no piece')
+    const move = study.open(first.of)
+    const covers = rows.map((row) => {
+      const at = (column: string): string => row[head?.indexOf(column) ?? -1] ?? ''
+      const set = ['cover', ...ids].map((id) => ({ id, value: at(id) }))
+      const plan = planPacked(move, rooms, set).find((p) => p.name === at('scenario'))
+      expect(at('cover_taken')).toBe(plan?.sheet.choices.get('cover'))
+      expect(Number(at('total'))).toBe(plan?.sheet.cells.get('cost.total')?.value.toNumber())
+      return at('cover_taken')
+    })
+    expect(new Set(covers).size).toBeGreaterThan(1)
+  }, 120_000)
+
   it('in parts is the whole byte for byte, also where a part begins inside a group of rows', () => {
     const study = ready(text('delay.days,0|9', 'volume_factor,lhs 0.7..1.4:1500'))
     const whole = table(study)
