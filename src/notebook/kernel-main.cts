@@ -54,6 +54,22 @@ interface Server {
   handleExecute(socket: unknown, message: Message & { content: ExecuteRequest }): Promise<void>
   handleCommInfoRequest(socket: unknown, message: Message): void
 }
+interface Diagnostic {
+  readonly start: { readonly line: number; readonly character: number }
+  readonly messageText: string
+  /** Missing where the cell itself is meant. */
+  readonly fileName?: string
+}
+interface Converter {
+  convert(declared: string, code: string): { readonly diagnostics: readonly Diagnostic[] }
+  inspect(declared: string, code: string, position: number): unknown
+}
+interface Converters {
+  readonly node: Converter
+}
+interface Executor {
+  inspect(code: string, position: number): unknown
+}
 interface TslabConsole {
   log(...parts: unknown[]): void
   error(...parts: unknown[]): void
@@ -65,8 +81,9 @@ const typescript: typeof ts = fromTslab('@tslab/typescript-for-tslab')
 const zmq: { Publisher: typeof zeromq.Publisher } = fromTslab('zeromq')
 const jupyter: { JupyterHandlerImpl: { prototype: Handler }; ZmqServer: { prototype: Server } } =
   fromTslab('./dist/jupyter.js')
-const executor: { createExecutor: (root: string, converters: unknown, console: TslabConsole) => unknown } =
-  fromTslab('./dist/executor.js')
+const executor: {
+  createExecutor: (root: string, converters: Converters, console: TslabConsole) => Executor
+} = fromTslab('./dist/executor.js')
 const main: { startKernel: (options: Record<string, unknown>) => void } = fromTslab('./dist/main.js')
 
 const configPath = process.argv[process.argv.indexOf('--config-path') + 1] ?? ''
@@ -229,13 +246,64 @@ const DIAGNOSTIC_FORMAT = '%s%d:%d - %s'
 let printed: unknown[][] = []
 
 const createExecutor = executor.createExecutor
-executor.createExecutor = (root, converters, console) =>
-  createExecutor(root, converters, {
+executor.createExecutor = (root, converters, console) => {
+  const made = createExecutor(root, withCheck(converters), {
     log: console.log,
     error: (...parts) => {
       printed.push(parts)
     },
   })
+  answerChecks(made)
+  return made
+}
+
+// ---- What the compiler says of a cell that is not run --------------------------------------------------
+// Asked over the runner's own channel. Only tslab's executor knows what the cells before have declared, and hands it to
+// its converter when a place is inspected: a place that no code has asks for a check instead.
+const CHECK = -1
+let checked: readonly Diagnostic[] = []
+
+function withCheck(converters: Converters): Converters {
+  const { node } = converters
+  const inspect = node.inspect.bind(node)
+  const checking: Converter = {
+    ...node,
+    inspect(declared, code, position) {
+      if (position !== CHECK) return inspect(declared, code, position)
+      checked = node.convert(declared, code).diagnostics
+      return null
+    },
+  }
+  // Not a copy, which would bring its second converter into being, the one for code that runs in browsers.
+  return Object.create(converters, { node: { value: checking } }) as Converters
+}
+
+function answerChecks(made: Executor): void {
+  if (!ownedByRunner) return
+  process.on('message', (asked: { readonly check?: unknown; readonly id?: unknown }) => {
+    if (typeof asked?.check !== 'string') return
+    const { code, insertions } = expandShorthand(asked.check)
+    checked = []
+    try {
+      made.inspect(code, CHECK)
+    } catch {
+      // Half a cell may be more than the compiler bears; then it has nothing to say.
+    }
+    const problems = checked
+      .filter(({ fileName }) => fileName === undefined)
+      .map(({ start, messageText }) => {
+        const line = start.line + 1
+        return {
+          line,
+          column: columnAsWritten(asked.check as string, insertions, line, start.character + 1),
+          text: messageText,
+        }
+      })
+    process.send?.({ checked: asked.id, problems })
+  })
+  // Listening alone must not keep a kernel alive that has been told to end.
+  process.channel?.unref()
+}
 
 /** Stack lines of the cell and of what it called: no kernel internals, paths relative to the working folder. */
 function readableFrames(stack: string): string[] {

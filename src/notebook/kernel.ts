@@ -47,6 +47,13 @@ export interface Completion {
   readonly end: number
 }
 
+/** A place in a cell that the compiler does not accept; line and column count from 1. */
+export interface CodeProblem {
+  readonly line: number
+  readonly column: number
+  readonly text: string
+}
+
 export interface KernelOptions {
   /** Folder the cells run in: their relative paths and package look-ups start here. */
   readonly workingDir: string
@@ -338,6 +345,26 @@ export class Kernel {
     if (!Array.isArray(matches) || typeof cursor_start !== 'number' || typeof cursor_end !== 'number')
       return none
     return { matches: matches.map(String), start: cursor_start, end: cursor_end }
+  }
+
+  /**
+   * What the compiler says of code that is not run: after the cells that have run, as if it were the next.
+   *
+   * @returns the places it does not accept; none while a cell keeps the kernel from answering
+   */
+  async check(code: string, timeoutMs = 5_000): Promise<readonly CodeProblem[]> {
+    const id = randomUUID()
+    const answer = new Deferred<readonly CodeProblem[]>()
+    const hear = (told: unknown): void => {
+      const { checked, problems } = told as { checked?: unknown; problems?: readonly CodeProblem[] }
+      if (checked === id) answer.resolve(problems ?? [])
+    }
+    if (this.#ending !== undefined || !this.#child.connected) return []
+    this.#child.on('message', hear)
+    this.#child.send({ check: code, id }, () => undefined)
+    const found = await this.#first(answer.promise, timeoutMs)
+    this.#child.off('message', hear)
+    return typeof found === 'string' ? [] : found
   }
 
   /** Interrupts the running cell by signal; the kernel goes on unless the cell refuses. */

@@ -93,6 +93,14 @@ export class NotebookRoom {
             : none
         return say({ tell: 'completions', name: asked.name, id: asked.id, ...found })
       }
+      case 'check': {
+        const { name, cell, code } = asked
+        const running = this.#kernels.get(name)
+        // A check loads files that a cell names; those are better first seen when the cell runs.
+        if (!running || running.busy > 0 || /['"]\.{1,2}\//.test(code)) return
+        const problems = await (await running.kernel).check(code)
+        return say({ tell: 'checked', name, cell, code, problems })
+      }
       case 'interrupt':
         return this.#interrupt(asked.name)
       case 'restart':

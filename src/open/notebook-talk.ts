@@ -1,5 +1,6 @@
 // What a page and the notebooks' room say to each other.
 import type { Notebook, Output } from '../notebook/format.js'
+import type { CodeProblem } from '../notebook/kernel.js'
 import type { NotebookName } from './protocol.js'
 
 export type ToRoom =
@@ -14,6 +15,12 @@ export type ToRoom =
       readonly tags: readonly string[]
     }
   | {
+      readonly ask: 'check'
+      readonly name: string
+      readonly cell: string
+      readonly code: string
+    }
+  | {
       readonly ask: 'complete'
       readonly name: string
       readonly id: number
@@ -22,6 +29,14 @@ export type ToRoom =
     }
 
 export type FromRoom =
+  /** What the compiler says of a cell as it is typed. */
+  | {
+      readonly tell: 'checked'
+      readonly name: string
+      readonly cell: string
+      readonly code: string
+      readonly problems: readonly CodeProblem[]
+    }
   | { readonly tell: 'opened'; readonly name: string; readonly notebook: Notebook; readonly own: boolean }
   | { readonly tell: 'saved'; readonly name: string }
   | { readonly tell: 'names'; readonly name: string; readonly notebooks: readonly NotebookName[] }

@@ -187,6 +187,22 @@ describe('a kernel', () => {
     expect(JSON.stringify(thrown.outputs()).length).toBeLessThan(100_000)
   })
 
+  it('says what the compiler does not accept in code that is not run, and runs none of it', async () => {
+    await kernel.execute('const crates: number = 3', 20_000)
+    expect(await kernel.check("const label: string = crates\nconsole.log('run', label)")).toEqual([
+      { line: 1, column: 7, text: "Type 'number' is not assignable to type 'string'." },
+    ])
+    expect(await kernel.check('const twice = crates * 2; const both = { crates, twice }; both')).toEqual([])
+    expect((await kernel.check('cratez + 1')).map(({ text }) => text)).toEqual([
+      expect.stringMatching(/^Cannot find name 'cratez'/),
+    ])
+    expect((await kernel.check('const half = (')).length).toBeGreaterThan(0)
+    // Nothing of it is known to the next cell, which runs as if nobody had asked.
+    const after = await kernel.execute('console.log(crates, typeof twice)', 20_000)
+    expect(after.error?.evalue ?? printed(after)).toMatch(/Cannot find name 'twice'/)
+    expect(printed(await kernel.execute('console.log(crates)', 20_000))).toBe('3\n')
+  })
+
   it('takes what its cells started with it when it is shut down, detached or not', async () => {
     const started = await kernel.execute(
       `import { spawn, spawnSync } from 'child_process'

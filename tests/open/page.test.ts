@@ -608,6 +608,12 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
       await page.waitForFunction(
         () => !/waiting|running/.test(document.querySelector('.cells')?.textContent ?? ''),
       )
+      // What is typed is read by the compiler before it runs.
+      await cell.locator('.cm-content').click()
+      await page.keyboard.press('Control+A')
+      await page.keyboard.insertText('const wrong: number = plans')
+      await cell.locator('.checks li').waitFor()
+      expect(await cell.locator('.checks').textContent()).toMatch(/^Line 1: Type .* is not assignable/)
       await type('while (true) {}')
       await page.waitForFunction(() =>
         [...document.querySelectorAll('.cell .fine')].at(-1)?.textContent?.includes('running'),

@@ -230,7 +230,7 @@ export class Choices {
   #row(id: string, names: readonly string[]): HTMLElement {
     const choice = this.#choices.find((one) => one.id === id)
     const number = this.#numbers.find((one) => one.id === id)
-    const label = choice?.label ?? number?.label ?? ASKED_NUMBERS[id] ?? id
+    const label = choice?.label ?? number?.label ?? ASKED[id] ?? id
     const base = choice ? choiceWords(choice.value) : (number?.likely ?? '')
     const head = el(
       'th',
@@ -326,7 +326,16 @@ export class Choices {
   }
 }
 
-const ASKED_NUMBERS: Readonly<Record<string, string>> = {
+/** What stands beside an input while a household with problems has no plan that could tell. */
+const ASKED: Readonly<Record<string, string>> = {
+  transport: 'Container, or share of one',
+  'service-level': 'Who does the work',
+  cover: 'Transit cover',
+  crew: 'Movers in a crew',
+  pallets: 'Goods on pallets',
+  importer: 'Who declares the goods',
+  'load-on': 'Day of loading',
+  'import-on': 'Day of import declaration',
   'delay.days': 'Days the container waits in the port (free days, demurrage after that)',
   'storage.months': 'Months in storage after arrival',
   'own.people': 'How many of you pack and carry',

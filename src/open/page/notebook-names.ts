@@ -42,3 +42,19 @@ export function freshNames(ids: readonly string[]): string {
     if (!ids.includes(id)) return id
   }
 }
+
+/**
+ * What the compiler says of a cell without the names it misses that other cells have: they may not have run yet.
+ *
+ * @param others the code of the other cells
+ */
+export function withoutNamesOf<P extends { readonly text: string }>(
+  others: readonly string[],
+  problems: readonly P[],
+): P[] {
+  const known = new Set(others.flatMap((code) => withoutTexts(code).match(NAME) ?? []))
+  return problems.filter(({ text }) => {
+    const missing = /^Cannot find name '([^']+)'/.exec(text)?.[1]
+    return missing === undefined || !known.has(missing)
+  })
+}

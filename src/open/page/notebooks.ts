@@ -4,13 +4,15 @@ import type { FromRoom, KernelState, ToRoom } from '../notebook-talk.js'
 import type { Book } from './book.js'
 import { button, el, refill, say, setText } from './dom.js'
 import { type Editor, editor } from './notebook-editor.js'
-import { freshNames, movingNames } from './notebook-names.js'
+import { freshNames, movingNames, withoutNamesOf } from './notebook-names.js'
 import { asText } from './notebook-text.js'
 import { type CellStep, takenBack } from './notebook-undo.js'
 import { outputView, proseView } from './notebook-view.js'
 
 /** How long after the last keystroke a notebook is written, ms. */
 const SAVE_AFTER_MS = 800
+/** And how long after it the compiler is asked about the cell, ms. */
+const CHECK_AFTER_MS = 500
 
 interface Shown {
   readonly root: HTMLElement
@@ -18,6 +20,8 @@ interface Shown {
   readonly prose: HTMLElement
   readonly outputs: HTMLElement
   readonly state: HTMLElement
+  /** What the compiler says of the cell as it is typed. */
+  readonly checks: HTMLElement
   cell: Cell
   /** The household's texts when the cell ran, in this page's life. */
   ranOn: unknown
@@ -42,6 +46,7 @@ export class Notebooks {
   #metadata: Notebook['metadata'] = {}
   #shown: Shown[] = []
   #past: CellStep[] = []
+  #undone: CellStep[] = []
   #timer: number | undefined
   #count = 0
   readonly #completions = new Map<number, (found: Extract<FromRoom, { tell: 'completions' }>) => void>()
@@ -158,6 +163,9 @@ export class Notebooks {
         }
         return
       }
+      case 'checked':
+        this.#checked(told)
+        return
       case 'outputs':
         this.#output(told.cell, told.outputs)
         return
@@ -186,6 +194,7 @@ export class Notebooks {
     this.#saveNow()
     this.#name = name
     this.#past = []
+    this.#undone = []
     this.#listed()
     this.#ask({ ask: 'open', name })
   }
@@ -200,6 +209,7 @@ export class Notebooks {
       button('Interrupt', () => this.#ask({ ask: 'interrupt', name: this.#name })),
       button('Restart the kernel', () => this.#ask({ ask: 'restart', name: this.#name })),
       button('Undo in this notebook', () => this.#undo()),
+      button('Redo in this notebook', () => this.#redo()),
       button('Run again', () => this.#run(this.#stale), { class: 'again', hidden: true }),
     )
   }
@@ -228,6 +238,7 @@ export class Notebooks {
       change: (text) => {
         shown.cell = { ...shown.cell, source: text }
         this.#later()
+        if (code) this.#checkLater(shown)
       },
       run: () => this.#runOrShow(shown),
       complete: (text, cursor) => this.#complete(text, cursor),
@@ -235,6 +246,7 @@ export class Notebooks {
     const prose = el('div', { class: 'prose' })
     const state = el('span', { class: 'fine' }, countText(cell))
     const outputs = el('div', { class: 'outputs' })
+    const checks = el('ul', { class: 'checks', role: 'status', hidden: true })
     const acts = el(
       'div',
       { class: 'row acts' },
@@ -254,11 +266,22 @@ export class Notebooks {
       'div',
       { class: `cell ${cell.cell_type}`, role: 'group', 'aria-label': code ? 'Code cell' : 'Text cell' },
       made.root,
+      checks,
       prose,
       outputs,
       acts,
     )
-    const shown: Shown = { root, editor: made, prose, outputs, state, cell, ranOn: undefined, running: false }
+    const shown: Shown = {
+      root,
+      editor: made,
+      prose,
+      outputs,
+      state,
+      checks,
+      cell,
+      ranOn: undefined,
+      running: false,
+    }
     if (cell.cell_type === 'code') void outputView(outputs, cell.outputs)
     else this.#prose(shown, true)
     return shown
@@ -285,6 +308,7 @@ export class Notebooks {
       one.root.classList.remove('stale')
       setText(one.state, 'waiting …')
       one.editor.mark([])
+      one.checks.hidden = true
       this.#ask({
         ask: 'run',
         name: this.#name,
@@ -320,6 +344,30 @@ export class Notebooks {
     }
     this.#later()
     this.changed()
+  }
+
+  #checkTimer: number | undefined
+  #checkLater(shown: Shown): void {
+    clearTimeout(this.#checkTimer)
+    this.#checkTimer = window.setTimeout(() => {
+      const code = asText(shown.cell.source)
+      this.#ask({ ask: 'check', name: this.#name, cell: shown.cell.id, code })
+    }, CHECK_AFTER_MS)
+  }
+
+  /** Shows what the compiler says of a cell, unless it has been typed into since. */
+  #checked({ cell, code, problems }: Extract<FromRoom, { tell: 'checked' }>): void {
+    const one = this.#of(cell)
+    if (!one || asText(one.cell.source) !== code) return
+    const others = this.#shown.filter((each) => each !== one).map((each) => asText(each.cell.source))
+    const told = withoutNamesOf(others, problems)
+    one.editor.mark(told)
+    one.checks.hidden = told.length === 0
+    refill(
+      one.checks,
+      ...told.slice(0, 5).map(({ line, text }) => el('li', {}, `Line ${line}: ${text}`)),
+      told.length > 5 && el('li', {}, `and ${told.length - 5} more`),
+    )
   }
 
   async #complete(
@@ -382,6 +430,7 @@ export class Notebooks {
     const before = this.#shown.map(({ cell }) => cell)
     const after = make(before)
     this.#past.push({ before, after })
+    this.#undone = []
     this.#becomes(after)
   }
 
@@ -391,13 +440,26 @@ export class Notebooks {
       setText(this.#word, 'Nothing to undo among the cells; inside a cell Ctrl+Z undoes typing.')
       return
     }
-    this.#becomes(
-      takenBack(
-        step,
-        this.#shown.map(({ cell }) => cell),
-      ),
-    )
+    this.#step(step, this.#undone)
     say('The last change of the cells is undone')
+  }
+
+  #redo(): void {
+    const step = this.#undone.pop()
+    if (!step) {
+      setText(this.#word, 'Nothing among the cells was undone; inside a cell Ctrl+Y brings typing back.')
+      return
+    }
+    this.#step(step, this.#past)
+    say('The change of the cells is made again')
+  }
+
+  /** Takes a step back and keeps what takes it forward again. */
+  #step(step: CellStep, kept: CellStep[]): void {
+    const now = this.#shown.map(({ cell }) => cell)
+    const then = takenBack(step, now)
+    kept.push({ before: now, after: then })
+    this.#becomes(then)
   }
 
   /** Other cells, or the same in another order; those that stay keep what is known of their run. */
