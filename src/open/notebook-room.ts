@@ -21,6 +21,8 @@ import type { Shadow } from './shadow.js'
 
 /** Kernels that may live at once: each takes some 185 MB. The one longest unused makes room. */
 const MOST_KERNELS = 3
+/** How often a cell that has been interrupted is interrupted again, ms: one that was still being compiled has not noticed. */
+const AGAIN_EVERY_MS = 300
 /** How often outputs of a running cell are told, ms. */
 const TELL_EVERY_MS = 100
 /** Most text of one cell that is shown and kept, characters: a loop that prints must not fill the page. */
@@ -35,6 +37,8 @@ interface Running {
   usedAt: number
   /** Counts restarts, so that what was queued before one is not run after it. */
   round: number
+  /** The cell that is being run now, told apart from every other run. */
+  current?: symbol | undefined
 }
 
 export class NotebookRoom {
@@ -174,11 +178,13 @@ export class NotebookRoom {
     // Not awaited: the page may interrupt, and ask for other things, while the cell runs.
     running.queue = running.queue.then(async () => {
       try {
+        running.current = Symbol(cell)
         if (running.round === round) await this.#execute(name, running, cell, source, tags)
         else this.tell({ tell: 'ran', name, cell, status: 'skipped', count: null, outputs: [], ms: 0 })
       } catch (error) {
         this.tell({ tell: 'ran', name, cell, status: 'died', count: null, outputs: [failure(error)], ms: 0 })
       } finally {
+        running.current = undefined
         running.busy -= 1
       }
     })
@@ -255,7 +261,13 @@ export class NotebookRoom {
     // What waits behind the running cell was meant to follow it: an interrupted run ends there.
     running.round += 1
     const kernel = await running.kernel
+    const meant = running.current
     kernel.interrupt()
+    const again = setInterval(() => {
+      if (meant !== undefined && running.current === meant) kernel.interrupt()
+      else clearInterval(again)
+    }, AGAIN_EVERY_MS)
+    again.unref()
     setTimeout(() => {
       if (running.busy > 0 && this.#kernels.get(name) === running)
         this.tell({ tell: 'kernel', name, state: 'stubborn' })

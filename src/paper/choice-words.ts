@@ -11,7 +11,7 @@ const WORDS: Readonly<Record<string, string>> = {
   '22G1+groupage': '20 foot container and a share of another',
   '42G1+groupage': '40 foot container and a share of another',
   'L5G1+groupage': '45 foot high container and a share of another',
-  advised: 'the least costly that you can bear (advised)',
+  advised: 'the cheapest you can bear (advised)',
   diy: 'we do it ourselves',
   part: 'we pack, movers carry (part service)',
   full: 'movers do it all (full service)',

@@ -589,7 +589,7 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
       // Not the same totals as the page: openHousehold asks the packer, the page chooses the container by volume.
       // A change of the household makes the cells that hang on it out of date.
       await part(page, 'Things')
-      await page.getByLabel('How many').first().fill('2')
+      await page.getByLabel('How many', { exact: true }).first().fill('2')
       await page.keyboard.press('Tab')
       await settled(page)
       await part(page, 'Notebooks')

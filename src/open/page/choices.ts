@@ -1,4 +1,5 @@
 // The scenarios side by side: a column each, a row for every input that differs or may be decided.
+import { unitWords } from '../../explore/words.js'
 import { choiceWords } from '../../paper/choice-words.js'
 import { csvSheet, valueIn } from '../../tables/csv-edit.js'
 import { isUnlikely, type Problem, problemText } from '../../tables/problem.js'
@@ -240,7 +241,7 @@ export class Choices {
         el(
           'small',
           {},
-          `${number.low === number.high ? `stated: ${number.likely}` : `from ${number.low} to ${number.high}, likely ${number.likely}`} ${number.unit === '1' ? '' : number.unit}; ${number.source} (${number.confirmed})`,
+          `${number.low === number.high ? `stated: ${number.likely}` : `from ${number.low} to ${number.high}, likely ${number.likely}`} ${unitWords(number.unit, Number(number.likely))}; ${number.source} (${number.confirmed})`,
         ),
     )
     const cells = names.map((name) =>
