@@ -26,6 +26,8 @@ interface Shown {
   /** The household's texts when the cell ran, in this page's life. */
   ranOn: unknown
   running: boolean
+  /** How its last run went, in words. */
+  went: string
 }
 
 const STATES: Readonly<Record<KernelState, string>> = {
@@ -104,8 +106,7 @@ export class Notebooks {
     this.#shown.forEach((one, at) => {
       const old = one.ranOn !== undefined && one.ranOn !== this.book.texts && moving[at] === true
       one.root.classList.toggle('stale', old)
-      if (!one.running)
-        setText(one.state, old ? 'out of date: the household has changed since' : countText(one.cell))
+      if (!one.running) setText(one.state, old ? 'out of date: the household has changed since' : one.went)
     })
     const stale = this.#stale.length
     const again = this.#bar.querySelector<HTMLButtonElement>('.again')
@@ -281,6 +282,7 @@ export class Notebooks {
       cell,
       ranOn: undefined,
       running: false,
+      went: countText(cell),
     }
     if (cell.cell_type === 'code') void outputView(outputs, cell.outputs)
     else this.#prose(shown, true)
@@ -330,14 +332,16 @@ export class Notebooks {
     one.running = false
     if (told.status === 'skipped') {
       one.ranOn = undefined
-      setText(one.state, 'not run: what went before was interrupted')
+      one.went = 'not run: what went before was interrupted'
+      setText(one.state, one.went)
       return
     }
     const cell: CodeCell = { ...(one.cell as CodeCell), outputs: told.outputs, execution_count: told.count }
     one.cell = cell
     void outputView(one.outputs, told.outputs)
     const took = told.ms < 1000 ? '' : ` in ${(told.ms / 1000).toFixed(1)} s`
-    setText(one.state, told.status === 'ok' ? `${countText(cell)}${took}` : 'ended with an error')
+    one.went = told.status === 'ok' ? `${countText(cell)}${took}` : 'ended with an error'
+    setText(one.state, one.went)
     if (told.status !== 'ok') {
       one.editor.mark(told.outputs.flatMap(placesIn))
       say('A cell ended with an error')
@@ -469,6 +473,7 @@ export class Notebooks {
     for (const one of this.#shown) {
       const old = before.get(one.cell.id)
       one.ranOn = old?.ranOn
+      if (old && old.cell === one.cell) one.went = old.went
       one.running = old?.running ?? false
       if (old?.running) setText(one.state, old.state.textContent ?? '')
     }
