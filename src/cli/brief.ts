@@ -6,7 +6,7 @@ import { chromiumPath } from '../paper/print.js'
 import { wordsIn } from '../paper/words-file.js'
 import type { Move, Plan } from '../plan/index.js'
 import { type Args, UsageError } from './args.js'
-import { type Command, householdFolder, openPlans, planOptions } from './command.js'
+import { type Command, householdFolder, MOST_ON_PAPER, openPlans, planOptions } from './command.js'
 import { outFolder } from './notebooks.js'
 
 export const brief: Command = {
@@ -35,7 +35,7 @@ export const brief: Command = {
   },
   writesTo: outFolder,
   async run(args, io) {
-    const { move, plans } = await openPlans(args)
+    const { move, plans } = await openPlans(args, householdFolder(args), MOST_ON_PAPER)
     const recommendation = recommend(move, plans, args.text('recommend'))
     const folder = householdFolder(args)
     const sender = senderOf(folder)

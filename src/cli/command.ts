@@ -54,12 +54,28 @@ export function setChanges(args: Args): Change[] {
 /** Reads a household's folder. Throws a Refusal with every problem of every file. */
 export const openMove = (folder: string, args: Args): Promise<Move> => open(folder, args.text('reference'))
 
-/** Reads and plans a household with the changes of the command line. */
+/** Columns that a printed page has room for; charts and tables of more cannot be read. */
+export const MOST_ON_PAPER = 30
+/** Columns that a spreadsheet or a page on a screen is still quick with; both grow with them, as memory does. */
+export const MOST_ON_SCREEN = 300
+
+/**
+ * Reads and plans a household with the changes of the command line.
+ *
+ * @param most scenarios that the output has room for; more are refused before anything is planned
+ */
 export async function openPlans(
   args: Args,
   folder = householdFolder(args),
+  most?: number,
 ): Promise<{ move: Move; plans: readonly Plan[] }> {
   const move = await openMove(folder, args)
+  const columns = move.household.scenarios.length
+  if (most !== undefined && columns > most) {
+    throw new UsageError(
+      `${columns} scenarios; this shows at most ${most} side by side. Keep those you want in scenarios.csv, or let compare --csv, sweep or study work through all of them.`,
+    )
+  }
   const plans = await openPlansOf(folder, move, setChanges(args), (text) => process.stderr.write(`${text}\n`))
   return { move, plans }
 }

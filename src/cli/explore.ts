@@ -1,6 +1,13 @@
 import { join } from 'node:path'
 import { writeExplore } from '../explore/index.js'
-import { type Command, householdFolder, openPlans, planOptions, setChanges } from './command.js'
+import {
+  type Command,
+  householdFolder,
+  MOST_ON_SCREEN,
+  openPlans,
+  planOptions,
+  setChanges,
+} from './command.js'
 import { outFolder } from './notebooks.js'
 
 export const explore: Command = {
@@ -15,7 +22,7 @@ export const explore: Command = {
   },
   writesTo: outFolder,
   async run(args, io) {
-    const { move, plans } = await openPlans(args)
+    const { move, plans } = await openPlans(args, householdFolder(args), MOST_ON_SCREEN)
     const inputs = args
       .text('inputs')
       ?.split(',')

@@ -5,7 +5,7 @@ import { writeExplore } from '../explore/index.js'
 import { openComparison } from '../movers/index.js'
 import { COMMAND } from '../paper/command-line.js'
 import { chromiumPath } from '../paper/print.js'
-import { type Command, householdFolder, openPlans, planOptions } from './command.js'
+import { type Command, householdFolder, MOST_ON_PAPER, openPlans, planOptions } from './command.js'
 import { comparisonText, recommendationText } from './compare.js'
 import { notebookOptions, outFolder, report, runAll } from './notebooks.js'
 
@@ -16,7 +16,7 @@ export const start: Command = {
   options: { ...planOptions, ...notebookOptions },
   writesTo: outFolder,
   async run(args, io) {
-    const { move, plans } = await openPlans(args)
+    const { move, plans } = await openPlans(args, householdFolder(args), MOST_ON_PAPER)
     const out = outFolder(args)
     const runs = await runAll(args, io, join(out, 'notebooks'))
     const recommendation = recommend(move, plans)

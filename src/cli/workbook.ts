@@ -6,7 +6,7 @@ import { replaceFile } from '../paper/replace-file.js'
 import { recordedSheet } from '../plan/index.js'
 import { containerDoors, workbook } from '../workbook/index.js'
 import { UsageError } from './args.js'
-import { type Command, householdFolder, openPlans, planOptions } from './command.js'
+import { type Command, householdFolder, MOST_ON_SCREEN, openPlans, planOptions } from './command.js'
 
 export const workbookCommand: Command = {
   name: 'workbook',
@@ -27,7 +27,7 @@ export const workbookCommand: Command = {
     if (existsSync(out) && !args.flags.has('force')) {
       throw new UsageError(`${out} is there already and may hold your changes; name another, or give --force`)
     }
-    const { move, plans: stated } = await openPlans(args, folder)
+    const { move, plans: stated } = await openPlans(args, folder, MOST_ON_SCREEN)
     const { plans, sentence, rule } = recommend(move, stated)
     const bytes = workbook(
       plans.map((plan) => ({

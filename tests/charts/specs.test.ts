@@ -13,6 +13,7 @@ import {
   phasesChart,
   rangesChart,
   roomsChart,
+  sweepChart,
   timelineChart,
   tornadoChart,
   wageCrossings,
@@ -236,4 +237,63 @@ test('lines of two scenarios cross where they cost the same (by hand: 5 000 = 3 
 test('a dearer cover pays from the difference in cost and its deductible (by hand: 2 700 − 750 + 250)', () => {
   const withDeductible = { ...covers, answering: { ...covers.answering, deductible: 250 } }
   expect(coverCrossing(withDeductible, { label: 'Total loss only', cost: 750 })).toBe(2200)
+})
+
+describe('a hundred scenarios', () => {
+  const names = Array.from({ length: 100 }, (_, k) => `Plan ${k + 1}`)
+  const titles = { input: 'wage, EUR/h', result: 'total, EUR' }
+  const many: readonly (readonly [string, Chart])[] = [
+    [
+      'labour',
+      labourChart(
+        names.flatMap((scenario, k) =>
+          [10, 30].map((wage) => ({ scenario, wage, total: 9000 - 10 * k + wage })),
+        ),
+        'EUR/h',
+        'EUR',
+        theme,
+      ),
+    ],
+    [
+      'sweep',
+      sweepChart(
+        names.flatMap((scenario, k) => [10, 30].map((input) => ({ scenario, input, result: 9000 - 10 * k }))),
+        [
+          { input: 20, result: 8010, between: ['Plan 99', 'Plan 100'] },
+          { input: 20, result: 8990, between: ['Plan 1', 'Plan 2'] },
+        ],
+        titles,
+        theme,
+      ),
+    ],
+    [
+      'countries',
+      countriesChart(
+        names.map((scenario, k) => ({
+          country: 'PT',
+          scenario,
+          least: 10,
+          listed: 9000 - 10 * k,
+          most: 9000,
+        })),
+        'Total, EUR',
+        theme,
+      ),
+    ],
+  ]
+
+  test.each(many)('%s: draws the twelve of the least results, and says so', async (_, chart) => {
+    const svg = await chartSvg(chart.spec)
+    expect(svg).toContain('12 of 100 scenarios: those of the least results')
+    expect(svg).toContain('Plan 100')
+    expect(svg).not.toContain('Plan 88<')
+    expect(chart.alt).toContain('Plan 100')
+    expect(chart.alt).not.toContain('Plan 1 ')
+  })
+
+  it('marks no crossing of a line that is not drawn', () => {
+    const sweep = many[1]?.[1]
+    expect(sweep?.alt).toContain('Plan 99 and Plan 100 at 20')
+    expect(sweep?.alt).not.toContain('Plan 1 and Plan 2')
+  })
 })

@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest'
@@ -53,6 +53,38 @@ describe('quaybook', () => {
     expect(code).toBe(2)
     expect(err).toContain(says)
     expect(err).not.toMatch(/\n\s+at /)
+  })
+
+  it('refuses more scenarios than a page has room for before it plans any, and says what takes them all', async () => {
+    const home = join(folder, 'many')
+    cpSync('data/households/student-tromso-wellington', home, { recursive: true })
+    const days = (count: number) =>
+      writeFileSync(
+        join(home, 'scenarios.csv'),
+        [
+          ['id', ...Array.from({ length: count }, (_, k) => `Plan ${k}`)],
+          ['delay.days', ...Array.from({ length: count }, (_, k) => k % 30)],
+        ]
+          .map((cells) => `${cells.join(',')}\n`)
+          .join(''),
+      )
+    days(31)
+    for (const command of ['brief', 'start']) {
+      const { code, err } = await run(command, home, '--out', join(folder, 'out'))
+      expect([command, code]).toEqual([command, 2])
+      expect(err).toContain('31 scenarios; this shows at most 30 side by side.')
+      expect(err).toContain('compare --csv, sweep or study')
+    }
+    days(301)
+    for (const [command, file] of [
+      ['explore', 'out'],
+      ['workbook', 'out.xlsx'],
+    ] as const) {
+      const { code, err } = await run(command, home, '--out', join(folder, file))
+      expect([command, code]).toEqual([command, 2])
+      expect(err).toContain('at most 300')
+    }
+    expect(existsSync(join(folder, 'out'))).toBe(false)
   })
 
   it('makes a folder from templates that reads without a problem, and never writes over it', async () => {

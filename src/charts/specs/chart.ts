@@ -58,6 +58,33 @@ export const said = (x: number): string => (Math.abs(x) >= 100 ? whole : tenths)
 export const listed = (words: readonly string[]): string =>
   words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
 
+/** Series that can still be told apart in one chart. */
+const MOST_SERIES = 12
+
+/**
+ * The scenarios that a chart with a line each shows: all of them, or the twelve of the least results, and then the
+ * title that says so.
+ */
+export function shownSeries<P extends { readonly scenario: string }>(
+  points: readonly P[],
+  result: (point: P) => number,
+): { readonly points: readonly P[]; readonly title?: Readonly<Record<string, unknown>> } {
+  const sums = new Map<string, number>()
+  for (const point of points) sums.set(point.scenario, (sums.get(point.scenario) ?? 0) + result(point))
+  if (sums.size <= MOST_SERIES) return { points }
+  const least = [...sums].toSorted(([, a], [, b]) => a - b).slice(0, MOST_SERIES)
+  const names = new Set(least.map(([name]) => name))
+  return {
+    points: points.filter(({ scenario }) => names.has(scenario)),
+    title: {
+      text: `${MOST_SERIES} of ${sums.size} scenarios: those of the least results`,
+      anchor: 'start',
+      fontSize: 11,
+      fontWeight: 'normal',
+    },
+  }
+}
+
 /** Colour, dash and shape of series by name, in the theme's order. */
 export const seriesScale = (theme: ChartTheme, names: readonly string[]) => ({
   colour: { domain: names, range: names.map((_, i) => theme.series[i % theme.series.length]) },

@@ -1,4 +1,4 @@
-import { type Chart, type ChartTheme, chart, listed, said, seriesScale } from './chart.js'
+import { type Chart, type ChartTheme, chart, listed, said, seriesScale, shownSeries } from './chart.js'
 
 /** What a scenario comes to in one country: with the goods as listed, and with the fewest and most that were tried. */
 export interface CountryCost {
@@ -22,7 +22,8 @@ export function countriesAlt(costs: readonly CountryCost[], title: string): stri
 }
 
 /** A row for each country in the order given, a bar and a point for each scenario. */
-export function countriesChart(costs: readonly CountryCost[], title: string, theme: ChartTheme): Chart {
+export function countriesChart(all: readonly CountryCost[], title: string, theme: ChartTheme): Chart {
+  const { points: costs, ...titled } = shownSeries(all, ({ listed: cost }) => cost)
   const names = [...new Set(costs.map(({ scenario }) => scenario))]
   const scale = seriesScale(theme, names)
   const y = { field: 'country', type: 'nominal', sort: null, title: null }
@@ -30,6 +31,7 @@ export function countriesChart(costs: readonly CountryCost[], title: string, the
   const colour = { field: 'scenario', sort: null, scale: scale.colour, title: null }
   const at = (field: string) => ({ field, type: 'quantitative' })
   return chart(theme, countriesAlt(costs, title), {
+    ...titled,
     height: { step: 11 },
     data: { values: costs },
     layer: [

@@ -1,4 +1,4 @@
-import { type Chart, type ChartTheme, chart, listed, said, seriesScale } from './chart.js'
+import { type Chart, type ChartTheme, chart, listed, said, seriesScale, shownSeries } from './chart.js'
 
 /** A scenario's total at one hourly labour cost at the origin. */
 export interface WagePoint {
@@ -58,12 +58,13 @@ export function labourAlt(points: readonly WagePoint[], wageUnit: string, curren
 
 /** Total cost against the hourly labour cost at the origin, a line for each scenario, crossings marked. */
 export function labourChart(
-  points: readonly WagePoint[],
+  all: readonly WagePoint[],
   wageUnit: string,
   currency: string,
   theme: ChartTheme,
   wageNow?: number,
 ): Chart {
+  const { points, ...titled } = shownSeries(all, ({ total }) => total)
   const names = [...new Set(points.map((p) => p.scenario))]
   const scale = seriesScale(theme, names)
   const x = { field: 'wage', type: 'quantitative', title: `hourly labour cost at the origin, ${wageUnit}` }
@@ -91,6 +92,7 @@ export function labourChart(
   const crossings = wageCrossings(points)
   const colour = { field: 'scenario', sort: null, scale: scale.colour, title: null }
   return chart(theme, labourAlt(points, wageUnit, currency), {
+    ...titled,
     height: 240,
     layer: [
       ...now,

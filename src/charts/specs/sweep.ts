@@ -1,4 +1,4 @@
-import { type Chart, type ChartTheme, chart, listed, said, seriesScale } from './chart.js'
+import { type Chart, type ChartTheme, chart, listed, said, seriesScale, shownSeries } from './chart.js'
 
 /** A scenario's result at one value of the input that varies. */
 export interface SweepPoint {
@@ -44,12 +44,15 @@ const fine = (x: number): string =>
 
 /** A result against one input, a line for each scenario, with the solved crossings marked. */
 export function sweepChart(
-  points: readonly SweepPoint[],
-  crossings: readonly SweepCrossing[],
+  all: readonly SweepPoint[],
+  every: readonly SweepCrossing[],
   titles: SweepTitles,
   theme: ChartTheme,
   now?: number,
 ): Chart {
+  const { points, ...titled } = shownSeries(all, ({ result }) => result)
+  const shown = new Set(points.map(({ scenario }) => scenario))
+  const crossings = every.filter(({ between }) => between.every((name) => shown.has(name)))
   const scale = seriesScale(theme, [...new Set(points.map((p) => p.scenario))])
   const x = { field: 'input', type: 'quantitative', title: titles.input, scale: { zero: false } }
   const y = { field: 'result', type: 'quantitative', title: titles.result, scale: { zero: false } }
@@ -95,6 +98,7 @@ export function sweepChart(
     ]
   })
   return chart(theme, sweepAlt(points, crossings, titles), {
+    ...titled,
     height: 260,
     layer: [
       ...planned,
