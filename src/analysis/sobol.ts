@@ -17,8 +17,10 @@ export type ResultOf = (columns: readonly Float64Array[], count: number) => Floa
 /**
  * First-order and total Sobol indices of a result, by two independent sets of draws and one mixed set for each figure.
  *
- * Estimators of Jansen (1999) as in Saltelli et al. 2010, table 2; the figures must be independent of each other. With
- * n draws the standard error of an index is about 1 ÷ √n.
+ * Estimators of Jansen (1999) as in Saltelli et al. 2010, table 2; the figures must be independent of each other. In the
+ * first-order one the expected difference of two independent results, twice the variance, is taken from the same draws,
+ * so that a figure without effect comes out at zero and not at what those draws happen to differ by. With n draws the
+ * standard error of an index is about 1 ÷ √n.
  *
  * @param first,second columns of the two sets, one for each figure
  * @param wanted places of the figures whose indices are asked for
@@ -32,6 +34,8 @@ export function sobolIndices(
 ): Omit<SobolIndex, 'id'>[] {
   const [a, b] = [result(first, count).slice(0, count), result(second, count).slice(0, count)]
   const variance = varianceOf(a, b)
+  let apart = 0
+  for (let i = 0; i < count; i++) apart += ((b[i] as number) - (a[i] as number)) ** 2
   return wanted.map((k) => {
     if (!(variance > 0)) return { firstOrder: 0, total: 0 }
     const mixed = result(
@@ -44,7 +48,7 @@ export function sobolIndices(
       toFirst += ((a[i] as number) - (mixed[i] as number)) ** 2
     }
     return {
-      firstOrder: 1 - toSecond / (2 * count * variance),
+      firstOrder: (apart - toSecond) / (2 * count * variance),
       total: toFirst / (2 * count * variance),
     }
   })
