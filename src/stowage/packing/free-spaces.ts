@@ -1,6 +1,6 @@
 import type { Kind, Stance } from './kinds.js'
 import type { SearchModel } from './model.js'
-import { appendSpace, dropSpace, type State, spaceRow } from './state.js'
+import { appendSpace, dropSpace, type State, spaceRow, withSpace } from './state.js'
 
 /** The least edge of any piece still to be packed: a space that is smaller takes nothing. */
 class LeastEdge {
@@ -75,19 +75,7 @@ export class FreeSpaces {
   }
 
   private addFresh(x0: number, y0: number, x1: number, y1: number, z: number, ceiling: number): void {
-    const at = this.freshCount * spaceRow
-    if (at + spaceRow > this.fresh.length) {
-      const bigger = new Int32Array(this.fresh.length * 2)
-      bigger.set(this.fresh)
-      this.fresh = bigger
-    }
-    const { fresh } = this
-    fresh[at] = x0
-    fresh[at + 1] = y0
-    fresh[at + 2] = x1
-    fresh[at + 3] = y1
-    fresh[at + 4] = z
-    fresh[at + 5] = ceiling
+    this.fresh = withSpace(this.fresh, this.freshCount, x0, y0, x1, y1, z, ceiling)
     this.freshCount++
   }
 

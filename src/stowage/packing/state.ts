@@ -152,20 +152,34 @@ export function appendSpace(
   z: number,
   ceiling: number,
 ): void {
-  const at = state.spaceCount * spaceRow
-  if (at + spaceRow > state.spaces.length) {
-    const bigger = new Int32Array(state.spaces.length * 2)
-    bigger.set(state.spaces)
-    state.spaces = bigger
-  }
-  const { spaces } = state
-  spaces[at] = x0
-  spaces[at + 1] = y0
-  spaces[at + 2] = x1
-  spaces[at + 3] = y1
-  spaces[at + 4] = z
-  spaces[at + 5] = ceiling
+  state.spaces = withSpace(state.spaces, state.spaceCount, x0, y0, x1, y1, z, ceiling)
   state.spaceCount++
+}
+
+/** The rows of a list of free spaces with one more behind the first `count`: the same array, or one twice as long. */
+export function withSpace(
+  rows: Int32Array<ArrayBuffer>,
+  count: number,
+  x0: number,
+  y0: number,
+  x1: number,
+  y1: number,
+  z: number,
+  ceiling: number,
+): Int32Array<ArrayBuffer> {
+  const at = count * spaceRow
+  let list = rows
+  if (at + spaceRow > rows.length) {
+    list = new Int32Array(rows.length * 2)
+    list.set(rows)
+  }
+  list[at] = x0
+  list[at + 1] = y0
+  list[at + 2] = x1
+  list[at + 3] = y1
+  list[at + 4] = z
+  list[at + 5] = ceiling
+  return list
 }
 
 /** Whether blocks are put to the front end of a space: always, or where that end wall is nearer. */
