@@ -72,7 +72,7 @@ export function gridOf({ file, text: asStored }: CsvFile): GridReading {
   const delimiter = delimiterOf(body)
   const { rows, stray } = splitRows(body, delimiter, headerLine)
   const lines = stray.length > 0 ? body.split('\n') : []
-  const problems = stray.map(({ line }) => ({
+  const problems = stray.map((line) => ({
     file,
     line,
     column: 'line',

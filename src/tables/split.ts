@@ -1,85 +1,73 @@
+import { CsvError, parse } from 'csv-parse/sync'
+
 /** The cells of one row and the line its first cell stands in. */
 export interface SplitRow {
   readonly line: number
   readonly cells: readonly string[]
 }
 
-/** A quotation mark that does not fit, and the line to look at. */
-export interface StrayQuote {
-  readonly line: number
-  readonly open: boolean
-}
+/** After so many rows with a quotation mark astray nobody reads on, and neither do we. */
+const MOST_STRAY = 100
 
 /**
- * The cells of a CSV text, as RFC 4180 has them, spaces around a cell taken away. A quotation mark inside a cell that
+ * The cells of a CSV text, as RFC 4180 has them, blanks around a cell taken away. A quotation mark inside a cell that
  * does not begin with one is a character like any other (32" screen). Rows of empty cells are left out.
  *
- * Our own, because every row needs the line it stands in, a stray quotation mark must not hide the rows behind it,
- * and tens of thousands of lines must be read while somebody waits: one pass, no copy of what went before. Tests
- * compare it with csv-parse.
+ * csv-parse gives up at a quotation mark that opens and does not close, or closes before its cell ends: that row's
+ * first line is then read with its marks as characters, and reading starts again in the next.
  *
  * @param text with \n alone at the ends of lines
  * @param firstLine the number of the first line of `text`
+ * @returns the rows, and the first line of each row with a quotation mark astray
  */
 export function splitRows(
   text: string,
   delimiter: string,
   firstLine: number,
-): { readonly rows: readonly SplitRow[]; readonly stray: readonly StrayQuote[] } {
+): { readonly rows: readonly SplitRow[]; readonly stray: readonly number[] } {
   const rows: SplitRow[] = []
-  const stray: StrayQuote[] = []
-  let at = 0
+  const stray: number[] = []
+  let rest = text
   let line = firstLine
-  let cells: string[] = []
-  let rowLine = line
-  let used = false
-  let nextDelimiter = text.indexOf(delimiter)
-  let nextBreak = text.indexOf('\n')
-  const close = () => {
-    if (used) rows.push({ line: rowLine, cells })
-    cells = []
-    used = false
+  const put = (written: readonly string[]) => {
+    const cells = written.map((cell) => cell.trim())
+    if (cells.some((cell) => cell !== '')) rows.push({ line, cells })
   }
-  const put = (cell: string) => {
-    cells.push(cell)
-    used ||= cell !== ''
-  }
-  while (at <= text.length) {
-    let start = at
-    while (text[start] === ' ' || (text[start] === '\t' && delimiter !== '\t')) start += 1
-    let cell: string | undefined
-    if (text[start] === '"') {
-      let end = text.indexOf('"', start + 1)
-      while (end >= 0 && text[end + 1] === '"') end = text.indexOf('"', end + 2)
-      if (end < 0) {
-        stray.push({ line, open: true })
-        break
-      }
-      cell = text.slice(start + 1, end)
-      if (cell.includes('"')) cell = cell.replaceAll('""', '"')
-      if (cells.length === 0) rowLine = line
-      for (let n = cell.indexOf('\n'); n >= 0; n = cell.indexOf('\n', n + 1)) line += 1
-      at = end + 1
-    } else if (cells.length === 0) rowLine = line
-    if (nextDelimiter >= 0 && nextDelimiter < at) nextDelimiter = text.indexOf(delimiter, at)
-    if (nextBreak >= 0 && nextBreak < at) nextBreak = text.indexOf('\n', at)
-    const cellEnds = nextDelimiter < 0 ? text.length : nextDelimiter
-    const rowEnds = nextBreak < 0 ? text.length : nextBreak
-    const end = Math.min(cellEnds, rowEnds)
-    const rest = text.slice(at, end).trim()
-    if (cell === undefined) put(rest)
-    else {
-      if (rest !== '') stray.push({ line, open: false })
-      put(cell.trim())
-    }
-    if (cellEnds < rowEnds) at = end + delimiter.length
-    else {
-      close()
-      at = end + 1
+  const options = { delimiter, record_delimiter: '\n', relax_column_count: true, relax_quotes: true, trim: true }
+  while (stray.length < MOST_STRAY) {
+    const from = line
+    try {
+      parse(rest, {
+        ...options,
+        on_record: (cells: string[], { lines }) => {
+          put(cells)
+          line = from + lines
+          return null
+        },
+      })
+      break
+    } catch (error) {
+      if (!(error instanceof CsvError)) throw error
+      stray.push(line)
+      rest = afterLines(rest, line - from)
+      const next = afterLines(rest, 1)
+      parse(rest.slice(0, rest.length - next.length), { ...options, quote: null }).forEach(put)
+      rest = next
       line += 1
     }
   }
   return { rows, stray }
+}
+
+/** A text without so many lines at its start. */
+function afterLines(text: string, lines: number): string {
+  let at = 0
+  for (let left = lines; left > 0; left -= 1) {
+    const end = text.indexOf('\n', at)
+    if (end < 0) return ''
+    at = end + 1
+  }
+  return text.slice(at)
 }
 
 /** The mark that parts the cells of a header: the one that stands outside quotation marks most often. */

@@ -1,4 +1,3 @@
-import { parse } from 'csv-parse/sync'
 import fc from 'fast-check'
 import { expect, it, test } from 'vitest'
 import { delimiterOf, splitRows } from '../../src/tables/split.js'
@@ -7,18 +6,19 @@ const cell = fc.string({ maxLength: 8, unit: fc.constantFrom('a', 'é', '"', ','
 /** A cell as a program writes it: in quotation marks where it must be. */
 const written = (text: string) => (/[",;\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text)
 
-it('splits what programs write as csv-parse does', () => {
+it('reads what programs write: the cells, and the line each row begins in', () => {
   fc.assert(
     fc.property(
       fc.array(fc.array(cell, { minLength: 2, maxLength: 4 }), { minLength: 1, maxLength: 6 }),
-      fc.constantFrom(',', ';'),
+      fc.constantFrom(',', ';', '\t'),
       (table, mark) => {
-        const text = table.map((row) => row.map(written).join(mark)).join('\n')
-        const rows = parse(text, { delimiter: mark, relax_column_count: true, trim: true }) as string[][]
-        const theirs = rows.map((row) => row.map((c) => c.trim())).filter((row) => row.some((c) => c !== ''))
-        const ours = splitRows(text, mark, 1)
-        expect(ours.stray).toEqual([])
-        expect(ours.rows.map(({ cells }) => cells)).toEqual(theirs)
+        const records = table.map((row) => row.map(written).join(mark))
+        const lineOf = (row: number) =>
+          5 + records.slice(0, row).reduce((sum, record) => sum + record.split('\n').length, 0)
+        const meant = table
+          .map((row, i) => ({ line: lineOf(i), cells: row.map((c) => c.trim()) }))
+          .filter(({ cells }) => cells.some((c) => c !== ''))
+        expect(splitRows(records.join('\n'), mark, 5)).toEqual({ rows: meant, stray: [] })
       },
     ),
     { numRuns: 500, seed: 20261126 },
@@ -35,6 +35,26 @@ test.each([
   ['a, "b, c" ,d', ['a', 'b, c', 'd'], 'blanks around a quoted cell'],
 ])('%s: %j, %s', (text, cells) => {
   expect(splitRows(text, ',', 1)).toEqual({ rows: [{ line: 1, cells }], stray: [] })
+})
+
+test.each([
+  ['a,b\n"c" d,e\nf,g', ['"c" d', 'e'], 'closes before its cell ends'],
+  ['a,b\n"c,e\nf,g', ['"c', 'e'], 'never closes'],
+  ['a,b\n"c,e\nf,g\n"h, i",j', ['"c', 'e'], 'never closes, and a sound one is below'],
+])('%j: its row is told and those behind it are read: it %3$s', (text, cells) => {
+  const { rows, stray } = splitRows(text, ',', 1)
+  expect(stray).toEqual([2])
+  expect(rows.slice(0, 3)).toEqual([
+    { line: 1, cells: ['a', 'b'] },
+    { line: 2, cells },
+    { line: 3, cells: ['f', 'g'] },
+  ])
+  if (text.includes('h')) expect(rows[3]).toEqual({ line: 4, cells: ['h, i', 'j'] })
+})
+
+it('reads no further than a hundred rows with marks astray', () => {
+  const { stray } = splitRows('"a" b\n'.repeat(1000), ',', 1)
+  expect(stray).toEqual(Array.from({ length: 100 }, (_, i) => i + 1))
 })
 
 test.each([
