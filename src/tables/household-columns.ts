@@ -338,7 +338,12 @@ export const inventoryColumns = z.object({
     text({ description: 'whose it is: a person of people.csv; blank: the first person', example: 'A' }),
   ),
   held: optional(oneOf(HELD, { description: 'how it is held; blank: own', example: 'own' })),
-  class: text({ description: 'goods class of data/reference/customs/classes.csv', example: 'ceramics' }),
+  class: optional(
+    text({
+      description: 'goods class of data/reference/customs/classes.csv; blank: that of the item_code',
+      example: 'ceramics',
+    }),
+  ),
   material: someOf(
     [
       'wood',
@@ -359,15 +364,20 @@ export const inventoryColumns = z.object({
       example: 'wood',
     },
   ),
-  packing: text({
-    description: 'none, wrapped, crated, or the carton of data/reference/cartons.csv it goes into',
-    example: 'dish-pack',
-  }),
+  packing: optional(
+    text({
+      description:
+        'none, wrapped, crated, or the carton of data/reference/cartons.csv it goes into; blank: that of the item_code',
+      example: 'dish-pack',
+    }),
+  ),
   handling: someOf(HANDLING, { description: 'how it must be handled', example: 'fragile|upright' }),
-  take: oneOf(['ship', 'leave', 'carry'], {
-    description: 'goes into the container, stays behind, or travels with the person',
-    example: 'ship',
-  }),
+  take: optional(
+    oneOf(['ship', 'leave', 'carry'], {
+      description: 'goes into the container, stays behind, or travels with the person; blank: ship',
+      example: 'ship',
+    }),
+  ),
   must_travel: optional(
     yesNo({ description: 'not to be left, whatever it costs to ship; blank: no', example: '' }),
   ),
@@ -530,5 +540,10 @@ export const quoteColumns = z.object({
 
 export type HouseholdFacts = z.output<typeof householdFacts>
 export type Person = z.output<typeof personColumns>
-export type InventoryLine = z.output<typeof inventoryColumns>
+/** A line of the inventory as plans read it: what its row leaves to the item table is filled in. */
+export type InventoryLine = z.output<typeof inventoryColumns> & {
+  readonly class: string
+  readonly packing: string
+  readonly take: 'ship' | 'leave' | 'carry'
+}
 export type Vehicle = z.output<typeof vehicleColumns>

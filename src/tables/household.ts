@@ -1,14 +1,16 @@
 import type { z } from 'zod'
-import { type CsvFile, cellKey, type Row, readRows } from './csv.js'
+import { type CsvFile, cellKey, type Place, type Row, readRows } from './csv.js'
 import { disagreements, type Ground } from './household/agreement.js'
 import { confirmedColumns, withoutConfirmed } from './household/confirmed.js'
 import { readFacts } from './household/facts.js'
+import { filledFromItems } from './household/item-defaults.js'
 import { questions } from './household/questions.js'
 import { readScenarios, type Scenario } from './household/scenarios.js'
 import {
   consignmentColumns,
   exchangeColumns,
   type HouseholdFacts,
+  type InventoryLine,
   inventoryColumns,
   personColumns,
   quoteColumns,
@@ -29,7 +31,7 @@ export interface Household {
   readonly factsFile: string
   readonly factLines: ReadonlyMap<string, number>
   readonly people: readonly Row<typeof personColumns>[]
-  readonly inventory: readonly Row<typeof inventoryColumns>[]
+  readonly inventory: readonly (InventoryLine & { readonly place: Place })[]
   readonly vehicles: readonly Row<typeof vehicleColumns>[]
   readonly services: readonly Row<typeof serviceColumns>[]
   readonly rates: readonly Row<typeof rateColumns>[]
@@ -131,7 +133,13 @@ export function readHouseholdFiles(
   filled += facts.filled
 
   const people = table('people.csv', personColumns, 'must')
-  const inventory = table('inventory.csv', inventoryColumns, 'must')
+  const listed = table('inventory.csv', inventoryColumns, 'must')
+  const { inventory, problems: unnamed } = filledFromItems(listed, reference.items)
+  for (const problem of unnamed) {
+    const cell = cellKey(problem, problem.column)
+    if (!doubtful.has(cell)) problems.push(problem)
+    doubtful.add(cell)
+  }
   const exchange = table('exchange.csv', exchangeColumns, 'must')
   const vehicles = table('vehicles.csv', vehicleColumns)
   const services = table('services.csv', serviceColumns)

@@ -87,6 +87,9 @@ export const cartonColumns = z.object({
 export const itemColumns = z.object({
   id,
   label,
+  also: optional(
+    text({ description: 'other everyday words for it, separated by |', example: 'couch|settee' }),
+  ),
   group: text({ description: 'kind of thing', example: 'seating' }),
   ft3: positive('stow cube', 'ft3'),
   length_cm: positive('length', 'cm'),
@@ -96,6 +99,16 @@ export const itemColumns = z.object({
   upright: oneOf(['any', 'yes'], { description: 'must it stay upright', example: 'any' }),
   stack: oneOf(['any', 'light', 'nothing'], { description: 'what may stand on it', example: 'light' }),
   flat: optional(oneOf(['0', '1'], { description: '1 if taken apart or folded', example: '0' })),
+  class: text({ description: 'goods class of customs/classes.csv', example: 'furniture' }),
+  packing: text({ description: 'how it is mostly packed, as inventory.csv has it', example: 'wrapped' }),
+  ...provenance,
+})
+
+/** room-starters.csv: what a room is begun with where somebody starts a list from nothing. */
+export const roomStarterColumns = z.object({
+  room: text({ description: 'kind of room', example: 'Living room' }),
+  item_code: text({ description: 'a row of items.csv', example: 'sofa-3-seat' }),
+  quantity: count({ description: 'how many', example: '1', min: 1, max: 99 }),
   ...provenance,
 })
 

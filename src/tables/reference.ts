@@ -18,6 +18,7 @@ import {
   likelyColumns,
   perilColumns,
   portChargeColumns,
+  roomStarterColumns,
   serviceColumns,
   serviceLevelColumns,
   stowageColumns,
@@ -30,6 +31,7 @@ export const REFERENCE_TABLES = {
   containers: { file: 'containers.csv', columns: containerColumns },
   cartons: { file: 'cartons.csv', columns: cartonColumns },
   items: { file: 'items.csv', columns: itemColumns },
+  roomStarters: { file: 'room-starters.csv', columns: roomStarterColumns },
   vehicleClasses: { file: 'vehicle-classes.csv', columns: vehicleClassColumns },
   figures: { file: 'figures.csv', columns: figureColumns },
   background: { file: 'background.csv', columns: backgroundColumns },
@@ -113,6 +115,7 @@ function outsides(rows: Reference['containers']): Problem[] {
 const ALSO_NAMED_BY: Readonly<Record<string, readonly string[]>> = {
   figures: ['where'],
   freight: ['from_region', 'to_region'],
+  roomStarters: ['item_code'],
   wages: ['who'],
 }
 

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import { changed, type Texts, undoing } from '../../src/open/edits.js'
-import { filledBy, type KnownItem, quickLine, STARTERS } from '../../src/open/page/fill.js'
+import { filledBy, type KnownItem, quickLine } from '../../src/open/page/fill.js'
 import {
   addLines,
   addScenario,
@@ -37,7 +37,9 @@ const values = (file: string): Record<string, string>[] => {
 const ITEMS: KnownItem[] = values('data/reference/items.csv').map((row) => ({
   id: row.id ?? '',
   label: row.label ?? '',
-  group: row.group ?? '',
+  also: row.also?.split('|') ?? [],
+  class: row.class ?? '',
+  packing: row.packing ?? '',
   ft3: Number(row.ft3),
   massKg: Number(row.mass_kg),
 }))
@@ -182,7 +184,8 @@ describe('lines', () => {
       'crated',
       ...values('data/reference/cartons.csv').map(({ id }) => id),
     ]
-    for (const [id] of Object.values(STARTERS).flat()) expect(ITEMS.map((item) => item.id)).toContain(id)
+    for (const { item_code } of values('data/reference/room-starters.csv'))
+      expect(ITEMS.map((item) => item.id)).toContain(item_code)
     for (const item of ITEMS) {
       const filled = filledBy(item)
       expect(classes, item.id).toContain(filled.class)

@@ -13,7 +13,8 @@ const columns: Readonly<Record<string, string>> = {
     'id,label,teu,outside_length_mm,outside_width_mm,outside_height_mm,inside_length_mm,inside_width_mm,inside_height_mm,min_inside_length_mm,min_inside_width_mm,min_inside_height_mm,door_width_mm,door_height_mm,tare_kg,max_gross_kg,capacity_m3,line_load_kg_per_m,with_share',
   cartons:
     'id,label,length_cm,width_cm,height_cm,ft3,content_limit_kg,mass_low_kg,mass_likely_kg,mass_high_kg,holds,goods',
-  items: 'id,label,group,ft3,length_cm,width_cm,height_cm,mass_kg,upright,stack,flat',
+  items: 'id,label,also,group,ft3,length_cm,width_cm,height_cm,mass_kg,upright,stack,flat,class,packing',
+  'room-starters': 'room,item_code,quantity',
   'vehicle-classes': 'id,label,length_mm,width_mm,width_mirrors_mm,height_mm,kerb_kg',
   figures: 'id,label,low,likely,high,unit,where,from,until,good_for_days,only_for',
   background: 'id,label,low,likely,high,unit,from,until,good_for_days',
@@ -41,6 +42,7 @@ const KEYS: Readonly<Record<string, readonly string[]>> = {
   background: ['from'],
   wages: ['who'],
   freight: ['from_region', 'to_region', 'from'],
+  'room-starters': ['item_code'],
 }
 
 const textOf = (name: string): string => readFileSync(new URL(`${name}.csv`, folder), 'utf8')

@@ -51,6 +51,8 @@ export interface Word {
 /** The words that fields of the page offer. */
 export interface Lists {
   readonly items: readonly KnownItem[]
+  /** What each kind of room is begun with: ids of items, each with how many. */
+  readonly starters: ReadonlyMap<string, readonly (readonly [id: string, quantity: number])[]>
   readonly classes: readonly Word[]
   readonly packings: readonly Word[]
   readonly countries: readonly Word[]
@@ -207,13 +209,20 @@ export class Model {
   lists(): Lists {
     const { reference } = this
     return {
-      items: reference.items.map(({ id, label, group, ft3, mass_kg }) => ({
-        id,
-        label,
-        group,
-        ft3: ft3.toNumber(),
-        massKg: mass_kg.toNumber(),
+      items: reference.items.map((item) => ({
+        id: item.id,
+        label: item.label,
+        also: item.also?.split('|') ?? [],
+        class: item.class,
+        packing: item.packing,
+        ft3: item.ft3.toNumber(),
+        massKg: item.mass_kg.toNumber(),
       })),
+      starters: reference.roomStarters.reduce(
+        (rooms, { room, item_code, quantity }) =>
+          rooms.set(room, [...(rooms.get(room) ?? []), [item_code, quantity] as const]),
+        new Map<string, (readonly [id: string, quantity: number])[]>(),
+      ),
       classes: [...reference.customs.classes.values()].map(word),
       packings: [
         { id: 'none', label: 'as it is' },

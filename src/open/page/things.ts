@@ -4,7 +4,7 @@ import { isUnlikely, type Problem, short } from '../../tables/problem.js'
 import type { Book } from './book.js'
 import { button, el, refill, say, select } from './dom.js'
 import { Field } from './field.js'
-import { filledBy, type KnownItem, matching, quickLine, STARTERS } from './fill.js'
+import { filledBy, type KnownItem, matching, quickLine } from './fill.js'
 import {
   addLines,
   dropLine,
@@ -430,6 +430,10 @@ export class Things {
   #lines: readonly Line[] = []
   /** Rooms that were begun and hold nothing yet. */
   #begun: string[] = []
+  readonly #starters = select('Begin a room with what it mostly holds', [], '', (room) => {
+    this.#starters.value = ''
+    if (room !== '') this.#beginWith(room)
+  })
 
   constructor(readonly context: ThingsContext) {
     const name = el('input', {
@@ -448,18 +452,6 @@ export class Things {
       name.value = ''
     }
     name.addEventListener('keydown', (event) => event.key === 'Enter' && add())
-    const starters = select(
-      'Begin a room with what it mostly holds',
-      [
-        ['', 'A room with what it mostly holds …'],
-        ...Object.keys(STARTERS).map((room) => [room, room] as const),
-      ],
-      '',
-      (room) => {
-        starters.value = ''
-        if (room !== '') this.#starter(room)
-      },
-    )
     this.root.append(
       el('h2', {}, 'Things'),
       el(
@@ -469,7 +461,7 @@ export class Things {
       ),
       this.#word,
       this.#place,
-      el('div', { class: 'row' }, name, button('Add room', add), starters),
+      el('div', { class: 'row' }, name, button('Add room', add), this.#starters),
       this.#lists,
     )
   }
@@ -539,10 +531,12 @@ export class Things {
         'packings',
         lists.packings.map(({ label }) => label),
       ),
-      list('rooms', [...new Set([...rooms, ...Object.keys(STARTERS)])]),
+      list('rooms', [...new Set([...rooms, ...lists.starters.keys()])]),
       list('helds', ['own', 'business', 'leased', 'tax-free', 'gift', 'inherited']),
       list('persons', owners),
     )
+    const kinds = [...lists.starters.keys()].map((room) => el('option', { value: room }, room))
+    refill(this.#starters, el('option', { value: '' }, 'A room with what it mostly holds …'), ...kinds)
   }
 
   leavingIs(line: string, savings: readonly Saving[]): void {
@@ -587,9 +581,9 @@ export class Things {
     this.#word.textContent = word
   }
 
-  #starter(room: string): void {
-    const items = this.context.lists()?.items ?? []
-    const rows = (STARTERS[room] ?? []).flatMap(([id, quantity]) => {
+  #beginWith(room: string): void {
+    const { items = [], starters } = this.context.lists() ?? {}
+    const rows = (starters?.get(room) ?? []).flatMap(([id, quantity]) => {
       const item = items.find((one) => one.id === id)
       return item ? [{ ...filledBy(item), quantity: String(quantity) }] : []
     })
