@@ -58,12 +58,13 @@ function sharingAWord(name: string, known: readonly string[]): readonly string[]
   return known.filter((candidate) => words(candidate).some((word) => said.includes(word)))
 }
 
-/** `Did you mean X?` where one known name is close, else those of a like name, else what may be written. */
+/** `Did you mean X?` where one known name is close, else those of a like name, else what may be written; nothing may: take it away. */
 export function suggestion(name: string, all: readonly string[]): string {
   const best = slipOf(name, all)
   if (best !== undefined) return `Did you mean ${best}?`
   const alike = sharingAWord(name, all)
   const known = alike.length > 0 ? alike : all
+  if (known.length === 0) return 'Take it away.'
   if (known.length === 1) return `Did you mean ${short(known[0] ?? '', LONGEST)}?`
   if (known.length === 2) return `Write ${known.map((word) => short(word, LONGEST)).join(' or ')}.`
   const shown = known

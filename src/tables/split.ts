@@ -33,7 +33,13 @@ export function splitRows(
     const cells = written.map((cell) => cell.trim())
     if (cells.some((cell) => cell !== '')) rows.push({ line, cells })
   }
-  const options = { delimiter, record_delimiter: '\n', relax_column_count: true, relax_quotes: true, trim: true }
+  const options = {
+    delimiter,
+    record_delimiter: '\n',
+    relax_column_count: true,
+    relax_quotes: true,
+    trim: true,
+  }
   while (stray.length < MOST_STRAY) {
     const from = line
     try {

@@ -63,3 +63,11 @@ it('gives every item a goods class and a packing that are known', () => {
   expect(items.filter((item) => !classes.has(item.class)).map(({ id }) => id)).toEqual([])
   expect(items.filter((item) => !packings.has(item.packing)).map(({ id }) => id)).toEqual([])
 })
+
+it('says of a column too many in a full table that it is to be taken away', () => {
+  const files = filesOf('data/reference').map((csv) =>
+    csv.file.endsWith('/perils.csv') ? { ...csv, text: csv.text.replace(/^[^\n]*/, '$&,extra') } : csv,
+  )
+  const read = readReference(files)
+  expect(read.ok ? [] : read.problems[0]).toMatchObject({ found: 'extra', fix: 'Take it away.' })
+})
