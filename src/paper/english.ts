@@ -44,6 +44,7 @@ export const ENGLISH_TEXTS: Readonly<Record<string, string>> = {
   'decision.named': 'You chose this scenario; it was not compared with the others.',
   'decision.cover-changed':
     'The cover you stated would leave you more than you said you could bear, so this plan has another.',
+  'decision.same': 'It costs the same as “{other}”',
   'decision.saves': 'Compared with “{other}” it saves {gap}',
   'decision.costs': 'Compared with “{other}” it costs {gap} more',
   'decision.mostly': ', mostly {what}',

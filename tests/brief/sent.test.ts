@@ -56,6 +56,13 @@ describe('the copy that is sent', () => {
     expect(html.indexOf('Call us before')).toBeLessThan(html.indexOf('<div class="annex first">'))
   })
 
+  it('says of a scenario that comes to the same that it costs the same', async () => {
+    const twin = (plan: Plan): Plan => ({ ...plan, name: 'Its twin' })
+    const html = page(await briefFiles(move, [...plans, ...plans.map(twin)]))
+    expect(text(html)).toContain('It costs the same as “Its twin”.')
+    expect(text(html)).not.toMatch(/it saves\s+EUR\s0\b/)
+  })
+
   it('says how to print where no browser did', () => {
     expect(page(files)).toContain('class="print-hint"')
     expect(files.has('brief.pdf')).toBe(false)

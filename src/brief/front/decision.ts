@@ -168,6 +168,8 @@ export const serviceLabel = (
 function comparison(source: BriefSource, words: Words, other: Plan): Text {
   const { recommended } = source
   const gap = difference(source, other, recommended, 'cost.total', 0)
+  if (gap.value.round().isZero())
+    return [...words.write('decision.same', { other: other.name }), ...hoursText(source, words, other)]
   const cheaper = gap.value.gte(0)
   const mostly = mainReasons(source, words, other, cheaper)
   return [
