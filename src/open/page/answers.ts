@@ -151,6 +151,15 @@ export class AnswersPane {
     return true
   }
 
+  /** Says that nothing could be calculated, for a reason that no file holds. */
+  failed(why: string): void {
+    this.calculated = false
+    this.root.classList.remove('trial', 'unsure')
+    this.root.classList.add('old')
+    this.root.setAttribute('aria-busy', 'false')
+    this.#state.textContent = `This could not be calculated: ${why}. The figures below may be those from before.`
+  }
+
   spread(spreads: readonly Spread[]): void {
     this.#spreads = new Map(spreads.map((one) => [one.name, one]))
     this.#fresh = true

@@ -45,7 +45,7 @@ export interface ChoicesContext {
   readonly lists: () => Lists | undefined
   /** Asks for the numeric inputs with their ranges; they come by `numbersAre`. */
   readonly wantNumbers: () => void
-  /** Plans with texts that are not edited in, to show what a slider would do. */
+  /** Plans with texts that are not edited in, to show what a slider would do; undefined: as things stand. */
   readonly preview: (texts: Texts | undefined) => void
 }
 
@@ -317,11 +317,15 @@ export class Choices {
       'aria-label': `${label}, from ${number.low} to ${number.high}`,
     })
     const value = (): string => String(Number(Number(made.value).toPrecision(3)))
-    made.addEventListener('input', () =>
-      this.context.preview(this.context.book.tried(setChoice(name, id, value()))),
-    )
+    made.addEventListener('input', () => {
+      const tried = this.context.book.tried(setChoice(name, id, value()))
+      if (tried) this.context.preview(tried)
+    })
     made.addEventListener('change', () => {
+      const { texts } = this.context.book
       this.#word.textContent = put(value(), value()) ?? ''
+      // Let go where it was taken up: nothing is edited, and what it would have done must not stay in view.
+      if (this.context.book.texts === texts) this.context.preview(undefined)
     })
     return made
   }

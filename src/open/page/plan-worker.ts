@@ -55,7 +55,8 @@ export type FromPlan =
       readonly id: number
       readonly savings: readonly Saving[]
     }
-  | { readonly tell: 'trouble'; readonly why: string }
+  /** What failed; `turn` where it was the plans of one. */
+  | { readonly tell: 'trouble'; readonly why: string; readonly turn?: number }
 
 const scope = self as unknown as {
   postMessage(message: FromPlan): void
@@ -67,7 +68,8 @@ let latest = 0
 
 scope.onmessage = ({ data }) => {
   if (data.ask === 'plan') {
-    // Of texts that came while it planned, only the last are planned.
+    // Of texts that came while it planned, only the last are planned; what is asked late of older ones is not.
+    if (data.turn < latest) return
     latest = data.turn
     setTimeout(() => answer(data))
   } else answer(data)
@@ -79,7 +81,7 @@ function answer(asked: ToPlan, act: (asked: ToPlan) => void = begin): void {
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error)
     if (asked.ask === 'explain') scope.postMessage({ tell: 'explained', id: asked.id, why })
-    else scope.postMessage({ tell: 'trouble', why })
+    else scope.postMessage({ tell: 'trouble', why, ...(asked.ask === 'plan' ? { turn: asked.turn } : {}) })
   }
 }
 
