@@ -13,7 +13,7 @@ const LONG = [
   'tests/load/load-plan.test.ts',
   'tests/notebook/{jupyter,kernel,run}.test.ts',
   'tests/notebooks/**',
-  'tests/open/{page,server}.test.ts',
+  'tests/open/{notebook-page,page,page-fields,server}.test.ts',
   'tests/plan/ways.test.ts',
   'tests/risk/**',
   'tests/stowage/packing/{bischoff-ratcliff,fuzz}.test.ts',

@@ -23,8 +23,9 @@ import type { Shadow } from './shadow.js'
 const MOST_KERNELS = 3
 /** How often a cell that has been interrupted is interrupted again, ms: one that was still being compiled has not noticed. */
 const AGAIN_EVERY_MS = 300
-/** How often outputs of a running cell are told, ms. */
+/** How often outputs of a running cell are told, ms; and how much longer it takes for each character they have. */
 const TELL_EVERY_MS = 100
+const TELL_MS_A_CHARACTER = 0.005
 /** Most text of one cell that is shown and kept, characters: a loop that prints must not fill the page. */
 const MOST_TEXT = 400_000
 
@@ -201,11 +202,12 @@ export class NotebookRoom {
     const kernel = await running.kernel
     this.tell({ tell: 'running', name, cell })
     const started = performance.now()
-    let told = 0
+    let next = 0
     const execution = await kernel.execute(source, Number.POSITIVE_INFINITY, (outputs) => {
-      if (Date.now() - told < TELL_EVERY_MS) return
-      told = Date.now()
-      this.tell({ tell: 'outputs', name, cell, outputs: limited(outputs()) })
+      if (Date.now() < next) return
+      const shown = limited(outputs())
+      this.tell({ tell: 'outputs', name, cell, outputs: shown })
+      next = Date.now() + TELL_EVERY_MS + TELL_MS_A_CHARACTER * lengthOf(shown)
     })
     const outputs = limited(execution.outputs())
     if (execution.status === 'ok' && tags.includes(PARAMETERS_TAG)) await this.#inject(kernel, source)
@@ -298,6 +300,9 @@ const failure = (error: unknown): Output => ({
   evalue: error instanceof Error ? error.message : String(error),
   traceback: [],
 })
+
+const lengthOf = (outputs: readonly Output[]): number =>
+  outputs.reduce((sum, output) => sum + (output.output_type === 'stream' ? textOf(output.text).length : 0), 0)
 
 /** Outputs with the text of streams cut where it grows past reading. */
 function limited(outputs: readonly Output[]): Output[] {

@@ -1,11 +1,9 @@
-import { existsSync } from 'node:fs'
 import { cp, mkdtemp, readFile, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
-import { type Browser, chromium, type Page } from 'playwright-core'
+import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { main } from '../../src/cli/main.js'
 import {
   type Chosen,
   chosenFrom,
@@ -15,31 +13,16 @@ import {
 } from '../../src/explore/index.js'
 import { rowText } from '../../src/explore/words.js'
 import { packageRoot } from '../../src/plan/open.js'
+import { CHROMIUM, startChromium, tellWithoutChromium } from '../chromium.js'
+import { run } from '../command.js'
 
-const CHROMIUM = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(existsSync)
-if (CHROMIUM === undefined)
-  console.warn(
-    'SKIPPED: no Chromium found (Debian: chromium); choices on the page of trade-offs were not made in one',
-  )
+tellWithoutChromium('choices on the page of trade-offs were not made in one')
 
 let folder: string
 let home: string
 let file: string
 let data: PageData
 let html: string
-
-async function run(...words: string[]): Promise<{ code: number; out: string; err: string }> {
-  let [out, err] = ['', '']
-  const code = await main(words, {
-    out: (text) => {
-      out += text
-    },
-    err: (text) => {
-      err += text
-    },
-  })
-  return { code, out, err }
-}
 
 beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'quaybook-choices-'))
@@ -149,10 +132,7 @@ function someChoices(count: number): (readonly [PageChoice, string])[] {
 describe.skipIf(CHROMIUM === undefined)('in a browser', () => {
   let browser: Browser
   beforeAll(async () => {
-    browser = await chromium.launch({
-      ...(CHROMIUM === undefined ? {} : { executablePath: CHROMIUM }),
-      args: ['--no-sandbox', '--disable-gpu'],
-    })
+    browser = await startChromium()
   })
   afterAll(() => browser.close())
 

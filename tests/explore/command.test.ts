@@ -2,28 +2,15 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, expect, it } from 'vitest'
-import { main } from '../../src/cli/main.js'
 import { exploreData } from '../../src/explore/index.js'
 import { moveOf, plansOf } from '../brief/household.js'
+import { run } from '../command.js'
 
 let folder: string
 beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'quaybook-explore-'))
 })
 afterAll(() => rm(folder, { recursive: true, force: true }))
-
-async function run(...words: string[]): Promise<{ code: number; out: string; err: string }> {
-  let [out, err] = ['', '']
-  const code = await main(words, {
-    out: (text) => {
-      out += text
-    },
-    err: (text) => {
-      err += text
-    },
-  })
-  return { code, out, err }
-}
 
 it('writes the page, with the inputs asked for and those set, and the command that makes it again', async () => {
   const words = [

@@ -1,10 +1,9 @@
 import { createHash } from 'node:crypto'
-import { existsSync } from 'node:fs'
 import { mkdtemp, readFile, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { pathToFileURL } from 'node:url'
-import { type Browser, chromium, type Page } from 'playwright-core'
+import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it, test } from 'vitest'
 import { recommend } from '../../src/analysis/index.js'
 import { exploreData } from '../../src/explore/data.js'
@@ -13,10 +12,9 @@ import { Calculator } from '../../src/explore/state.js'
 import { carriageOf, rowText } from '../../src/explore/words.js'
 import { type Move, type Plan, planOf } from '../../src/plan/index.js'
 import { moveOf, plansOf } from '../brief/household.js'
+import { CHROMIUM, startChromium, tellWithoutChromium } from '../chromium.js'
 
-const CHROMIUM = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(existsSync)
-if (CHROMIUM === undefined)
-  console.warn('SKIPPED: no Chromium found (Debian: chromium); the page of trade-offs was not tried in one')
+tellWithoutChromium('the page of trade-offs was not tried in one')
 
 let move: Move
 let plans: readonly Plan[]
@@ -98,10 +96,7 @@ describe('the file', () => {
 describe.skipIf(CHROMIUM === undefined)('in a browser', () => {
   let browser: Browser
   beforeAll(async () => {
-    browser = await chromium.launch({
-      ...(CHROMIUM === undefined ? {} : { executablePath: CHROMIUM }),
-      args: ['--no-sandbox', '--disable-gpu'],
-    })
+    browser = await startChromium()
   })
   afterAll(() => browser.close())
 

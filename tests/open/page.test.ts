@@ -1,102 +1,24 @@
 // The page in a real browser: entered, decided, saved; by keyboard; for those who listen; against hostile words.
-import { existsSync } from 'node:fs'
 import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
-import { createRequire } from 'node:module'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
-import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core'
+import type { Browser } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it, test } from 'vitest'
 import { recommend } from '../../src/analysis/recommend.js'
-import { main } from '../../src/cli/main.js'
 import { readPackedRooms } from '../../src/load/packed-rooms-file.js'
-import { openAssets } from '../../src/open/assets.js'
-import { type OpenServer, serveFolder } from '../../src/open/server.js'
 import { openMove, openPlansOf } from '../../src/plan/open.js'
+import { CHROMIUM, startChromium, tellWithoutChromium } from '../chromium.js'
+import { run } from '../command.js'
+import { faultsOf, opened, PATIENCE, packed, part, settled, type Told, totalsOf } from './in-browser.js'
 import { demoCopy } from './served.js'
 
-const CHROMIUM = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'].find(existsSync)
-if (CHROMIUM === undefined)
-  console.warn(
-    'SKIPPED: no Chromium found (Debian: chromium); the page of an open household was not tried in one',
-  )
+tellWithoutChromium('the page of an open household was not tried in one')
 
-const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js')
-const PATIENCE = { timeout: 240_000 }
 let browser: Browser
-
-/** What the page tells whoever measures it. */
-interface Told {
-  readonly quaybook: {
-    totals(): Record<string, number>
-    waiting(): number
-    packed(): boolean
-    measured: { usable: number; delays: number[] }
-  }
-}
-
 beforeAll(async () => {
-  if (CHROMIUM !== undefined)
-    browser = await chromium.launch({ executablePath: CHROMIUM, args: ['--no-sandbox', '--disable-gpu'] })
+  if (CHROMIUM !== undefined) browser = await startChromium()
 })
 afterAll(() => browser?.close())
-
-interface Opened {
-  readonly page: Page
-  readonly context: BrowserContext
-  readonly server: OpenServer
-  readonly complaints: string[]
-  readonly asked: string[]
-  close(): Promise<void>
-}
-
-async function opened(folder: string, options: Parameters<Browser['newContext']>[0] = {}): Promise<Opened> {
-  const server = await serveFolder({ folder, assets: await openAssets(), now: '2026-11-25T10:00:00Z' })
-  const context = await browser.newContext({ viewport: { width: 1360, height: 900 }, ...options })
-  const page = await context.newPage()
-  page.setDefaultTimeout(90_000)
-  const complaints: string[] = []
-  const asked: string[] = []
-  page.on('console', (message) => message.type() === 'error' && complaints.push(message.text()))
-  page.on('pageerror', (error) => complaints.push(String(error)))
-  page.on('dialog', (dialog) => {
-    complaints.push(`dialog: ${dialog.message()}`)
-    void dialog.dismiss()
-  })
-  page.on('request', (request) => asked.push(request.url()))
-  await page.goto(server.address)
-  await page.waitForSelector('main')
-  await page.waitForFunction(
-    () =>
-      document.querySelector('#items option') !== null ||
-      document.querySelector('#home .notice, #home input') !== null,
-  )
-  return {
-    page,
-    context,
-    server,
-    complaints,
-    asked,
-    close: async () => {
-      await context.close()
-      await server.close()
-    },
-  }
-}
-
-const totalsOf = (page: Page): Promise<Record<string, number>> =>
-  page.evaluate(() => (window as unknown as Told).quaybook.totals())
-
-/** Waits until everything typed is confirmed and planned. */
-async function settled(page: Page): Promise<void> {
-  await page.waitForTimeout(100)
-  await page.waitForFunction(() => (window as unknown as Told).quaybook.waiting() === 0)
-}
-
-/** Waits until the containers of the household as it stands are packed, and the totals shown are those. */
-async function packed(page: Page): Promise<void> {
-  await settled(page)
-  await page.waitForFunction(() => (window as unknown as Told).quaybook.packed())
-}
 
 /** The totals that the program states for the files of a folder, by scenario. */
 async function statedTotals(folder: string): Promise<Record<string, number | undefined>> {
@@ -104,15 +26,6 @@ async function statedTotals(folder: string): Promise<Record<string, number | und
   return Object.fromEntries(
     plans.map(({ name, sheet }) => [name, sheet.cells.get('cost.total')?.value.toNumber()]),
   )
-}
-
-const part = (page: Page, name: string) =>
-  page.getByRole('navigation').getByRole('button', { name, exact: true }).click()
-
-async function command(...words: string[]): Promise<{ code: number; out: string }> {
-  const out: string[] = []
-  const code = await main(words, { out: (text) => out.push(text), err: (text) => out.push(text) })
-  return { code, out: out.join('\n') }
 }
 
 /** Forty lines as a household types them: number and a few letters of the name. */
@@ -151,7 +64,7 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
     PATIENCE,
     async () => {
       const folder = join(await mkdtemp(join(tmpdir(), 'quaybook-new-')), 'home')
-      const one = await opened(folder)
+      const one = await opened(browser, folder)
       const { page } = one
       let keys = 0
       await part(page, 'Home and people')
@@ -214,8 +127,8 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
       expect(one.complaints).toEqual([])
       await one.close()
 
-      const check = await command('check', folder)
-      expect(check, check.out).toMatchObject({ code: 0 })
+      const check = await run('check', folder)
+      expect(check, check.err).toMatchObject({ code: 0 })
       const stated = await statedTotals(folder)
       expect(Object.keys(totals).length).toBeGreaterThanOrEqual(1)
       expect(Object.keys(totals)).toEqual(Object.keys(stated))
@@ -231,7 +144,7 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
     async () => {
       const folder = await demoCopy('student-tromso-wellington')
       await rm(join(folder, '.packed.json'), { force: true })
-      const one = await opened(folder)
+      const one = await opened(browser, folder)
       const { page } = one
       await packed(page)
       const count = page.getByLabel('How many', { exact: true }).first()
@@ -267,27 +180,9 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
     PATIENCE,
     async (colorScheme) => {
       const folder = await demoCopy()
-      const one = await opened(folder, { colorScheme })
+      const one = await opened(browser, folder, { colorScheme })
       const { page } = one
       await settled(page)
-      const faults = async (where: string): Promise<string[]> => {
-        await page.addScriptTag({ path: AXE }).catch(() => undefined)
-        const hasAxe = await page.evaluate(() => 'axe' in window)
-        if (!hasAxe) await page.evaluate(await readFile(AXE, 'utf8'))
-        const found = await page.evaluate(async () => {
-          const { axe } = window as unknown as {
-            axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
-          }
-          return (await axe.run()).violations.map(
-            ({ id, nodes }) =>
-              `${id}: ${nodes
-                .slice(0, 2)
-                .map(({ html }) => html.slice(0, 160))
-                .join(' | ')}`,
-          )
-        })
-        return found.map((text) => `${where}: ${text}`)
-      }
       const all: string[] = []
       for (const name of ['Things', 'Home and people', 'Choices', 'Papers']) {
         await part(page, name)
@@ -297,19 +192,19 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
             .getByRole('button', { name: /^More about/ })
             .first()
             .click()
-        all.push(...(await faults(name)))
+        all.push(...(await faultsOf(page, name)))
       }
       await part(page, 'Notebooks')
       await page.getByRole('button', { name: /^5 / }).click()
       await page.waitForSelector('.cell')
       await page.waitForTimeout(1_500)
-      all.push(...(await faults('Notebooks')))
+      all.push(...(await faultsOf(page, 'Notebooks')))
       await page
         .getByRole('button', { name: /^The whole move, / })
         .first()
         .click()
       await page.waitForSelector('dialog .formula')
-      all.push(...(await faults('Explanation')))
+      all.push(...(await faultsOf(page, 'Explanation')))
       expect(all).toEqual([])
       await one.close()
       await rm(dirname(folder), { recursive: true, force: true })
@@ -322,7 +217,7 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
     async () => {
       const folder = await demoCopy('student-tromso-wellington')
       const before = await readFile(join(folder, 'inventory.csv'), 'utf8')
-      const one = await opened(folder)
+      const one = await opened(browser, folder)
       const { page } = one
       await settled(page)
       const focused = (): Promise<string> =>
@@ -392,7 +287,7 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
     PATIENCE,
     async () => {
       const folder = await demoCopy('student-tromso-wellington')
-      const one = await opened(folder)
+      const one = await opened(browser, folder)
       const { page } = one
       await settled(page)
       const tabTo = async (label: RegExp): Promise<void> => {
@@ -523,7 +418,7 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
     )
     const scenarios = join(folder, 'scenarios.csv')
     await writeFile(scenarios, (await readFile(scenarios, 'utf8')).replace(/^id,[^,\n]+/, `id,${evil}`))
-    const one = await opened(folder)
+    const one = await opened(browser, folder)
     const { page } = one
     await settled(page)
     expect(Object.keys(await totalsOf(page))).toContain(evil)
@@ -552,7 +447,7 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
     const path = join(folder, 'inventory.csv')
     const text = await readFile(path, 'utf8')
     await writeFile(path, text.replace(/,ship,/, ',sail,'))
-    const one = await opened(folder)
+    const one = await opened(browser, folder)
     await one.page.waitForSelector('.notice')
     expect(await one.page.locator('.notice').first().textContent()).toContain('found "sail"')
     const other = await one.context.newPage()
@@ -569,80 +464,4 @@ describe.skipIf(CHROMIUM === undefined)('the page', () => {
     await one.close()
     await rm(dirname(folder), { recursive: true, force: true })
   })
-
-  // Seen to run up to the out-of-date cells only, on a machine under load: on request until it has been seen whole.
-  it.skipIf(process.env.QUAYBOOK_NOTEBOOK_PAGE === undefined)(
-    'runs notebooks: an endless loop is stopped, much output is cut, an ended kernel is told',
-    PATIENCE,
-    async () => {
-      const folder = await demoCopy()
-      const one = await opened(folder)
-      const { page } = one
-      await part(page, 'Notebooks')
-      await page.getByLabel('Title of a new notebook').fill('Mine')
-      await page.getByRole('button', { name: 'Begin', exact: true }).click()
-      await page.waitForSelector('.cell.code')
-      await page.getByRole('button', { name: 'Run all' }).click()
-      await page.locator('.output table').first().waitFor()
-      const shown = await page.locator('.output table').first().textContent()
-      for (const name of Object.keys(await totalsOf(page))) expect(shown).toContain(name)
-      // Not the same totals as the page: openHousehold asks the packer, the page chooses the container by volume.
-      // A change of the household makes the cells that hang on it out of date.
-      await part(page, 'Things')
-      await page.getByLabel('How many', { exact: true }).first().fill('2')
-      await page.keyboard.press('Tab')
-      await settled(page)
-      await part(page, 'Notebooks')
-      expect(await page.locator('.cell.stale').count()).toBeGreaterThanOrEqual(2)
-      await page.getByRole('button', { name: /^Run the \d+ out of date again/ }).click()
-      await page.waitForFunction(() => document.querySelectorAll('.cell.stale').length === 0)
-      await page.waitForTimeout(500)
-      const cell = page.locator('.cell.code').last()
-      const state = cell.locator('.acts .fine')
-      const type = async (code: string): Promise<void> => {
-        await cell.locator('.cm-content').click()
-        await page.keyboard.press('Control+A')
-        await page.keyboard.insertText(code)
-        await page.keyboard.press('Shift+Enter')
-      }
-      await page.waitForFunction(
-        () => !/waiting|running/.test(document.querySelector('.cells')?.textContent ?? ''),
-      )
-      // What is typed is read by the compiler before it runs.
-      await cell.locator('.cm-content').click()
-      await page.keyboard.press('Control+A')
-      await page.keyboard.insertText('const wrong: number = plans')
-      await cell.locator('.checks li').waitFor()
-      expect(await cell.locator('.checks').textContent()).toMatch(/^Line 1: Type .* is not assignable/)
-      await type('while (true) {}')
-      await page.waitForFunction(() =>
-        [...document.querySelectorAll('.cell .fine')].at(-1)?.textContent?.includes('running'),
-      )
-      await page.getByRole('button', { name: 'Interrupt' }).click()
-      await page.waitForFunction(() =>
-        [...document.querySelectorAll('.cell .fine')].at(-1)?.textContent?.includes('ended with an error'),
-      )
-      await type("for (let i = 0; i < 200000; i++) console.log('line ' + i)")
-      await page.waitForFunction(
-        () => document.querySelector('.cells')?.textContent?.includes('more characters are left out'),
-        null,
-        { timeout: 120_000 },
-      )
-      expect((await page.locator('.output pre').last().textContent())?.length).toBeLessThan(500_000)
-      await type('process.exit(3)')
-      await page.waitForFunction(() =>
-        /ended by itself with code 3/.test(document.querySelector('.cells')?.textContent ?? ''),
-      )
-      expect(await state.textContent()).toContain('error')
-      await page.waitForTimeout(1_500)
-      const saved = JSON.parse(await readFile(join(folder, 'notebooks', 'mine.ipynb'), 'utf8')) as {
-        nbformat_minor: number
-        cells: unknown[]
-      }
-      expect(saved.nbformat_minor).toBe(5)
-      expect(one.complaints).toEqual([])
-      await one.close()
-      await rm(dirname(folder), { recursive: true, force: true })
-    },
-  )
 })

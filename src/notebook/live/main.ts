@@ -1,7 +1,6 @@
 // Runs in the browser, at the end of an exported page: puts a live chart in the place of each picture.
 // The picture stays in the page for paper, and for a reader whose browser runs no scripts.
-import embed from 'vega-embed'
-import { expressionInterpreter } from 'vega-interpreter'
+import { drawSpec } from './draw.js'
 
 for (const figure of document.querySelectorAll<HTMLElement>('div.chart')) {
   const data = figure.querySelector('script[type="application/json"]')
@@ -11,17 +10,7 @@ for (const figure of document.querySelectorAll<HTMLElement>('div.chart')) {
   place.className = 'live'
   place.setAttribute('aria-label', picture.alt)
   figure.append(place)
-  // The page's policy allows no evaluated code, so expressions are interpreted; nor styles of a library's own.
-  embed(place, JSON.parse(data.textContent ?? ''), {
-    mode: 'vega-lite',
-    ast: true,
-    expr: expressionInterpreter,
-    renderer: 'svg',
-    actions: false,
-    defaultStyle: false,
-    tooltip: { disableDefaultStyle: true },
-    config: { mark: { tooltip: true } },
-  }).then(
+  drawSpec(place, JSON.parse(data.textContent ?? '')).then(
     () => figure.classList.add('shown'),
     () => place.remove(),
   )

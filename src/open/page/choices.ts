@@ -1,22 +1,12 @@
 // The scenarios side by side: a column each, a row for every input that differs or may be decided.
-import { unitWords } from '../../explore/words.js'
-import { choiceWords } from '../../paper/choice-words.js'
 import { csvSheet, valueIn } from '../../tables/csv-edit.js'
 import { isUnlikely, type Problem, problemText } from '../../tables/problem.js'
-import type { Texts } from '../edits.js'
 import type { Book } from './book.js'
-import { button, el, refill, select } from './dom.js'
+import { button, el, refill } from './dom.js'
 import { Field } from './field.js'
-import {
-  addScenario,
-  dropScenario,
-  type Intent,
-  renameScenario,
-  scenarioNames,
-  setChoice,
-} from './intents.js'
-import type { ChoiceFacts, Lists, NumberFacts } from './model.js'
-import { understoodDay, understoodNumber } from './understand.js'
+import { type InputCell, type InputCells, rangeWords } from './input-cells.js'
+import { addScenario, dropScenario, type Intent, renameScenario } from './intents.js'
+import type { NumberFacts } from './model.js'
 
 /** What a household decides first, in the order it is asked. Everything else is found by its name. */
 const FIRST = [
@@ -42,11 +32,9 @@ const FIRST_NUMBERS = [
 export interface ChoicesContext {
   readonly book: Book
   readonly problems: () => readonly Problem[]
-  readonly lists: () => Lists | undefined
   /** Asks for the numeric inputs with their ranges; they come by `numbersAre`. */
   readonly wantNumbers: () => void
-  /** Plans with texts that are not edited in, to show what a slider would do; undefined: as things stand. */
-  readonly preview: (texts: Texts | undefined) => void
+  readonly cells: InputCells
 }
 
 export class Choices {
@@ -55,11 +43,9 @@ export class Choices {
   readonly #place = el('div', { class: 'wide' })
   readonly #names = el('div', { class: 'scenarios' })
   readonly #finder = el('datalist', { id: 'inputs' })
-  #choices: readonly ChoiceFacts[] = []
-  #numbers: readonly NumberFacts[] = []
   /** Inputs that somebody looked up and wants to see a row of. */
   #added: string[] = []
-  #cells = new Map<string, (value: string) => void>()
+  #cells: { readonly id: string; readonly name: string; readonly cell: InputCell }[] = []
   #shape = ''
 
   constructor(readonly context: ChoicesContext) {
@@ -93,14 +79,9 @@ export class Choices {
     )
   }
 
-  choicesAre(choices: readonly ChoiceFacts[]): void {
-    this.#choices = choices
-    this.show()
-  }
-
   numbersAre(numbers: readonly NumberFacts[]): void {
-    this.#numbers = numbers
-    const words = [...numbers, ...this.#choices].map(({ id, label }) =>
+    this.context.cells.numbers = numbers
+    const words = [...numbers, ...this.context.cells.choices].map(({ id, label }) =>
       el('option', { value: `${label} (${id})` }),
     )
     refill(this.#finder, ...words)
@@ -108,17 +89,13 @@ export class Choices {
   }
 
   show(): void {
-    const { texts } = this.context.book
-    const facts = this.#choices.map(({ id, value }) => `${id}=${value}`)
-    const shape = `${scenarioNames(texts).join('|')}#${this.#rows().join()}#${this.#numbers.length}#${facts.join()}`
+    const { cells } = this.context
+    const facts = cells.choices.map(({ id, value }) => `${id}=${value}`)
+    const shape = `${cells.scenarios.join('|')}#${this.#rows().join()}#${cells.numbers.length}#${facts.join()}`
     if (shape !== this.#shape) this.#build()
     this.#shape = shape
-    const sheet = csvSheet(texts['scenarios.csv'] ?? '')
-    for (const [key, put] of this.#cells) {
-      const [name = '', id = ''] = key.split('\u0000')
-      const row = sheet?.rows.find((one) => valueIn(sheet, one, 'id') === id)
-      put(sheet && row ? valueIn(sheet, row, name) : '')
-    }
+    const { stated } = cells
+    for (const { id, name, cell } of this.#cells) cell.show(stated(name, id))
     const problems = this.context.problems().filter((one) => one.file === 'scenarios.csv' && !isUnlikely(one))
     if (problems.length > 0) this.#word.textContent = problems.map(problemText).join(' ')
     else if (this.#word.dataset.problem === 'yes') this.#word.textContent = ''
@@ -127,7 +104,8 @@ export class Choices {
 
   #idOf(typed: string): string | undefined {
     const text = typed.trim()
-    const all = [...this.#numbers, ...this.#choices]
+    const { numbers, choices } = this.context.cells
+    const all = [...numbers, ...choices]
     return (
       all.find(({ id }) => id === text || text.endsWith(`(${id})`)) ??
       all.find(({ label }) => label.toLowerCase() === text.toLowerCase())
@@ -138,8 +116,9 @@ export class Choices {
   #rows(): string[] {
     const sheet = csvSheet(this.context.book.texts['scenarios.csv'] ?? '')
     const stated = sheet?.rows.map((row) => valueIn(sheet, row, 'id')) ?? []
-    const known = new Set(this.#choices.map(({ id }) => id))
-    const vehicles = this.#choices.filter(({ id }) => /^(take|deck)\./.test(id)).map(({ id }) => id)
+    const { choices } = this.context.cells
+    const known = new Set(choices.map(({ id }) => id))
+    const vehicles = choices.filter(({ id }) => /^(take|deck)\./.test(id)).map(({ id }) => id)
     const first = [...FIRST, ...vehicles].filter((id) => known.has(id))
     return [
       ...new Set([
@@ -152,8 +131,8 @@ export class Choices {
   }
 
   #build(): void {
-    const names = scenarioNames(this.context.book.texts)
-    this.#cells = new Map()
+    const names = this.context.cells.scenarios
+    this.#cells = []
     this.#scenarios(names)
     const head = el(
       'tr',
@@ -162,7 +141,7 @@ export class Choices {
       ...names.map((name) => el('th', { scope: 'col' }, name)),
     )
     const rows = this.#rows().map((id) => this.#row(id, names))
-    const providers = this.#choices.filter(({ id }) => id.startsWith('provider.'))
+    const providers = this.context.cells.choices.filter(({ id }) => id.startsWith('provider.'))
     const services = providers.map(({ id }) => this.#row(id, names))
     const table = (caption: string, body: readonly HTMLElement[]): HTMLElement =>
       el(
@@ -229,105 +208,18 @@ export class Choices {
   }
 
   #row(id: string, names: readonly string[]): HTMLElement {
-    const choice = this.#choices.find((one) => one.id === id)
-    const number = this.#numbers.find((one) => one.id === id)
+    const { choice, number } = this.context.cells.facts(id)
     const label = choice?.label ?? number?.label ?? ASKED[id] ?? id
-    const base = choice ? choiceWords(choice.value) : (number?.likely ?? '')
-    const head = el(
-      'th',
-      { scope: 'row' },
-      label,
-      number &&
-        el(
-          'small',
-          {},
-          `${number.low === number.high ? `stated: ${number.likely}` : `from ${number.low} to ${number.high}, likely ${number.likely}`} ${unitWords(number.unit, Number(number.likely))}; ${number.source} (${number.confirmed})`,
-        ),
-    )
-    const cells = names.map((name) =>
-      el('td', { 'data-label': name }, this.#cell(id, name, `${label}, ${name}`, base, choice, number)),
-    )
-    return el('tr', {}, head, ...cells)
-  }
-
-  #cell(
-    id: string,
-    name: string,
-    label: string,
-    base: string,
-    choice?: ChoiceFacts,
-    number?: NumberFacts,
-  ): HTMLElement {
-    const put = (value: string, words: string): string | undefined =>
-      this.context.book.edit(`${name}: ${label.split(',')[0]} ${words}`, setChoice(name, id, value))
-    const key = `${name}\u0000${id}`
-    if (choice?.kind === 'option') {
-      const options = [
-        ['', `as stated: ${base}`] as const,
-        ...choice.allowed.map((word) => [word, choiceWords(word)] as const),
-      ]
-      const made = select(label, options, '', (value) => {
-        this.#word.textContent = put(value, value === '' ? 'as stated' : choiceWords(value)) ?? ''
-      })
-      this.#cells.set(key, (value) => {
-        if (made.value !== value) made.value = value
-      })
-      return made
+    const head = el('th', { scope: 'row' }, label, number && el('small', {}, rangeWords(number)))
+    const refused = (why: string): void => {
+      this.#word.textContent = why
     }
-    const isDay = choice?.kind === 'date'
-    const field = new Field({
-      label,
-      mode: isDay ? 'text' : 'decimal',
-      ...(isDay ? { type: 'date' as const } : {}),
-      placeholder: base,
-      take: (typed) => {
-        if (typed.trim() === '') {
-          const why = put('', 'as stated')
-          return why === undefined ? { ok: true, value: '' } : { ok: false, why }
-        }
-        const read = isDay ? understoodDay(typed) : understoodNumber(typed)
-        if (!read.ok) return read
-        if (!isDay && Number(read.value) < 0) return { ok: false, why: 'Write 0 or more.' }
-        const why = put(read.value, read.value)
-        return why === undefined ? read : { ok: false, why }
-      },
+    const cells = names.map((name) => {
+      const cell = this.context.cells.cell(id, name, `${label}, ${name}`, refused)
+      this.#cells.push({ id, name, cell })
+      return el('td', { 'data-label': name }, cell.root)
     })
-    const slider =
-      number && number.low !== number.high ? this.#slider(id, name, label, number, put) : undefined
-    this.#cells.set(key, (value) => {
-      field.show(value)
-      if (slider && document.activeElement !== slider) slider.value = value || number?.likely || ''
-    })
-    return el('span', { class: 'both' }, field.root, slider)
-  }
-
-  /** From low to high: shows what it would do while it moves, and is an edit when it is let go. */
-  #slider(
-    id: string,
-    name: string,
-    label: string,
-    number: NumberFacts,
-    put: (value: string, words: string) => string | undefined,
-  ): HTMLInputElement {
-    const made = el('input', {
-      type: 'range',
-      min: number.low,
-      max: number.high,
-      step: 'any',
-      'aria-label': `${label}, from ${number.low} to ${number.high}`,
-    })
-    const value = (): string => String(Number(Number(made.value).toPrecision(3)))
-    made.addEventListener('input', () => {
-      const tried = this.context.book.tried(setChoice(name, id, value()))
-      if (tried) this.context.preview(tried)
-    })
-    made.addEventListener('change', () => {
-      const { texts } = this.context.book
-      this.#word.textContent = put(value(), value()) ?? ''
-      // Let go where it was taken up: nothing is edited, and what it would have done must not stay in view.
-      if (this.context.book.texts === texts) this.context.preview(undefined)
-    })
-    return made
+    return el('tr', {}, head, ...cells)
   }
 }
 

@@ -1,6 +1,5 @@
 // The drawing itself; a piece of its own, because the library is larger than the rest of the page.
-import embed from 'vega-embed'
-import { expressionInterpreter } from 'vega-interpreter'
+import { drawSpec } from '../../notebook/live/draw.js'
 
 const drawn = new WeakMap<HTMLElement, () => void>()
 
@@ -11,17 +10,7 @@ export async function draw(
   alt: string,
 ): Promise<void> {
   drawn.get(place)?.()
-  const result = await embed(place, spec as never, {
-    mode: 'vega-lite',
-    ast: true,
-    expr: expressionInterpreter,
-    renderer: 'svg',
-    actions: false,
-    defaultStyle: false,
-    tooltip: { disableDefaultStyle: true },
-    config: { mark: { tooltip: true } },
-    loader: { load: refuse, http: refuse, file: refuse, sanitize: refuse } as never,
-  })
+  const result = await drawSpec(place, spec)
   drawn.set(place, () => result.finalize())
   const picture = place.querySelector('svg')
   picture?.setAttribute('role', 'img')
@@ -33,6 +22,3 @@ export async function draw(
     part.removeAttribute('aria-roledescription')
   }
 }
-
-/** Charts hold their values; nothing is loaded for them. */
-const refuse = (): Promise<never> => Promise.reject(new Error('charts load nothing'))

@@ -9,6 +9,7 @@ import { Choices } from './choices.js'
 import { button, el, refill, say, setText } from './dom.js'
 import { ExplainBox } from './explain-box.js'
 import { Home } from './home.js'
+import { InputCells } from './input-cells.js'
 import type { Answers, Lists } from './model.js'
 import { conflictNotice, problemNotices } from './notices.js'
 import { PapersPane } from './papers-pane.js'
@@ -57,11 +58,11 @@ const things = new Things({
   currency: () => factOf('currency'),
   wantLeaving: (line) => ask({ ask: 'leaving', line }),
 })
-const choices = new Choices({
-  ...context,
-  wantNumbers: () => ask({ ask: 'numbers' }),
+const cells = new InputCells({
+  book,
   preview: (texts) => turns.plan(texts ?? book.texts, '', texts !== undefined),
 })
+const choices = new Choices({ ...context, cells, wantNumbers: () => ask({ ask: 'numbers' }) })
 const charts = new Charts()
 const papers = new PapersPane(book)
 const studies = new Studies({
@@ -112,8 +113,9 @@ function view(part: Part): void {
     root.hidden = id !== part
     links.get(id)?.setAttribute('aria-current', String(id === part))
   }
+  showPart()
   if (part === 'charts') studies.now()
-  if (part === 'choices') ask({ ask: 'numbers' })
+  if (part === 'choices' || part === 'notebooks') ask({ ask: 'numbers' })
   if (part === 'notebooks') void openNotebooks()
   history.replaceState(null, '', `#${part}`)
 }
@@ -122,7 +124,7 @@ let notebooks: { hear(message: unknown): void; changed(): void } | undefined
 async function openNotebooks(): Promise<void> {
   if (notebooks) return
   const { Notebooks } = await import('./notebooks.js')
-  notebooks ??= new Notebooks(book, notebookPlace)
+  notebooks ??= new Notebooks(book, notebookPlace, cells)
 }
 
 const title = el('h1', {}, 'Quaybook')
@@ -219,10 +221,20 @@ function show(): void {
   document.title = `${name || book.folder} · Quaybook`
   const [from, to] = [factOf('origin_place'), factOf('destination_place')]
   setText(route, from && to ? `${from} to ${to}` : '')
+  // Where nothing has been entered yet, this is what comes first.
+  if (!greeted && lists && book.online && book.texts['household.csv'] === undefined) view('home')
+  greeted ||= lists !== undefined && book.online
+  showPart()
+}
+
+let greeted = false
+
+/** Brings the part in view up to the household; the others are when they come into view. */
+function showPart(): void {
   if (!lists) return
-  home.show()
-  things.show()
-  choices.show()
+  if (inView === 'home') home.show()
+  if (inView === 'things') things.show()
+  if (inView === 'choices') choices.show()
 }
 
 function showStanding(): void {
@@ -284,6 +296,7 @@ function hearPlan(data: FromPlan): void {
     }
     case 'numbers':
       choices.numbersAre(data.numbers)
+      notebooks?.changed()
       return
     case 'leaving':
       things.leavingIs(data.line, data.savings)
@@ -299,13 +312,11 @@ function answered(answers: Answers): void {
   problems = answers.ok ? answers.questions : answers.problems
   showProblems()
   if (answers.ok) {
-    choices.choicesAre(answers.choices)
+    cells.choices = answers.choices
     papers.scenariosAre(answers.scenarios.map(({ name }) => name))
     studies.later()
   }
-  if (book.texts['inventory.csv'] !== undefined) things.show()
-  home.show()
-  choices.show()
+  showPart()
 }
 
 async function begin(): Promise<void> {

@@ -59,6 +59,7 @@ export function editor(text: string, facts: EditorFacts): Editor {
       // The page's policy allows the one style sheet that the editor makes by this mark.
       EditorView.cspNonce.of(document.querySelector<HTMLMetaElement>('meta[name=style-mark]')?.content ?? ''),
       Prec.highest(keymap.of([{ key: 'Shift-Enter', run: ran(facts.run) }])),
+      EditorView.domEventHandlers({ beforeinput: typed }),
       history(),
       indentOnInput(),
       bracketMatching(),
@@ -95,6 +96,18 @@ export function editor(text: string, facts: EditorFacts): Editor {
     },
     end: () => view.destroy(),
   }
+}
+
+/**
+ * Puts in by itself what is typed over a selection. The browser would keep the look of what was selected by a style
+ * written into the element, which the page's policy refuses, with an error in the console at every such keystroke.
+ */
+function typed(event: InputEvent, view: EditorView): boolean {
+  const { state } = view
+  if (event.isComposing || event.inputType !== 'insertText' || event.data === null) return false
+  if (state.selection.ranges.every(({ empty }) => empty)) return false
+  view.dispatch(state.replaceSelection(event.data), { userEvent: 'input.type', scrollIntoView: true })
+  return true
 }
 
 /** A key's command that is always carried out. */

@@ -4,6 +4,7 @@ import DOMPurify from 'dompurify'
 import katex from 'katex'
 import MarkdownIt from 'markdown-it'
 import type { Output } from '../../notebook/format.js'
+import { INPUTS_MIME } from '../../notebook/inputs.js'
 import { drawChart } from './charts.js'
 import { el, refill } from './dom.js'
 import { asText } from './notebook-text.js'
@@ -108,8 +109,19 @@ export async function proseView(place: HTMLElement, text: string): Promise<void>
   if (text.trim() === '') refill(place, el('p', { class: 'fine' }, '(empty; Change writes it)'))
 }
 
-/** The outputs of a cell: charts live, tables and pictures cleaned, text as text. */
-export async function outputView(place: HTMLElement, outputs: readonly Output[]): Promise<void> {
+/** Puts a table of inputs into a place, to be typed into; undefined where the output is none. */
+export type InputsView = (data: unknown) => HTMLElement | undefined
+
+/**
+ * The outputs of a cell: charts live, tables and pictures cleaned, text as text.
+ *
+ * @param inputs makes fields of tables of inputs; absent where the outputs come from a file and not from a kernel
+ */
+export async function outputView(
+  place: HTMLElement,
+  outputs: readonly Output[],
+  inputs?: InputsView,
+): Promise<void> {
   const parts = outputs.map((output) => ({ output, root: el('div', { class: 'output' }) }))
   refill(place, ...parts.map(({ root }) => root))
   for (const { output, root } of parts) {
@@ -123,11 +135,17 @@ export async function outputView(place: HTMLElement, outputs: readonly Output[])
           [`${output.ename}: ${output.evalue}`, ...output.traceback].join('\n'),
         ),
       )
-    } else await bundle(root, output.data)
+    } else await bundle(root, output.data, inputs)
   }
 }
 
-async function bundle(root: HTMLElement, data: Readonly<Record<string, unknown>>): Promise<void> {
+async function bundle(
+  root: HTMLElement,
+  data: Readonly<Record<string, unknown>>,
+  inputs: InputsView | undefined,
+): Promise<void> {
+  const fields = inputs?.(data[INPUTS_MIME])
+  if (fields) return root.append(fields)
   const text = (mime: string): string => {
     const value = data[mime]
     return typeof value === 'string' || Array.isArray(value) ? asText(value as string | string[]) : ''

@@ -3,6 +3,8 @@ import type { Cell, CodeCell, Notebook, Output } from '../../notebook/format.js'
 import type { FromRoom, KernelState, ToRoom } from '../notebook-talk.js'
 import type { Book } from './book.js'
 import { button, el, refill, say, setText } from './dom.js'
+import type { InputCells } from './input-cells.js'
+import { LiveInputs } from './live-inputs.js'
 import { type Editor, editor } from './notebook-editor.js'
 import { freshNames, movingNames, withoutNamesOf } from './notebook-names.js'
 import { asText } from './notebook-text.js'
@@ -51,12 +53,17 @@ export class Notebooks {
   #undone: CellStep[] = []
   #timer: number | undefined
   #count = 0
+  /** Outputs that this page's kernel made; those of a file are only read. */
+  readonly #made = new WeakSet<readonly Output[]>()
+  readonly #inputs: LiveInputs
   readonly #completions = new Map<number, (found: Extract<FromRoom, { tell: 'completions' }>) => void>()
 
   constructor(
     readonly book: Book,
     readonly root: HTMLElement,
+    cells: InputCells,
   ) {
+    this.#inputs = new LiveInputs(cells)
     const title = el('input', {
       type: 'text',
       'aria-label': 'Title of a new notebook',
@@ -97,6 +104,7 @@ export class Notebooks {
 
   /** The household has changed: cells that ran on another one are out of date. */
   changed(): void {
+    this.#inputs.show()
     const moving = movingNames(
       this.#shown.map(({ cell }) => ({
         code: cell.cell_type === 'code' ? asText(cell.source) : '',
@@ -284,7 +292,7 @@ export class Notebooks {
       running: false,
       went: countText(cell),
     }
-    if (cell.cell_type === 'code') void outputView(outputs, cell.outputs)
+    if (cell.cell_type === 'code') this.#outputs(outputs, cell.outputs)
     else this.#prose(shown, true)
     return shown
   }
@@ -323,7 +331,12 @@ export class Notebooks {
 
   #output(id: string, outputs: readonly Output[]): void {
     const one = this.#of(id)
-    if (one) void outputView(one.outputs, outputs)
+    this.#made.add(outputs)
+    if (one) this.#outputs(one.outputs, outputs)
+  }
+
+  #outputs(place: HTMLElement, outputs: readonly Output[]): void {
+    void outputView(place, outputs, this.#made.has(outputs) ? this.#inputs.view : undefined)
   }
 
   #ran(told: Extract<FromRoom, { tell: 'ran' }>): void {
@@ -338,7 +351,8 @@ export class Notebooks {
     }
     const cell: CodeCell = { ...(one.cell as CodeCell), outputs: told.outputs, execution_count: told.count }
     one.cell = cell
-    void outputView(one.outputs, told.outputs)
+    this.#made.add(told.outputs)
+    this.#outputs(one.outputs, told.outputs)
     const took = told.ms < 1000 ? '' : ` in ${(told.ms / 1000).toFixed(1)} s`
     one.went = told.status === 'ok' ? `${countText(cell)}${took}` : 'ended with an error'
     setText(one.state, one.went)
