@@ -23,6 +23,8 @@ export const known = {
   zero: 4,
   /** The same in every scenario of the program. */
   constant: 8,
+  /** The double lies above one, at one or below it as the value does. */
+  unity: 16,
 } as const
 
 /**
@@ -232,6 +234,14 @@ export class Bounds {
       exact ? 0 : size * unit,
       known.nearest | known.zero | (exact ? known.whole : 0),
     )
+    // The decimal of a double has its sign.
+    this.#keepSign(slot, low, high)
+  }
+
+  /** A value known not to be negative, or not to be positive, has a double that is not either. */
+  #keepSign(slot: number, low: number, high: number): void {
+    if (low >= 0) this.low[slot] = Math.max(0, this.low[slot] ?? 0)
+    if (high <= 0) this.high[slot] = Math.min(0, this.high[slot] ?? 0)
   }
 
   #polynomial(step: Extract<Step, { kind: 'polynomial' }>): void {
@@ -300,24 +310,26 @@ export class Bounds {
     const [from, to] = [Math.min(...quotients), Math.max(...quotients)]
     const size = Math.max(Math.abs(from), Math.abs(to))
     const error = (this.#err(a) + size * this.#err(b)) / least + unit * size
-    const signed = from >= 0 || to <= 0
+    // Two doubles that compare as their values do: their rounded quotient is one only where they are the same.
+    const nearest = this.#has(a, known.nearest) && this.#has(b, known.nearest)
     this.#set(
       slot,
       from - size * unit,
       to + size * unit,
       error + smallest,
-      this.#has(a, known.zero) ? known.zero : 0,
+      (this.#has(a, known.zero) ? known.zero : 0) | (nearest && low > 0 ? known.unity : 0),
     )
-    if (signed && from >= 0) this.low[slot] = Math.max(0, this.low[slot] ?? 0)
-    if (signed && to <= 0) this.high[slot] = Math.min(0, this.high[slot] ?? 0)
+    this.#keepSign(slot, from, to)
   }
 
   /** How a comparison of two values is decided: see `sureTies`. */
   #comparison(slot: number, a: number, b: number): void {
     const isZero = (x: number): boolean => this.#lo(x) === 0 && this.#hi(x) === 0
+    const isOne = (x: number): boolean => this.#lo(x) === 1 && this.#hi(x) === 1
     const both = this.#has(a, known.nearest) && this.#has(b, known.nearest)
+    const againstOne = (isOne(a) && this.#has(b, known.unity)) || (isOne(b) && this.#has(a, known.unity))
     const againstZero = (isZero(a) && this.#has(b, known.zero)) || (isZero(b) && this.#has(a, known.zero))
-    this.#edge(slot, this.#err(a) + this.#err(b), both ? 1 : againstZero ? 2 : 0)
+    this.#edge(slot, this.#err(a) + this.#err(b), both || againstOne ? 1 : againstZero ? 2 : 0)
   }
 
   #extreme(kind: 'min' | 'max', slot: number, a: number, b: number): void {
@@ -375,8 +387,7 @@ export class Bounds {
       whole ? 0 : most * unit,
       known.zero | (short ? known.nearest : 0) | (whole ? known.whole : 0),
     )
-    if (this.#lo(a) >= 0) this.low[slot] = Math.max(0, this.low[slot] ?? 0)
-    if (this.#hi(a) <= 0) this.high[slot] = Math.min(0, this.high[slot] ?? 0)
+    this.#keepSign(slot, this.#lo(a), this.#hi(a))
   }
 
   #choose(step: Extract<Step, { kind: 'choose' }>): void {
