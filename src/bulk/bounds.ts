@@ -214,17 +214,9 @@ export class Bounds {
   }
 
   #input(slot: number, column: Float64Array, count: number): void {
-    let low = Number.POSITIVE_INFINITY
-    let high = Number.NEGATIVE_INFINITY
-    let whole = true
-    for (let i = 0; i < count; i++) {
-      const x = column[i] ?? Number.NaN
-      if (x < low) low = x
-      if (x > high) high = x
-      if (!(x >= low && x <= high)) low = Number.NaN
-      if (x !== Math.floor(x)) whole = false
-    }
-    this.decimals[slot] = whole ? 0 : sharedDecimals(column, count)
+    const [low, high] = extent(column, count)
+    this.decimals[slot] = sharedDecimals(column, count)
+    const whole = this.decimals[slot] === 0
     const size = Math.max(Math.abs(low), Math.abs(high))
     const exact = whole && size < 2 ** 52
     this.#set(
@@ -405,15 +397,29 @@ export class Bounds {
   }
 }
 
+/** The least and the greatest of the first values of a column; not numbers where one of them is not. */
+function extent(column: Float64Array, count: number): readonly [number, number] {
+  let low = Number.POSITIVE_INFINITY
+  let high = Number.NEGATIVE_INFINITY
+  for (let i = 0; i < count; i++) {
+    const x = column[i] as number
+    low = Math.min(low, x)
+    high = Math.max(high, x)
+  }
+  return [low, high]
+}
+
 /** Digits after the point that every value of a column is content with; values drawn at random have none in common. */
 function sharedDecimals(column: Float64Array, count: number): number {
   let decimals = 0
+  let scale = 1
   for (let i = 0; i < count; i++) {
-    const x = column[i] ?? Number.NaN
+    const x = column[i] as number
     // The quotient of whole numbers is the double nearest to the decimal: the one that its shortest text names.
-    while (Math.round(x * 10 ** decimals) / 10 ** decimals !== x) {
+    while (Math.round(x * scale) / scale !== x) {
       decimals += 1
       if (decimals > mostInputDecimals) return noGrid
+      scale = 10 ** decimals
     }
   }
   return decimals

@@ -83,10 +83,11 @@ export function roundInto(
   }
   for (let i = 0; i < count; i++) {
     const x = (a[i] as number) * scale
-    const below = Math.floor(x)
-    const difference = x - below - 0.5
-    into[i] = (difference > 0 ? below + 1 : below) / scale
-    if (!(Math.abs(difference) > near)) {
+    // Away from a half it does not matter which way a half goes. Without a branch: amounts of money lie above and
+    // below a half at random, which no processor foretells.
+    const whole = Math.floor(x + 0.5)
+    into[i] = whole / scale
+    if (!(0.5 - Math.abs(x - whole) > near)) {
       into[i] = grid === 0 ? edge.settle(i) : roundedWhole(a[i] as number, grid, scale, rule)
     }
   }

@@ -99,11 +99,9 @@ export const simulateCommand: Command = {
     const prepared = simulationPlan(
       move,
       scenarios,
-      [billed, borne, ...coverCells(move.reference.covers.map(({ id }) => id))],
-      {
-        start,
-        shape,
-      },
+      // What each cover leaves is decided exactly, not drawn: its draws are only for who asks for all of them.
+      [billed, borne, ...(out === undefined ? [] : coverCells(move.reference.covers.map(({ id }) => id)))],
+      { start, shape },
     )
     const simulation = await run(prepared, draws)
     const labels = new Map(move.reference.covers.map(({ id, label }) => [id, label]))
