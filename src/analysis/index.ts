@@ -45,6 +45,7 @@ export {
   convergence,
   coverCells,
   drawsOf,
+  onlyCells,
   quantile,
   type Simulation,
   type SimulationOptions,

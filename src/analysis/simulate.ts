@@ -148,6 +148,16 @@ export function simulationPlan(
   }
 }
 
+/**
+ * The same simulation with some of its cells alone worked out. It draws the figures of all of them, so that what it
+ * finds is to the last digit what the whole finds.
+ */
+export function onlyCells(plan: SimulationPlan, cells: readonly string[]): SimulationPlan {
+  const kept = new Set(plan.scenarios.flatMap((name) => cells.map((cell) => outputId(name, cell))))
+  const outputs = plan.program.outputs.filter(({ id }) => kept.has(id))
+  return { ...plan, cells, program: { ...plan.program, outputs } }
+}
+
 /** What can happen to the goods in each scenario; scenarios with the same figures share one. */
 function lossModels(move: Move, scenarios: readonly RecordedScenario[]) {
   const places = new Map<string, number>()

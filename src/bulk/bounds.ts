@@ -45,6 +45,8 @@ export class Bounds {
   readonly decimals: Uint8Array
   /** Ten to the power of those digits where a decision can be made on whole numbers of the last digit, else 0. */
   readonly grid: Float64Array
+  /** The argument that a min, max or choose takes in every scenario of the span, where it is always the same; else -1. */
+  readonly taken: Int32Array
 
   constructor(size: number) {
     this.low = new Float64Array(size)
@@ -55,6 +57,7 @@ export class Bounds {
     this.sureTies = new Uint8Array(size)
     this.decimals = new Uint8Array(size).fill(noGrid)
     this.grid = new Float64Array(size)
+    this.taken = new Int32Array(size).fill(-1)
   }
 
   /** Bounds of each step in turn, from those of the inputs over the span. */
@@ -325,11 +328,12 @@ export class Bounds {
   }
 
   #extreme(kind: 'min' | 'max', slot: number, a: number, b: number): void {
-    const [lesser, greater] = this.#hi(a) < this.#lo(b) ? [a, b] : [b, a]
-    if (this.#hi(lesser) < this.#lo(greater)) {
-      this.#same(slot, kind === 'min' ? lesser : greater)
+    const [lesser, greater] = this.#hi(a) <= this.#lo(b) ? [a, b] : [b, a]
+    if (this.#hi(lesser) <= this.#lo(greater)) {
+      this.#same(slot, kind === 'min' ? lesser : greater, [a, b])
       return
     }
+    this.taken[slot] = -1
     this.#comparison(slot, a, b)
     // The extreme of two doubles is as near as they are. Only against a constant is it worth settling which of
     // the two it is, because then a value held at its limit is known exactly.
@@ -345,12 +349,15 @@ export class Bounds {
   }
 
   /** One and the same argument is taken in every scenario of the span: nothing to settle. */
-  #same(slot: number, as: number): void {
+  #same(slot: number, as: number, compared: readonly [number, number]): void {
+    // What may be no number at all has bounds, and has to be looked at all the same.
+    const numbers = compared.every((at) => this.#err(at) < Number.POSITIVE_INFINITY)
+    this.taken[slot] = numbers ? as : -1
     this.#edge(slot, Number.NEGATIVE_INFINITY, 0)
     this.low[slot] = this.#lo(as)
     this.high[slot] = this.#hi(as)
-    this.error[slot] = this.#err(as)
-    this.facts[slot] = this.facts[as] ?? 0
+    this.error[slot] = numbers ? this.#err(as) : Number.POSITIVE_INFINITY
+    this.facts[slot] = numbers ? (this.facts[as] ?? 0) : 0
   }
 
   #clampedZero(a: number, b: number): number {
@@ -384,11 +391,12 @@ export class Bounds {
 
   #choose(step: Extract<Step, { kind: 'choose' }>): void {
     const { slot, a, atLeast, met, otherwise } = step
-    const always = this.#lo(a) > this.#hi(atLeast)
+    const always = this.#lo(a) >= this.#hi(atLeast)
     if (always || this.#hi(a) < this.#lo(atLeast)) {
-      this.#same(slot, always ? met : otherwise)
+      this.#same(slot, always ? met : otherwise, [a, atLeast])
       return
     }
+    this.taken[slot] = -1
     this.#comparison(slot, a, atLeast)
     this.low[slot] = Math.min(this.#lo(met), this.#lo(otherwise))
     this.high[slot] = Math.max(this.#hi(met), this.#hi(otherwise))

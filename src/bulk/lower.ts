@@ -117,6 +117,13 @@ function term(coefficient: Decimal, factors: readonly number[]): PendingTerm {
   }
 }
 
+/** The one factor of a term that is nothing but it. */
+function valueItself(part: PendingTerm | undefined): number | undefined {
+  return part?.factors.length === 1 && part.parts === 1 && part.coefficient.eq(one)
+    ? part.factors[0]
+    : undefined
+}
+
 /** Like products added up: a hundred pieces wrapped with one factor are one term. */
 function gatherLike(terms: readonly PendingTerm[]): PendingTerm[] {
   const found = new Map<string, PendingTerm>()
@@ -153,29 +160,48 @@ export function lower(program: Program): Step[] {
 
   const pending = new Map<number, Pending>()
   const made = new Set<number>()
-  /** Gives a node a step of its own if it has none yet. */
+  const isOutput = new Set(program.outputs.map(({ node }) => node))
+  /** Nodes that are another one under a second name: one times a value, or the same step over again. */
+  const otherName = new Map<number, number>()
+  const firsts = new Map<string, number>()
+  /** Adds a step, unless there is one that does the same. */
+  const add = (step: Step): void => {
+    const { slot, ...rest } = step
+    // Numbers as words: JSON has none for what is not finite.
+    const key = JSON.stringify(rest, (_, value) => (typeof value === 'number' ? String(value) : value))
+    const first = firsts.get(key)
+    if (first === undefined || isOutput.has(slot)) {
+      if (first === undefined) firsts.set(key, slot)
+      steps.push(step)
+    } else otherName.set(slot, first)
+  }
+  /** The slot of a node, which is given a step of its own if it has none yet. */
   const slotOf = (at: number): number => {
     const wait = pending.get(at)
     if (wait !== undefined && !made.has(at)) {
       const { base, terms } = wait
-      steps.push({
-        kind: 'polynomial',
-        slot: at,
-        base: base.toNumber(),
-        shortBase: isShort(base),
-        baseDecimals: base.decimalPlaces(),
-        plain: terms.every(({ parts, weight }) => parts === 1 && weight.eq(one)),
-        whole: base.isInteger() && isShort(base) && terms.every((part) => part.whole),
-        terms: terms.map(({ coefficient, weight, decimals, factors }) => ({
-          coefficient: coefficient.toNumber(),
-          weight: weight.toNumber(),
-          decimals,
-          factors,
-        })),
-      })
+      const same =
+        base.isZero() && terms.length === 1 && !isOutput.has(at) ? valueItself(terms[0]) : undefined
+      if (same !== undefined) otherName.set(at, same)
+      else
+        add({
+          kind: 'polynomial',
+          slot: at,
+          base: base.toNumber(),
+          shortBase: isShort(base),
+          baseDecimals: base.decimalPlaces(),
+          plain: terms.every(({ parts, weight }) => parts === 1 && weight.eq(one)),
+          whole: base.isInteger() && isShort(base) && terms.every((part) => part.whole),
+          terms: terms.map(({ coefficient, weight, decimals, factors }) => ({
+            coefficient: coefficient.toNumber(),
+            weight: weight.toNumber(),
+            decimals,
+            factors,
+          })),
+        })
     }
     made.add(at)
-    return at
+    return otherName.get(at) ?? at
   }
   /** The node as a sum: its own terms where only this sum uses them, else the node by its slot. */
   const asSum = (at: number): Pending => {
@@ -281,7 +307,7 @@ export function lower(program: Program): Step[] {
       return
     }
     const step = ownStep(at, node)
-    if (step !== undefined) steps.push(step)
+    if (step !== undefined) add(step)
     made.add(at)
   })
   return withoutUnread(program, steps)

@@ -24,6 +24,9 @@ const mostSpan = 16_384
 /** Values of inputs and outputs held at a time: 32 MB. */
 const mostHeld = 4_000_000
 
+/** Does a step for so many scenarios of the block in hand. */
+type Task = (count: number) => void
+
 /** Writes the inputs of scenarios `start` to `start + count` into one column each. */
 export type Fill = (start: number, count: number, inputs: readonly Float64Array[]) => void
 /** Takes the outputs of scenarios `start` to `start + count`; the columns are overwritten afterwards. */
@@ -42,13 +45,16 @@ export class Columns {
   /** How many values were settled in decimals so far. */
   settled = 0
   readonly #steps: readonly Step[]
+  /** The slots that each step reads. */
+  readonly #reads: readonly (readonly number[])[]
   readonly #bounds: Bounds
   readonly #block: number
   readonly #registerOf: Int32Array
   readonly #registers: Float64Array[]
   readonly #span: number
-  readonly #tasks: readonly ((count: number) => void)[]
+  readonly #tasks: readonly Task[]
   /** The span and block in hand. */
+  #live: readonly Task[] = []
   #inputs: readonly Float64Array[] = []
   #outputs: readonly Float64Array[] = []
   /** Scenarios that the columns of inputs and outputs have room for; they are kept from run to run. */
@@ -62,6 +68,7 @@ export class Columns {
     const steps = lower(program)
     const { registerOf, count } = registers(program, steps)
     this.#steps = steps.filter((step) => step.kind !== 'constant')
+    this.#reads = this.#steps.map(reads)
     this.#bounds = new Bounds(program.nodes.length)
     this.#bounds.follow(
       steps.filter((step) => step.kind === 'constant'),
@@ -97,6 +104,7 @@ export class Columns {
       const here = Math.min(span, count - start)
       fill(start, here, inputs)
       this.#bounds.follow(this.#steps, inputs, here)
+      this.#live = this.#needed()
       this.#finishing = this.program.outputs.map(({ node }) => this.#bounds.finishing(node))
       for (let from = 0; from < here; from += this.#block) {
         this.#work(outputs, from, Math.min(this.#block, here - from))
@@ -166,7 +174,7 @@ export class Columns {
   #work(outputs: readonly Float64Array[], from: number, count: number): void {
     this.#lanes = []
     this.#from = from
-    for (const task of this.#tasks) task(count)
+    for (const task of this.#live) task(count)
     this.program.outputs.forEach(({ node }, k) => {
       const register = this.#register(node)
       const into = outputs[k]
@@ -177,8 +185,32 @@ export class Columns {
     })
   }
 
+  /**
+   * What there is to do over the span in hand: where its bounds say that a decision falls the same way throughout,
+   * the way taken is copied and what only the other one needed is left out.
+   */
+  #needed(): Task[] {
+    const needed = new Uint8Array(this.program.nodes.length)
+    for (const { node } of this.program.outputs) needed[node] = 1
+    const tasks: Task[] = []
+    for (let k = this.#steps.length - 1; k >= 0; k--) {
+      const { slot } = this.#steps[k] as Step
+      if (needed[slot] === 0) continue
+      const taken = this.#bounds.taken[slot] as number
+      if (taken >= 0) {
+        const [into, from] = [this.#register(slot), this.#register(taken)]
+        needed[taken] = 1
+        tasks.push(() => into.set(from))
+      } else {
+        for (const read of this.#reads[k] as readonly number[]) needed[read] = 1
+        tasks.push(this.#tasks[k] as Task)
+      }
+    }
+    return tasks.reverse()
+  }
+
   /** The step as a function of how many scenarios of the block it is for, its registers looked up beforehand. */
-  #task(step: Step): (count: number) => void {
+  #task(step: Step): Task {
     const { slot } = step
     const bounds = this.#bounds
     const into = this.#register(slot)

@@ -13,6 +13,7 @@ import {
   coverQuestion,
   drawsOf,
   type LossTolerance,
+  onlyCells,
   parquetOf,
   RANGE_SHAPES,
   type RangeShape,
@@ -96,14 +97,12 @@ export const simulateCommand: Command = {
     const decided = args.text('scenario') === undefined ? plans : [namedPlan(plans, args.text('scenario'))]
     const { currency } = move.household.facts
     const scenarios = recordScenarios(move, plans, 'booked now')
-    const prepared = simulationPlan(
-      move,
-      scenarios,
-      // What each cover leaves is decided exactly, not drawn: its draws are only for who asks for all of them.
-      [billed, borne, ...(out === undefined ? [] : coverCells(move.reference.covers.map(({ id }) => id)))],
-      { start, shape },
-    )
-    const simulation = await run(prepared, draws)
+    const totals = [billed, borne]
+    const covers = coverCells(move.reference.covers.map(({ id }) => id))
+    const prepared = simulationPlan(move, scenarios, [...totals, ...covers], { start, shape })
+    // The cover is decided exactly and not drawn: what each one leaves is only for who asks for all draws.
+    const wanted = out === undefined ? onlyCells(prepared, totals) : prepared
+    const simulation = await run(wanted, draws)
     const labels = new Map(move.reference.covers.map(({ id, label }) => [id, label]))
     const again = await run(
       simulationPlan(move, recordScenarios(move, plans, 'chosen again'), [billed], { start, shape }),

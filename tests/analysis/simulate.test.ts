@@ -15,6 +15,7 @@ import {
   drawsOf,
   meanOf,
   ofRange,
+  onlyCells,
   rankingChanges,
   recordScenarios,
   scenarioTornado,
@@ -52,6 +53,16 @@ beforeAll(async () => {
     format: 'esm',
     target: 'node20',
   })
+})
+
+it('some of the cells come out of the same draws, to the last digit', () => {
+  const few = simulate(onlyCells(plan, ['risk.total']), 10_000)
+  expect([...few.columns.keys()]).toEqual(scenarios.map(({ name }) => `${name}: risk.total`))
+  for (const { name } of scenarios) {
+    expect(drawsOf(few, name, 'risk.total')).toEqual(
+      drawsOf(simulation, name, 'risk.total').subarray(0, 10_000),
+    )
+  }
 })
 
 describe('what a household bears itself', () => {

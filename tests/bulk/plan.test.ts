@@ -49,6 +49,78 @@ describe('compiling', () => {
     expect([out.get('a')?.[0], out.get('b')?.[0]]).toEqual([3, 7])
   })
 
+  it('settles nothing where the insured share of a value is the whole of it, nor where nothing is lost', () => {
+    const value = recorded.round(x.times(recorded.of('0.37')), 2)
+    const insured = recorded.min(recorded.of(1), value.div(recorded.max(value, recorded.of('0.01'))))
+    const borne = recorded.max(
+      recorded.of(0),
+      value
+        .times(y)
+        .times(insured)
+        .minus(x.times(recorded.of(0))),
+    )
+    const outputs = new Map([
+      ['insured', insured],
+      ['borne', borne],
+    ])
+    const columns = new Columns(compile(outputs, ['x', 'y']))
+    const n = 1000
+    const values = Float64Array.from({ length: n }, (_, k) => 1000 + k * Math.SQRT2)
+    const lost = Float64Array.from({ length: n }, (_, k) => (k % 3 === 0 ? Math.abs(Math.sin(k)) : 0))
+    const out = columns.evaluate(
+      new Map([
+        ['x', values],
+        ['y', lost],
+      ]),
+    )
+    expect(out.get('insured')).toEqual(new Float64Array(n).fill(1))
+    expect(out.get('borne')?.every((b, k) => b > 0 === (lost[k] ?? 0) > 0)).toBe(true)
+    expect(columns.settled).toBe(0)
+  })
+
+  it('tells a quotient just above one and just below it from one', () => {
+    const ratio = recorded.round(x, 2).div(recorded.round(y, 2))
+    const fee = recorded.choose(ratio, recorded.of(1), recorded.of(50), recorded.of(80))
+    const out = new Columns(compile(new Map([['fee', fee]]), ['x', 'y'])).evaluate(
+      new Map([
+        ['x', Float64Array.of(9_999_999.99, 9_999_999.98, 10_000_000, 3, 2.994)],
+        ['y', Float64Array.of(10_000_000, 9_999_999.98, 9_999_999.99, 3.004, 3.005)],
+      ]),
+    )
+    expect([...(out.get('fee') ?? [])]).toEqual([80, 50, 50, 50, 80])
+  })
+
+  it('decides anew in each span of draws, whichever way the last one went throughout', () => {
+    const dearer = recorded.choose(x, y, x.times(recorded.of(2)), y.plus(recorded.of(1)))
+    const both = recorded.max(x, y).plus(recorded.min(x, y).times(recorded.of(1000)))
+    const columns = new Columns(
+      compile(
+        new Map([
+          ['dearer', dearer],
+          ['both', both],
+        ]),
+        ['x', 'y'],
+      ),
+    )
+    for (const [a, b] of [
+      [5, 1],
+      [1, 5],
+      [5, 5],
+    ] as const) {
+      const [x1, y1] = [Float64Array.of(a, a + 1), Float64Array.of(b, b)]
+      const out = columns.evaluate(
+        new Map([
+          ['x', x1],
+          ['y', y1],
+        ]),
+      )
+      expect([...(out.get('dearer') ?? [])]).toEqual([a, a + 1].map((v) => (v >= b ? 2 * v : b + 1)))
+      expect([...(out.get('both') ?? [])]).toEqual(
+        [a, a + 1].map((v) => Math.max(v, b) + 1000 * Math.min(v, b)),
+      )
+    }
+  })
+
   it('takes a chain of 100,000 additions, deeper than any call stack', () => {
     let total = input('x')
     for (let k = 0; k < 100_000; k++) total = total.plus(x)
