@@ -1,11 +1,12 @@
 import { type BeamLimits, beamSearch } from './beam.js'
-import { finish, unpackState } from './finish.js'
+import { finish } from './finish.js'
 import { Improver } from './improve.js'
 import { type Kind, sortIntoKinds } from './kinds.js'
 import { likely } from './likely.js'
 import { type SearchModel, searchModel } from './model.js'
 import { loadScore, type State } from './state.js'
 import { type Hold, holdMm3, type LeftOut, type LoadPlan, type LoadRules, type Piece } from './types.js'
+import { unpackState } from './unpack.js'
 
 /** What a search is asked between two steps, and whom it tells. */
 export interface SearchTurn {

@@ -1,6 +1,7 @@
 export { centreOfGravity, type Weighed } from './balance.js'
 export { type Impossible, impossible, provenSmallest } from './bound.js'
 export { type Gap, gaps } from './gaps.js'
+export { heavyLow } from './heavy-low.js'
 export { HoldSearch, type SearchTurn } from './hold-search.js'
 export { type Stance, stances, stowedM3 } from './kinds.js'
 export { loadingOrder } from './order.js'

@@ -113,7 +113,7 @@ export function sortIntoKinds(
     }
     const kind = {
       stances: reachable,
-      limitKg: piece.fragile === true ? 0 : (piece.maxLoadOnTopKg ?? Number.POSITIVE_INFINITY),
+      limitKg: topLimitKg(piece),
       floorOnly: piece.floorOnly ?? false,
       soft: piece.soft ?? false,
       firstNeeded: piece.firstNeeded ?? false,
@@ -141,8 +141,13 @@ export function sortIntoKinds(
   return { kinds, refused }
 }
 
+/** Mass that may stand on a piece, kg; infinite where nobody says. */
+export function topLimitKg({ fragile, maxLoadOnTopKg }: Piece): number {
+  return fragile === true ? 0 : (maxLoadOnTopKg ?? Number.POSITIVE_INFINITY)
+}
+
 /** Steps of mass within which pieces of one size count as alike, kg. */
-const massStepKg = 3
+export const massStepKg = 3
 
 // Only below the mass from which a piece may not stand on a lighter one: from there on every kilogram decides.
 function massClass(massKg: number, heavyFromKg: number): string {

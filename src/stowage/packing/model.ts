@@ -1,6 +1,7 @@
 import { centreOfGravity } from './balance.js'
 import { type Blocks, blocks } from './blocks.js'
 import type { Kind } from './kinds.js'
+import { fixedLine } from './line-load.js'
 import type { Hold, LoadRules } from './types.js'
 
 /** Everything the search may not change while it runs. */
@@ -45,9 +46,6 @@ export interface SearchModel {
   readonly mergeTops: boolean
   readonly sidesPower: number
 }
-
-/** Length of the bins in which the mass per metre is kept while packing, mm. */
-export const lineBinMm = 250
 
 const outOfReachMm = 1 << 30
 
@@ -166,17 +164,4 @@ function startSpaces(hold: Hold, ceilingMm: number): number[] {
   }
   for (const [a0, b0, a1, b1] of floor) spaces.push(a0, b0, a1, b1, 0, ceilingMm)
   return spaces
-}
-
-export function fixedLine(hold: Hold): Float64Array {
-  const line = new Float64Array(Math.ceil(hold.lengthMm / lineBinMm) + 1)
-  for (const block of hold.fixed ?? []) {
-    const from = Math.min(...block.boxes.map((b) => b.x))
-    const to = Math.max(...block.boxes.map((b) => b.x + b.dx))
-    for (let bin = 0; bin < line.length; bin++) {
-      const inBin = Math.min(to, (bin + 1) * lineBinMm) - Math.max(from, bin * lineBinMm)
-      if (inBin > 0) line[bin] = (line[bin] ?? 0) + (block.massKg * inBin) / (to - from)
-    }
-  }
-  return line
 }

@@ -137,6 +137,30 @@ export class StackLoads {
     }
   }
 
+  /** Another mass and another limit in the place of a piece, felt by all that carries it. */
+  reweigh(i: number, massKg: number, limitKg: number): void {
+    const more = massKg - (this.mass[i] as number)
+    this.mass[i] = massKg
+    this.limit[i] = limitKg
+    const end = this.from[i + 1] as number
+    for (let r = this.from[i] as number; r < end; r++) {
+      this.addLoad(this.by[r] as number, more * (this.share[r] as number))
+    }
+  }
+
+  /** Whether a piece and all beneath it carry no more than they may, and a heavy piece stands on nothing lighter. */
+  bears(i: number, heavyFromKg: number): boolean {
+    if ((this.load[i] as number) > (this.limit[i] as number) + 1e-9) return false
+    const massKg = this.mass[i] as number
+    const end = this.from[i + 1] as number
+    for (let r = this.from[i] as number; r < end; r++) {
+      const under = this.by[r] as number
+      if (massKg >= heavyFromKg && massKg > (this.mass[under] as number)) return false
+      if (!this.bears(under, heavyFromKg)) return false
+    }
+    return true
+  }
+
   private append(
     x0: number,
     y0: number,

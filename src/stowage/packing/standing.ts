@@ -1,6 +1,7 @@
 import type { Part } from './blocks.js'
 import type { Kind, Stance } from './kinds.js'
-import { lineBinMm, type SearchModel } from './model.js'
+import { addToLine, lineBinMm, mostInBinKg } from './line-load.js'
+import type { SearchModel } from './model.js'
 import { atFront, atLeft, type State, spaceRow } from './state.js'
 
 /** What carries the corner of a space: how far it reaches from there, mm, and what it still takes, kg. */
@@ -124,8 +125,7 @@ export class StandingRules {
   private lineAllows(state: State, x: number, dx: number, mass: number): boolean {
     const limit = this.model.lineLoadKgPerM
     if (limit === Number.POSITIVE_INFINITY || state.line === undefined || mass === 0) return true
-    // Any metre lies within five bins, so four fifths of the limit a bin keeps every metre within it.
-    const mostInBin = (limit * 0.8 * lineBinMm) / 1000
+    const mostInBin = mostInBinKg(limit)
     const last = Math.floor((x + dx - 1) / lineBinMm)
     for (let bin = Math.floor(x / lineBinMm); bin <= last; bin++) {
       const from = Math.max(x, bin * lineBinMm)
@@ -152,14 +152,8 @@ export class StandingRules {
       }
     }
     if (state.line !== undefined) {
-      const { blocks } = this.model
-      const dx = blocks.dx[b] as number
-      const last = Math.floor((x + dx - 1) / lineBinMm)
-      for (let bin = Math.floor(x / lineBinMm); bin <= last; bin++) {
-        const from = Math.max(x, bin * lineBinMm)
-        const to = Math.min(x + dx, (bin + 1) * lineBinMm)
-        state.line[bin] = (state.line[bin] as number) + ((blocks.mass[b] as number) * (to - from)) / dx
-      }
+      const { dx, mass } = this.model.blocks
+      addToLine(state.line, x, dx[b] as number, mass[b] as number)
     }
     return kind.limitKg > 0
   }

@@ -1,6 +1,7 @@
 import {
   type Hold,
   HoldSearch,
+  heavyLow,
   type LoadPlan,
   type LoadRules,
   type Piece,
@@ -148,7 +149,7 @@ export class ContainerPacking<H extends Hold = Hold> {
       const score = aboardScore(this.pieces, plan)
       if (best !== undefined && score <= best.score) continue
       const hold: H = at.fixed.length === 0 ? this.hold : { ...this.hold, fixed: at.fixed }
-      if (validate(asSaid(hold, plan), this.pieces, plan, this.rules).length > 0) discarded++
+      if (!this.isValid(hold, plan)) discarded++
       else best = { at, hold, plan, score }
     }
     if (best === undefined) return undefined
@@ -156,10 +157,20 @@ export class ContainerPacking<H extends Hold = Hold> {
     return {
       hold: best.hold,
       ...(place === undefined ? {} : { vehiclePlace: place }),
-      plan: best.plan,
+      plan: this.settled(best.hold, best.plan),
       workUsed: this.workUsed,
       discarded,
     }
+  }
+
+  /** The heavier lower, where the plan keeps every rule with it. */
+  private settled(hold: H, plan: LoadPlan): LoadPlan {
+    const low = heavyLow(hold, this.pieces, plan, this.rules)
+    return low === plan || this.isValid(hold, low) ? low : plan
+  }
+
+  private isValid(hold: H, plan: LoadPlan): boolean {
+    return validate(asSaid(hold, plan), this.pieces, plan, this.rules).length === 0
   }
 }
 

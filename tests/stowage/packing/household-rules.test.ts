@@ -1,7 +1,6 @@
 import { describe, expect, it, test } from 'vitest'
 import {
   type Hold,
-  type LoadPlan,
   type LoadRules,
   type Piece,
   type Placement,
@@ -9,18 +8,9 @@ import {
   validate,
 } from '../../../src/stowage/packing/index.js'
 import { container, randomPieces } from '../../bench/packing/households.js'
+import { drawn, room } from './sample.js'
 
-const room: Hold = {
-  id: 'room',
-  lengthMm: 3000,
-  widthMm: 1000,
-  heightMm: 2000,
-  doorWidthMm: 1000,
-  doorHeightMm: 2000,
-  payloadKg: 5000,
-  lineLoadKgPerM: Number.POSITIVE_INFINITY,
-  balanceShare: 0.5,
-}
+const narrow: Hold = { ...room, lengthMm: 3000, widthMm: 1000, doorWidthMm: 1000 }
 const box = (id: string, lengthMm: number, more: Partial<Piece> = {}): Piece => ({
   id,
   lengthMm,
@@ -42,21 +32,8 @@ const at = (piece: Piece, x: number, z: number, more: Partial<Placement> = {}): 
   stage: 1,
   ...more,
 })
-const planOf = (placements: readonly Placement[]): LoadPlan => ({
-  holdId: 'room',
-  placements,
-  leftOut: [],
-  volumeM3: 0,
-  volumeShare: 0,
-  massKg: 0,
-  massShare: 0,
-  centreOfGravity: { x: 0, y: 0, z: 0 },
-  balanceOffsetShare: 0,
-  usedLengthMm: 0,
-  unmet: [],
-})
 const broken = (pieces: readonly Piece[], placements: readonly Placement[], rules: LoadRules): string[] =>
-  validate(room, pieces, planOf(placements), rules).map((v) => v.rule)
+  validate(narrow, pieces, drawn(placements), rules).map((v) => v.rule)
 
 describe('the check of how household goods stand', () => {
   const [low, wide] = [box('low', 750), box('wide', 1000)]
@@ -113,8 +90,8 @@ describe('packing by these rules', () => {
     const rug = box('rug', 3500, { soft: true, foldedMm: [[1750, 1000, 600]] })
     const heavy = Array.from({ length: 4 }, (_, i) => box(`h${i}`, 1200, { massKg: 40 }))
     const rules: LoadRules = { supportShare: 0.75, lift: { fromKg: 30, highestMm: 499 }, heavyFromKg: 25 }
-    const plan = pack(room, [rug, ...heavy], { rules, work: 2000 })
-    expect(validate(room, [rug, ...heavy], plan, rules)).toEqual([])
+    const plan = pack(narrow, [rug, ...heavy], { rules, work: 2000 })
+    expect(validate(narrow, [rug, ...heavy], plan, rules)).toEqual([])
     expect(plan.placements.find((p) => p.pieceId === 'rug')?.folded).toBe(1)
     // Two of 1200 mm side by side on a floor of 3000 mm; the others would have to be lifted.
     expect(plan.leftOut.filter((l) => l.pieceId.startsWith('h'))).toHaveLength(2)
@@ -132,18 +109,18 @@ describe('where a load begins', () => {
     ['off it for the balance', 1200, 0.05, []],
     ['farther off than the balance asks for', 1200, 0.21, ['front']],
   ])('%s', (_, x, balanceShare, expected) => {
-    const found = validate({ ...room, balanceShare }, [one], planOf([at(one, x, 0)]), { frontMm: 50 })
+    const found = validate({ ...narrow, balanceShare }, [one], drawn([at(one, x, 0)]), { frontMm: 50 })
     expect(found.map((v) => v.rule)).toEqual(expected)
   })
 
   it('is told in the plan where the balance keeps it off the wall, and is tight otherwise', () => {
     const heavy = box('heavy', 600, { massKg: 500 })
-    const off = pack({ ...room, balanceShare: 0.05 }, [heavy], { rules: { frontMm: 50 }, work: 500 })
+    const off = pack({ ...narrow, balanceShare: 0.05 }, [heavy], { rules: { frontMm: 50 }, work: 500 })
     expect(off.placements[0]?.x).toBeGreaterThan(50)
     // 300 of 3000 mm is 10 %, 40 % before the middle.
     expect(off.notes?.join(' ')).toContain('40.0 % of the length towards the front')
-    expect(validate({ ...room, balanceShare: 0.05 }, [heavy], off, { frontMm: 50 })).toEqual([])
-    const tight = pack(room, [heavy], { rules: { frontMm: 50 }, work: 500 })
+    expect(validate({ ...narrow, balanceShare: 0.05 }, [heavy], off, { frontMm: 50 })).toEqual([])
+    const tight = pack(narrow, [heavy], { rules: { frontMm: 50 }, work: 500 })
     expect(tight.placements[0]?.x).toBe(0)
     expect(tight.notes).toBeUndefined()
   })
@@ -162,15 +139,15 @@ describe('what is slender', () => {
     ['with nothing on one side', [shelfAt(0), crateAt(401)], [], ['slender']],
     ['tied', [shelfAt(0), crateAt(401)], ['shelf'], []],
   ])('%s', (_, placements, tied, expected) => {
-    const found = validate(room, [shelf, crate], { ...planOf(placements), tied }, rules)
+    const found = validate(narrow, [shelf, crate], { ...drawn(placements), tied }, rules)
     expect(found.map((v) => v.rule)).toEqual(expected)
   })
 
   it('a neighbour less than half as high does not hold it', () => {
     const low = { ...crate, heightMm: 599 }
-    const plan = planOf([shelfAt(0), at(low, 0, 0, { y: 300, dy: 500, dz: 599 })])
-    expect(validate(room, [shelf, low], plan, rules).map((v) => v.rule)).toEqual(['slender'])
-    expect(validate(room, [{ ...shelf, soft: true }, low], plan, rules)).toEqual([])
+    const plan = drawn([shelfAt(0), at(low, 0, 0, { y: 300, dy: 500, dz: 599 })])
+    expect(validate(narrow, [shelf, low], plan, rules).map((v) => v.rule)).toEqual(['slender'])
+    expect(validate(narrow, [{ ...shelf, soft: true }, low], plan, rules)).toEqual([])
   })
 
   it('is tied by the packer wherever the check asks for it, and nowhere else', () => {
@@ -211,13 +188,13 @@ describe('where a person stands', () => {
   })
 
   it('beside the goods, where there is room for one', () => {
-    const wide = { ...room, widthMm: 1600 }
+    const wide = { ...narrow, widthMm: 1600 }
     const pieces = [high, low, far]
-    const stacked = planOf([at(low, 0, 0), at(far, 510, 0), at(high, 0, 600)])
+    const stacked = drawn([at(low, 0, 0), at(far, 510, 0), at(high, 0, 600)])
     // 600 mm are free beside them, 300 of which are about before the place: a person of 500 mm does not stand there,
     // but with the goods 200 mm farther aside one does.
     expect(validate(wide, pieces, stacked, rules).map((v) => v.rule)).toEqual(['reach'])
-    const moved = planOf([at(low, 0, 0), at(far, 510, 0, { y: 600 }), at(high, 0, 600)])
+    const moved = drawn([at(low, 0, 0), at(far, 510, 0, { y: 600 }), at(high, 0, 600)])
     expect(validate(wide, pieces, moved, rules)).toEqual([])
   })
 

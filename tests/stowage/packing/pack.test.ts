@@ -1,29 +1,7 @@
 import { describe, expect, it } from 'vitest'
-import { gaps, type Hold, type Piece, pack, validate } from '../../../src/stowage/packing/index.js'
+import { gaps, type Piece, pack, validate } from '../../../src/stowage/packing/index.js'
 import { carAtFront, container, randomPieces } from '../../bench/packing/households.js'
-
-const room: Hold = {
-  id: 'room',
-  lengthMm: 4000,
-  widthMm: 2000,
-  heightMm: 2000,
-  doorWidthMm: 2000,
-  doorHeightMm: 2000,
-  payloadKg: 10_000,
-  lineLoadKgPerM: 10_000,
-  balanceShare: 0.5,
-}
-
-function cubes(n: number, more: Partial<Piece> = {}): Piece[] {
-  return Array.from({ length: n }, (_, i) => ({
-    id: `c${i + 1}`,
-    lengthMm: 1000,
-    widthMm: 1000,
-    heightMm: 1000,
-    massKg: 10,
-    ...more,
-  }))
-}
+import { cubes, room } from './sample.js'
 
 describe('packing by hand-made cases', () => {
   it('fills a room exactly', () => {

@@ -1,24 +1,9 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import {
-  type Hold,
-  type LoadPlan,
-  type Piece,
-  type Placement,
-  validate,
-} from '../../../src/stowage/packing/index.js'
+import { type Hold, type Piece, type Placement, validate } from '../../../src/stowage/packing/index.js'
+import { drawn, room } from './sample.js'
 
-const hold: Hold = {
-  id: 'room',
-  lengthMm: 4000,
-  widthMm: 2000,
-  heightMm: 2000,
-  doorWidthMm: 1900,
-  doorHeightMm: 1800,
-  payloadKg: 1000,
-  lineLoadKgPerM: 400,
-  balanceShare: 0.5,
-}
+const hold: Hold = { ...room, doorWidthMm: 1900, doorHeightMm: 1800, payloadKg: 1000, lineLoadKgPerM: 400 }
 
 function piece(id: string, more: Partial<Piece> = {}): Piece {
   return { id, lengthMm: 1000, widthMm: 1000, heightMm: 500, massKg: 20, ...more }
@@ -40,28 +25,12 @@ function at(pieceId: string, x: number, y: number, z: number, more: Partial<Plac
   }
 }
 
-function plan(placements: readonly Placement[], leftOut: readonly string[] = []): LoadPlan {
-  return {
-    holdId: 'room',
-    placements,
-    leftOut: leftOut.map((pieceId) => ({ pieceId, reason: 'left' })),
-    volumeM3: 0,
-    volumeShare: 0,
-    massKg: 0,
-    massShare: 0,
-    centreOfGravity: { x: 0, y: 0, z: 0 },
-    balanceOffsetShare: 0,
-    usedLengthMm: 0,
-    unmet: [],
-  }
-}
-
 const a = piece('a')
 const b = piece('b')
 
 describe('a plan drawn by hand', () => {
   it('is sound when everything is in order', () => {
-    expect(validate(hold, [a, b], plan([at('a', 0, 0, 0), at('b', 0, 0, 500)]))).toEqual([])
+    expect(validate(hold, [a, b], drawn([at('a', 0, 0, 0), at('b', 0, 0, 500)]))).toEqual([])
   })
 
   it.each<[rule: string, figure: string, pieces: Piece[], placements: Placement[], hold?: Partial<Hold>]>([
@@ -102,17 +71,17 @@ describe('a plan drawn by hand', () => {
     ['order', 'carries', [a, b], [at('b', 0, 0, 500), at('a', 0, 0, 0)]],
     ['order', 'stage 2', [a, b], [at('a', 0, 0, 0, { stage: 2 }), at('b', 1000, 0, 0)]],
   ])('breaks the rule "%s" (%s)', (rule, figure, pieces, placements, other) => {
-    const found = validate({ ...hold, ...other }, pieces, plan(placements))
+    const found = validate({ ...hold, ...other }, pieces, drawn(placements))
     expect(found.map((v) => v.rule)).toEqual([rule])
     expect(found[0]?.text).toContain(figure)
   })
 
   it('lets a piece be turned or stood up inside where its diagonal fits', () => {
     const table = piece('a', { lengthMm: 1600, widthMm: 1200, upright: ['height', 'length'] })
-    const turned = plan([at('a', 0, 0, 0, { dx: 1200, dy: 1600, along: 'width' })])
+    const turned = drawn([at('a', 0, 0, 0, { dx: 1200, dy: 1600, along: 'width' })])
     expect(validate({ ...hold, doorWidthMm: 1500 }, [table], turned)).toEqual([])
     // On end it is 1.6 m high; its side of 1.6 × 0.5 m sweeps 1.676 m.
-    const onEnd = plan([
+    const onEnd = drawn([
       at('a', 0, 0, 0, { dx: 500, dy: 1200, dz: 1600, upright: 'length', along: 'height' }),
     ])
     const low = { ...hold, doorHeightMm: 1500 }
@@ -129,15 +98,15 @@ describe('a plan drawn by hand', () => {
       at('w', x, 0, 1000),
       at('a', x, 0, 1500),
     ]
-    expect(validate(hold, stack, plan(column(2000)))).toEqual([])
-    expect(validate(hold, stack, plan(column(2001))).map((v) => v.rule)).toEqual(['door'])
+    expect(validate(hold, stack, drawn(column(2000)))).toEqual([])
+    expect(validate(hold, stack, drawn(column(2001))).map((v) => v.rule)).toEqual(['door'])
   })
 
   it('shares a load out by area of contact, down to the lowest piece', () => {
     // 20 kg on two supporters, three quarters on the first: 15 and 5 kg.
     const pieces = [piece('p', { maxLoadOnTopKg: 14.9 }), piece('q', { maxLoadOnTopKg: 5 }), piece('r')]
     const placements = [at('p', 0, 0, 0), at('q', 1000, 0, 0), at('r', 250, 0, 500)]
-    const found = validate(hold, pieces, plan(placements))
+    const found = validate(hold, pieces, drawn(placements))
     expect(found.map((v) => [v.rule, ...v.pieceIds])).toEqual([['load', 'p']])
     expect(found[0]?.text).toContain('15 kg')
   })
@@ -146,7 +115,7 @@ describe('a plan drawn by hand', () => {
     // German insurers' transport information service, container loading capacity (looked up in a fact file).
     const long: Hold = { ...hold, lengthMm: 12000, payloadKg: 30000, lineLoadKgPerM: 2500 }
     const machine = { ...piece('a'), lengthMm: 6000, massKg: 15000 }
-    const placed = plan([at('a', 3000, 0, 0, { dx: 6000 })])
+    const placed = drawn([at('a', 3000, 0, 0, { dx: 6000 })])
     expect(validate(long, [machine], placed)).toEqual([])
     const found = validate({ ...long, lineLoadKgPerM: 2499 }, [machine], placed)
     expect(found.map((v) => v.rule)).toEqual(['line'])
@@ -164,7 +133,7 @@ describe('a plan drawn by hand', () => {
     const low = { ...hold, fixed: [car] }
     const decked = { ...hold, fixed: [{ ...car, deck }] }
     const rulesOf = (h: Hold, pieces: Piece[], placements: Placement[]): string[] =>
-      validate(h, pieces, plan(placements)).map((v) => v.rule)
+      validate(h, pieces, drawn(placements)).map((v) => v.rule)
     expect(rulesOf(low, [a], [at('a', 1000, 0, 0)])).toEqual(['overlap', 'clear'])
     expect(rulesOf(low, [a], [at('a', 1650, 0, 0)])).toEqual(['clear'])
     expect(rulesOf(low, [a], [at('a', 1700, 0, 0)])).toEqual([])

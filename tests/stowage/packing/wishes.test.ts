@@ -1,7 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import {
-  type Hold,
   type Piece,
   pack,
   stances,
@@ -10,29 +9,7 @@ import {
   validate,
   wishes,
 } from '../../../src/stowage/packing/index.js'
-
-const room: Hold = {
-  id: 'room',
-  lengthMm: 4000,
-  widthMm: 2000,
-  heightMm: 2000,
-  doorWidthMm: 2000,
-  doorHeightMm: 2000,
-  payloadKg: 10_000,
-  lineLoadKgPerM: 10_000,
-  balanceShare: 0.5,
-}
-
-function cubes(n: number, more: Partial<Piece> = {}): Piece[] {
-  return Array.from({ length: n }, (_, i) => ({
-    id: `c${i + 1}`,
-    lengthMm: 1000,
-    widthMm: 1000,
-    heightMm: 1000,
-    massKg: 10,
-    ...more,
-  }))
-}
+import { cubes, room } from './sample.js'
 
 describe('wishes met', () => {
   it('counts the largest cluster of a group and the way to the door', () => {
