@@ -10,8 +10,9 @@ import { type CrewWork, crewWork, type StageWork } from './crew-work.js'
 import { loadFigures } from './figures.js'
 import { numbers } from './find.js'
 import { type ListRow, loadingList } from './list.js'
-import type { LoadedContainer, LoadResult } from './load-plan.js'
-import { balanceRows } from './verdicts.js'
+import type { LoadedContainer, LoadResult } from './load-result.js'
+import { stowageFigures } from './pieces-of.js'
+import { balanceRows, highRow } from './verdicts.js'
 import { answer, bookedText, cautions, containersText, kg } from './words.js'
 
 /**
@@ -90,7 +91,7 @@ function frontHtml(
     ...(loaded.plan.notes ?? []).concat(loaded.plan.unmet).map((text) => `<p><b>${escaped(text)}</b></p>`),
     `<figure>${svgImage(svg, alt)}<figcaption>Stages in the order of loading. The view to turn is in load.html.</figcaption></figure>`,
     '<table class="limits"><thead><tr><th scope="col">Limit</th><th scope="col">Here</th><th scope="col">At most</th><th scope="col">Verdict</th></tr></thead><tbody>',
-    ...balanceRows(figures, loaded.hold)
+    ...[...balanceRows(figures, loaded.hold), highRow(loaded, result.pieces, stowageFigures(move))]
       .filter(({ kept }) => kept !== undefined)
       .map(
         ({ what, here, rule, kept }) =>

@@ -4,7 +4,7 @@ import { choicesOf } from '../plan/providers.js'
 import { type Dunnage, dunnage } from '../stowage/materials.js'
 import { type Hold, type Placement, type Turning, turnings } from '../stowage/packing/index.js'
 import { figureOf, type LoadPiece } from '../stowage/pieces/index.js'
-import type { LoadedContainer } from './load-plan.js'
+import type { LoadedContainer } from './load-result.js'
 import { stowageFigures } from './pieces-of.js'
 
 /** What a crew does in one stage. Numbers are those of the loading list. */

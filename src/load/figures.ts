@@ -2,7 +2,7 @@ import { exact } from '../quantity/exact.js'
 import { frontHalfShare, offsetShare } from '../stowage/balance.js'
 import type { LoadPiece, LoadVehicle } from '../stowage/pieces/index.js'
 import { grossMassKg } from '../stowage/usable-space.js'
-import type { LoadedContainer } from './load-plan.js'
+import type { LoadedContainer } from './load-result.js'
 
 /** Mass and balance of one packed container. All masses kg, lengths mm. */
 export interface LoadFigures {

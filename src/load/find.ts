@@ -1,7 +1,7 @@
 import { listed } from '../paper/format.js'
 import { inFrontOf } from '../stowage/packing/index.js'
 import { loadingList } from './list.js'
-import type { LoadResult } from './load-plan.js'
+import type { LoadResult } from './load-result.js'
 
 /**
  * Where a thing stands and what has to come out before it, for an examination by customs: one sentence for each piece

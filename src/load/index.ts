@@ -6,19 +6,9 @@ export { find, numbers } from './find.js'
 export { holdsOf, type LoadHold } from './hold-of.js'
 export { loadJson } from './json.js'
 export { contentsText, type ListRow, loadingList, loadingListCsv } from './list.js'
-export {
-  isBestSearch,
-  isBetterSearch,
-  type LoadedContainer,
-  type LoadOptions,
-  type LoadProgress,
-  type LoadResult,
-  type LoadSearch,
-  loadPlan,
-  loadSearch,
-  loadWork,
-  type Trial,
-} from './load-plan.js'
+export { loadPlan } from './load-plan.js'
+export type { LoadedContainer, LoadOptions, LoadProgress, LoadResult, Trial } from './load-result.js'
+export { isBestSearch, isBetterSearch, type LoadSearch, loadSearch, loadWork } from './load-search.js'
 export {
   LOADED_FILE,
   LOADING_FOLDER,
@@ -29,7 +19,8 @@ export {
   type Stayed,
   stayedBehind,
 } from './loaded.js'
-export { loadHtml, type PageAssets, viewBox, viewScene } from './page.js'
+export { loadHtml, type PageAssets } from './page.js'
+export { viewBox, viewScene } from './page-view.js'
 export { type Load, loadOf, numberedCartons, stowageFigures } from './pieces-of.js'
-export { type BalanceRow, balanceRows } from './verdicts.js'
+export { type BalanceRow, balanceRows, highRow } from './verdicts.js'
 export { answer, bookedText, cautions, proofText } from './words.js'

@@ -1,7 +1,7 @@
 import type { Move } from '../plan/move.js'
 import { loadFigures } from './figures.js'
 import { loadingList } from './list.js'
-import type { LoadResult } from './load-plan.js'
+import type { LoadResult } from './load-result.js'
 
 /** The whole load plan for other programs: containers, every piece with its place, cartons, figures. mm and kg. */
 export function loadJson(move: Move, result: LoadResult): string {

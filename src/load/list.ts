@@ -1,7 +1,7 @@
 import type { LoadPiece } from '../stowage/pieces/index.js'
 import { csvCell } from '../tables/as-data.js'
 import type { CartonContent } from '../volume/carton-list.js'
-import type { LoadedContainer, LoadResult } from './load-plan.js'
+import type { LoadedContainer, LoadResult } from './load-result.js'
 
 /** A row of the loading list. */
 export interface ListRow {

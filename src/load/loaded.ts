@@ -4,7 +4,7 @@ import { type CsvFile, type Row, readTable } from '../tables/csv.js'
 import { code, mark, optional, text } from '../tables/fields.js'
 import { suggestion } from '../tables/nearest.js'
 import type { Problem, Read } from '../tables/problem.js'
-import type { LoadResult } from './load-plan.js'
+import type { LoadResult } from './load-result.js'
 import type { Load } from './pieces-of.js'
 
 /** The folder, inside a household's, that holds what was really loaded. */

@@ -2,7 +2,7 @@
 import { show } from '../notebook/show.js'
 import { stagePictures } from '../stowage/pictures/index.js'
 import { escapeHtml } from '../tables/as-data.js'
-import type { LoadResult } from './load-plan.js'
+import type { LoadResult } from './load-result.js'
 
 /**
  * Shows the stage pictures of the first container in a cell, as images that every front end shows.

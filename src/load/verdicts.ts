@@ -1,5 +1,7 @@
+import { type Figures, figureOf, type LoadPiece } from '../stowage/pieces/index.js'
 import type { LoadFigures } from './figures.js'
 import type { LoadHold } from './hold-of.js'
+import type { LoadedContainer } from './load-result.js'
 import { kg } from './words.js'
 
 /** A figure of a packed container beside its limit; `kept` is left out where there is nothing to judge. */
@@ -12,6 +14,32 @@ export interface BalanceRow {
 
 const per100 = (share: number): string => `${(share * 100).toFixed(0)}\u00a0%`
 const metres = (mm: number): string => `${(mm / 1000).toFixed(2)}\u00a0m`
+
+/**
+ * What stands above breast height (row `lift.highest` of stowage.csv), and whether one person still lifts it there (row
+ * `lift.high`); heavier pieces are named, the heaviest first.
+ */
+export function highRow(
+  { plan }: Pick<LoadedContainer, 'plan'>,
+  pieces: readonly LoadPiece[],
+  figures: Figures,
+): BalanceRow {
+  const [fromMm, limitKg] = [figureOf(figures, 'lift.highest'), figureOf(figures, 'lift.high')]
+  const byId = new Map(pieces.map((p) => [p.id, p]))
+  const high = plan.placements
+    .filter((at) => at.z > fromMm)
+    .flatMap((at) => byId.get(at.pieceId) ?? [])
+    .toSorted((a, b) => b.massKg - a.massKg)
+  const over = high.filter(({ massKg }) => massKg > limitKg)
+  const named = over.map(({ id, massKg }) => `${id} (${kg(massKg)})`).join(', ')
+  const heaviest = high[0] === undefined ? '' : `, the heaviest ${kg(high[0].massKg)}`
+  return {
+    what: `Pieces that stand above breast height, ${metres(fromMm)}`,
+    here: `${high.length}${heaviest}${over.length === 0 ? '' : `; over the limit, for two people: ${named}`}`,
+    rule: `one person lifts ${kg(limitKg)} there, close to the body (guideline weight of a safety authority)`,
+    kept: over.length === 0,
+  }
+}
 
 /** Mass, balance and gaps of a packed container, each with the limit it is measured against and the verdict. */
 export function balanceRows(f: LoadFigures, hold: LoadHold): readonly BalanceRow[] {

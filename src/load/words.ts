@@ -4,7 +4,7 @@ import type { Move } from '../plan/move.js'
 import { stowedM3 } from '../stowage/packing/index.js'
 import { tornRooms } from '../stowage/plan/index.js'
 import type { LoadFigures } from './figures.js'
-import type { LoadResult } from './load-plan.js'
+import type { LoadResult } from './load-result.js'
 
 /** The answer in a sentence: does it go in, and into what. */
 export function answer(result: LoadResult): string {

@@ -8,7 +8,7 @@ import { packageRoot } from '../plan/open.js'
 import { bookHtml } from './book.js'
 import { loadJson } from './json.js'
 import { loadingListCsv } from './list.js'
-import type { LoadResult } from './load-plan.js'
+import type { LoadResult } from './load-result.js'
 import { LOADED_FILE, loadedForm } from './loaded.js'
 import { loadHtml, type PageAssets } from './page.js'
 

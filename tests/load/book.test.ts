@@ -4,11 +4,14 @@ import {
   bookHtml,
   crewWork,
   find,
+  highRow,
   type LoadResult,
   loadFigures,
+  loadHtml,
   loadingList,
   loadPlan,
   numbers,
+  stowageFigures,
 } from '../../src/load/index.js'
 import type { Move, Plan } from '../../src/plan/index.js'
 import { inFrontOf, validate } from '../../src/stowage/packing/index.js'
@@ -90,6 +93,29 @@ describe('the loading book', () => {
     expect(verdict({ ...figures, heightMm: 1349 }, 'Centre of gravity above the floor')).toBe(true)
     expect(verdict({ ...figures, heightMm: 1350 }, 'Centre of gravity above the floor')).toBe(false)
     expect(verdict({ ...figures, freeAtFrontMm: 51 }, 'Free behind the front wall')).toBe(false)
+  })
+
+  // Breast height 1.30 m and 20 kg: rows lift.highest and lift.high of stowage.csv.
+  it.each<[what: string, z: number, massKg: number, kept: boolean, here: RegExp]>([
+    ['what stands at breast height counts as below it', 1300, 25, true, /^0$/],
+    ['one person lifts 20 kg above it', 1301, 20, true, /^1, the heaviest 20\u00a0kg$/],
+    ['21 kg are named, for two', 1301, 21, false, /^1, the heaviest 21\u00a0kg; over .*: 0 \(21\u00a0kg\)$/],
+  ])('tells what stands above breast height: %s', (_, z, massKg, kept, here) => {
+    const [first] = result.first.plan.placements
+    const [piece] = result.pieces
+    if (first === undefined || piece === undefined) throw new Error('nothing is loaded')
+    const load = { ...result.first.plan, placements: [{ ...first, pieceId: '0', z }] }
+    const row = highRow({ plan: load }, [{ ...piece, id: '0', massKg }], stowageFigures(move))
+    expect(row.kept).toBe(kept)
+    expect(row.here).toMatch(here)
+  })
+
+  it('has that verdict in the book and on the page alike', () => {
+    const { what, here } = highRow(result.first, result.pieces, stowageFigures(move))
+    for (const html of [bookHtml(move, plan, result, ''), loadHtml(move, result, { css: '' })]) {
+      expect(html).toContain(what)
+      expect(html).toContain(here)
+    }
   })
 })
 

@@ -20,9 +20,6 @@ type Stretch = readonly [from: number, to: number]
 
 /** Repackings in a row without a better load after which it starts again: so many, and more for each piece. */
 const vain = { always: 60, perPiece: 6 }
-/** How often it starts again before more would be in vain. */
-const mostRestarts = 6
-
 /**
  * Improves a load by taking part of it out and packing again: a stretch of the hold, often the one at the door, with
  * all that stands on it. What was left out is scored higher each time, so that it is placed before what fits anywhere.
@@ -48,7 +45,6 @@ export class Improver {
   private bestScore: number
   private readonly vain: number
   private sinceBetter = 0
-  private restarts = 0
   private readonly start: State
 
   constructor(model: SearchModel, start: State, seed: number, noise: number) {
@@ -88,7 +84,7 @@ export class Improver {
    * @param better told of every better load; true ends the search
    */
   advance(untilWork: number, stop: () => boolean, better: (best: State) => boolean): void {
-    while (this.work < untilWork && this.restarts < mostRestarts && !stop()) {
+    while (this.work < untilWork && !stop()) {
       if (this.sinceBetter >= this.vain) this.startAgain()
       this.repack()
       if (this.isBetter(this.trial, this.bestScore, this.best)) {
@@ -101,7 +97,6 @@ export class Improver {
   }
 
   private startAgain(): void {
-    this.restarts++
     this.sinceBetter = 0
     this.factor.fill(1)
     this.current.copyFrom(this.start)

@@ -3,6 +3,9 @@ import { gaps, type Piece, pack, validate } from '../../../src/stowage/packing/i
 import { carAtFront, container, randomPieces } from '../../bench/packing/households.js'
 import { cubes, room } from './sample.js'
 
+// Where not everything goes in, the search goes on until its work is spent.
+const few = { work: 2000 }
+
 describe('packing by hand-made cases', () => {
   it('fills a room exactly', () => {
     const plan = pack(room, cubes(16))
@@ -13,7 +16,7 @@ describe('packing by hand-made cases', () => {
 
   it('leaves out what is worth least, and says why', () => {
     const pieces = cubes(17).map((p, i) => ({ ...p, value: i === 4 ? 0.5 : 1 }))
-    const plan = pack(room, pieces)
+    const plan = pack(room, pieces, few)
     expect(plan.leftOut.map((out) => out.pieceId)).toEqual(['c5'])
     expect(plan.leftOut[0]?.reason).toContain('c5')
   })
@@ -48,10 +51,10 @@ describe('packing by hand-made cases', () => {
   })
 
   it('stops at the payload', () =>
-    expect(pack({ ...room, payloadKg: 45 }, cubes(16)).placements).toHaveLength(4))
+    expect(pack({ ...room, payloadKg: 45 }, cubes(16), few).placements).toHaveLength(4))
 
   it('uses only one layer when nothing may stand on anything', () => {
-    const plan = pack(room, cubes(16, { fragile: true }))
+    const plan = pack(room, cubes(16, { fragile: true }), few)
     expect(plan.placements).toHaveLength(8)
     expect(plan.placements.every((p) => p.z === 0)).toBe(true)
   })
@@ -62,7 +65,9 @@ describe('packing by hand-made cases', () => {
       [950, 950, 1000],
       [950, 950, 1000],
     ])
-    expect(pack({ ...room, widthMm: 2199 }, cubes(16, { squeezeShare: -0.1 })).placements).toHaveLength(6)
+    expect(pack({ ...room, widthMm: 2199 }, cubes(16, { squeezeShare: -0.1 }), few).placements).toHaveLength(
+      6,
+    )
   })
 
   it('puts what is needed first nearest to the door', () => {
@@ -155,7 +160,7 @@ describe('any-time search', () => {
   it('takes small dear things before large cheap ones', () => {
     const dear = cubes(8, { lengthMm: 500, widthMm: 500, heightMm: 500, value: 0.9 })
     const cheap = cubes(16, { value: 1 }).map((p, i) => ({ ...p, id: `large ${i}` }))
-    const plan = pack(room, [...dear, ...cheap])
+    const plan = pack(room, [...dear, ...cheap], { work: 20_000 })
     // Eight small ones fill the place of one large one.
     expect(plan.leftOut.map((out) => out.pieceId.slice(0, 5))).toEqual(['large'])
   })
