@@ -87,7 +87,7 @@ function frontHtml(
       ? `<p><b>Not into this container, by the share:</b> ${escaped(listed(byShareNames(result)))}.</p>`
       : '',
     index === 0 && bookedText(result) !== '' ? `<p>${escaped(bookedText(result))}</p>` : '',
-    `<p>${loaded.plan.placements.length} pieces, ${kg(figures.goodsKg)} of goods, ${figures.goodsM3.toFixed(1)} m³ as stowed, in ${work.stages.length} stages; about ${hours(minutes)} for ${work.stages[0]?.people ?? 2} people.</p>`,
+    `<p>${loaded.plan.placements.length} pieces, ${kg(figures.goodsKg)} of goods, ${kg(figures.grossKg)} with ${vehicles.length > 0 ? 'vehicle and ' : ''}container by calculation, ${figures.goodsM3.toFixed(1)} m³ as stowed, in ${work.stages.length} stages; about ${hours(minutes)} for ${work.stages[0]?.people ?? 2} people.</p>`,
     ...(loaded.plan.notes ?? []).concat(loaded.plan.unmet).map((text) => `<p><b>${escaped(text)}</b></p>`),
     `<figure>${svgImage(svg, alt)}<figcaption>Stages in the order of loading. The view to turn is in load.html.</figcaption></figure>`,
     '<table class="limits"><thead><tr><th scope="col">Limit</th><th scope="col">Here</th><th scope="col">At most</th><th scope="col">Verdict</th></tr></thead><tbody>',
@@ -104,7 +104,24 @@ function frontHtml(
       ([title, text]) => `<li><b>${escaped(title ?? '')}.</b> ${escaped(text ?? '')}</li>`,
     ),
     '</ul>',
+    signHtml(move.household.facts.container_numbers[index]),
   ])
+}
+
+/** Where the one who checks the stow signs for it, with what he has read off the container and what he changed. */
+function signHtml(number: string | undefined): string {
+  const blank = (label: string, text = ''): string =>
+    `<div><dt>${escaped(label)}</dt><dd>${escaped(text)}</dd></div>`
+  return [
+    '<dl class="sign">',
+    blank('Container number', number),
+    blank('Seal number'),
+    blank('Payload on the plate, kg'),
+    blank('Changed in the stow, numbers'),
+    blank('Checked and signed by'),
+    blank('Place and date'),
+    '</dl>',
+  ].join('')
 }
 
 /** Marks and names of what goes by the share, so that a crew sets it aside. */

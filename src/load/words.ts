@@ -103,7 +103,7 @@ export function cautions(move: Move, result: LoadResult, figures: LoadFigures): 
     ],
     [
       'Container limits',
-      `Payload here is the lesser of the plate and the roads at both ends, ${kg(figures.payloadKg)}; read the plate of the box itself. The gross mass below is a calculation from estimates and is not a verified gross mass until every piece, the dunnage and the container have been weighed by a method the country of packing accepts.`,
+      `Payload here is the lesser of the plate and the roads at both ends, ${kg(figures.payloadKg)}; read the plate of the box itself. The gross mass given is a calculation from estimates and is not a verified gross mass until every piece, the dunnage and the container have been weighed by a method the country of packing accepts.`,
     ],
     ...(vehicles.length > 0
       ? [

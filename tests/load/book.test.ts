@@ -110,6 +110,16 @@ describe('the loading book', () => {
     expect(row.here).toMatch(here)
   })
 
+  it('has a place to sign, and the mass of the container with all that is in it', () => {
+    const html = bookHtml(move, plan, result, '')
+    const figures = loadFigures(result.first, result.pieces, result.vehicles)
+    const whole = Math.round(figures.goodsKg + figures.vehiclesKg + result.first.hold.tareKg)
+    expect(html).toContain(`${whole.toLocaleString('en-GB')}\u00a0kg with vehicle and container`)
+    expect(html.match(/<dl class="sign">/g)).toHaveLength(1 + result.more.length)
+    for (const blank of ['Container number', 'Seal number', 'Checked and signed by'])
+      expect(html).toContain(blank)
+  })
+
   it('has that verdict in the book and on the page alike', () => {
     const { what, here } = highRow(result.first, result.pieces, stowageFigures(move))
     for (const html of [bookHtml(move, plan, result, ''), loadHtml(move, result, { css: '' })]) {

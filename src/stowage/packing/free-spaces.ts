@@ -1,30 +1,17 @@
-import type { Kind, Stance } from './kinds.js'
+import { LeastEdge } from './least-edge.js'
 import type { SearchModel } from './model.js'
 import { appendSpace, dropSpace, type State, spaceRow, withSpace } from './state.js'
 
-/** The least edge of any piece still to be packed: a space that is smaller takes nothing. */
-class LeastEdge {
-  private readonly mm: Int32Array
-  private readonly order: Int32Array
-
-  constructor(kinds: readonly Kind[], edge: (stance: Stance) => number) {
-    this.mm = Int32Array.from(kinds, (kind) => Math.min(...kind.stances.map(edge)))
-    this.order = Int32Array.from(kinds, (_, k) => k).sort(
-      (a, b) => (this.mm[a] as number) - (this.mm[b] as number),
-    )
-  }
-
-  of(left: Int32Array): number {
-    for (let i = 0; i < this.order.length; i++) {
-      const k = this.order[i] as number
-      if ((left[k] as number) > 0) return this.mm[k] as number
-    }
-    return 1 << 30
-  }
+/** The free spaces of a hold, kept up to date as blocks are placed. */
+export interface Spaces {
+  /** Cuts a placed block out of the free spaces. */
+  cut(state: State, x0: number, y0: number, x1: number, y1: number, z: number, z1: number): void
+  /** Adds the top of a placed block. */
+  addTop(state: State, x0: number, y0: number, x1: number, y1: number, z: number, ceiling: number): void
 }
 
-/** The largest free rectangles over floor, decks and tops, kept up to date as blocks are placed. */
-export class FreeSpaces {
+/** The largest free rectangles over floor, decks and tops. */
+export class FreeSpaces implements Spaces {
   private readonly model: SearchModel
   private readonly flat: LeastEdge
   private readonly tall: LeastEdge

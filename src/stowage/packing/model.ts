@@ -36,6 +36,8 @@ export interface SearchModel {
   /** Share of each base that must rest on something, for hard and for soft pieces. */
   readonly supportShare: number
   readonly softSupportShare: number
+  /** Pieces may hang in the air: a share of 0, for test problems. */
+  readonly floats: boolean
   /** How far goods may hang over what carries them, mm; 0 with full support. */
   readonly overhangMm: number
   /** A piece of `liftFromKg` or more has its base no higher than `liftHighestMm`. */
@@ -66,9 +68,10 @@ export function searchModel(
   const heavyFromKg = rules.heavyFromKg ?? 30
   const fixed = hold.fixed ?? []
   const supportShare = rules.supportShare ?? 1
+  const floats = supportShare === 0
   const limited =
     fixed.length > 0 ||
-    supportShare < 1 ||
+    (supportShare < 1 && !floats) ||
     hold.doorHeightMm < ceilingMm ||
     hold.payloadKg !== Number.POSITIVE_INFINITY ||
     kinds.some(
@@ -118,6 +121,7 @@ export function searchModel(
     heavyFromKg,
     supportShare,
     softSupportShare: Math.min(supportShare, rules.softSupportShare ?? supportShare),
+    floats,
     overhangMm: Math.round((1 - supportShare) * usualEdgeMm),
     liftFromKg: rules.lift?.fromKg ?? Number.POSITIVE_INFINITY,
     liftHighestMm: rules.lift?.highestMm ?? Number.POSITIVE_INFINITY,

@@ -1,4 +1,5 @@
-import { FreeSpaces } from './free-spaces.js'
+import { FloatingSpaces } from './floating-spaces.js'
+import { FreeSpaces, type Spaces } from './free-spaces.js'
 import type { SearchModel } from './model.js'
 import { reachableSums } from './reachable-sums.js'
 import { StandingRules } from './standing.js'
@@ -11,7 +12,7 @@ export class Placer {
   private readonly fillX: Int32Array
   private readonly fillY: Int32Array
   private readonly fillZ: Int32Array
-  private readonly free: FreeSpaces
+  private readonly free: Spaces
   private readonly standing: StandingRules
   /** Result of the last choice: blocks, best first, and the corner they go to. */
   readonly chosen: Int32Array
@@ -37,7 +38,7 @@ export class Placer {
     this.fillX = new Int32Array(model.lengthMm + 1)
     this.fillY = new Int32Array(model.widthMm + 1)
     this.fillZ = new Int32Array(model.heightMm + 1)
-    this.free = new FreeSpaces(model)
+    this.free = model.floats ? new FloatingSpaces(model) : new FreeSpaces(model)
     this.standing = new StandingRules(model)
     this.chosen = new Int32Array(widest)
     this.chosenScore = new Float64Array(widest)

@@ -148,7 +148,7 @@ export interface LoadPlan {
 export interface LoadRules {
   /**
    * Share of each base that must rest on something, above 0.5 and up to 1; the rest may hang over. Left out: 1, full
-   * support, as the published test problems ask.
+   * support, as the published test problems ask; 0: a piece may hang in the air, as those without support have it.
    */
   readonly supportShare?: number
   /** The same for soft pieces, which lie over others; left out: as for all. */

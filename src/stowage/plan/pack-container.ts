@@ -1,12 +1,12 @@
 import {
   type Hold,
   HoldSearch,
-  heavyLow,
   type LoadPlan,
   type LoadRules,
   type Piece,
   stances,
   stowedM3,
+  tradePlaces,
   validate,
 } from '../packing/index.js'
 import type { LoadPiece, VehiclePlace } from '../pieces/index.js'
@@ -165,7 +165,7 @@ export class ContainerPacking<H extends Hold = Hold> {
 
   /** The heavier lower, where the plan keeps every rule with it. */
   private settled(hold: H, plan: LoadPlan): LoadPlan {
-    const low = heavyLow(hold, this.pieces, plan, this.rules)
+    const low = tradePlaces(hold, this.pieces, plan, this.rules)
     return low === plan || this.isValid(hold, low) ? low : plan
   }
 

@@ -7,6 +7,7 @@ import {
   pack,
   validate,
 } from '../../../src/stowage/packing/index.js'
+import { asHold, asPieces, problem } from '../../bench/packing/bischoff-ratcliff.js'
 import { container, randomPieces } from '../../bench/packing/households.js'
 import { drawn, room } from './sample.js'
 
@@ -96,6 +97,30 @@ describe('packing by these rules', () => {
     // Two of 1200 mm side by side on a floor of 3000 mm; the others would have to be lifted.
     expect(plan.leftOut.filter((l) => l.pieceId.startsWith('h'))).toHaveLength(2)
   })
+})
+
+describe('a support share of 0, for test problems', () => {
+  // Nothing may stand on the long one, and it reaches from end to end: it goes in above the short one or not at all.
+  const [short, long] = [box('short', 1000), box('long', 3000, { fragile: true })]
+
+  it('lets a piece hang in the air, for packer and check alike', () => {
+    const low = { ...narrow, heightMm: 1000 }
+    const full = pack(low, [short, long], { work: 500, from: 'corners' })
+    expect(full.placements).toHaveLength(1)
+    const rules = { supportShare: 0 }
+    const free = pack(low, [short, long], { work: 500, from: 'corners', rules })
+    expect(free.placements).toHaveLength(2)
+    expect(validate(low, [short, long], free, rules)).toEqual([])
+    expect(validate(low, [short, long], free, {}).map((v) => v.rule)).toEqual(['support'])
+  })
+
+  it('fills nine tenths of a published problem, and nothing overlaps', () => {
+    const p = problem(7, 2)
+    const [hold, pieces] = [asHold(p), asPieces(p)]
+    const plan = pack(hold, pieces, { rules: { supportShare: 0 }, work: 4000, from: 'corners' })
+    expect(validate(hold, pieces, plan, { supportShare: 0 })).toEqual([])
+    expect(plan.volumeShare).toBeGreaterThan(0.9)
+  }, 60_000)
 })
 
 // Common practice, no source: the first wall tight to the front wall; what is tall and thin between neighbours or tied.

@@ -2,12 +2,12 @@ import fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import {
   type Hold,
-  heavyLow,
   type LoadPlan,
   type LoadRules,
   type Piece,
   type Placement,
   pack,
+  tradePlaces,
   validate,
   wishes,
 } from '../../../src/stowage/packing/index.js'
@@ -92,6 +92,18 @@ describe('cartons of one size change places', () => {
       'h first',
     ],
     [
+      'what is needed first goes to the door',
+      [carton('first', 12, { firstNeeded: true }), carton('other', 5)],
+      [at('first', 0, 0), at('other', 500, 0)],
+      'other first',
+    ],
+    [
+      'but never so that mass times height rises',
+      [carton('first', 9, { firstNeeded: true }), carton('o', 5), tall('u')],
+      [at('first', 0, 0), at('u', 500, 0, { dz: 500 }), at('o', 500, 500)],
+      'first u o',
+    ],
+    [
       'not out of the group it stands with',
       [carton('l', 6, { keepTogether: 'study' }), carton('h', 12)],
       [at('l', 0, 0), at('h', 0, 400)],
@@ -139,14 +151,14 @@ describe('cartons of one size change places', () => {
   ])('%s', (_, pieces, placements, after, hold = room) => {
     const plan = drawn(placements)
     expect(validate(hold, pieces, plan)).toEqual([])
-    const settled = heavyLow(hold, pieces, plan, {})
+    const settled = tradePlaces(hold, pieces, plan, {})
     expect(validate(hold, pieces, settled)).toEqual([])
     expect(settled.placements.map(({ pieceId }) => pieceId).join(' ')).toBe(after)
   })
 
   it('gives the plan back as it is where nothing is to be mended', () => {
     const plan = drawn([at('h', 0, 0), at('l', 0, 400)])
-    expect(heavyLow(room, [carton('l', 6), carton('h', 12)], plan, {})).toBe(plan)
+    expect(tradePlaces(room, [carton('l', 6), carton('h', 12)], plan, {})).toBe(plan)
   })
 })
 
@@ -177,7 +189,7 @@ const households = fc
     const hold = vehicle === 'none' ? empty : { ...empty, fixed: [carAtFront(empty, vehicle === 'deck')] }
     const pieces = randomPieces(n, seed)
     const before = pack(hold, pieces, { rules, work: 300, seed })
-    return { hold, pieces, rules, before, after: heavyLow(hold, pieces, before, rules) }
+    return { hold, pieces, rules, before, after: tradePlaces(hold, pieces, before, rules) }
   })
 
 const massOf = (pieces: readonly Piece[]): ((id: string) => number) => {

@@ -8,15 +8,20 @@ import type { Box, Hold, LoadPlan, LoadRules, Piece } from './types.js'
 import type { Standing } from './unpack.js'
 
 /**
- * A finished plan in which pieces of one outer size change places, so that the heavier stands lower and, of those about
- * as heavy, what bears more. Places stay as they are, and with them the order of loading; what a rule or a wish is against is
- * left: what pieces and decks bear, lifting, turning, mass on a metre, balance, groups that stand together, what is needed
- * first and its way to the door. Mass times height, and so the centre of gravity, never rises.
+ * A finished plan in which pieces of one outer size have changed places: what is needed first stands nearer to the door, the
+ * heavier lower and, of those about as heavy, what bears more. Places stay as they are, and with them the order of loading;
+ * what a rule or a wish is against is left: what pieces and decks bear, lifting, turning, mass on a metre, balance, groups
+ * that stand together. Mass times height, and so the centre of gravity, is never above that of the plan given.
  *
  * @param pieces all pieces that were to be stowed
  * @param plan a plan that keeps the rules
  */
-export function heavyLow(hold: Hold, pieces: readonly Piece[], plan: LoadPlan, rules: LoadRules): LoadPlan {
+export function tradePlaces(
+  hold: Hold,
+  pieces: readonly Piece[],
+  plan: LoadPlan,
+  rules: LoadRules,
+): LoadPlan {
   const byId = new Map(pieces.map((piece) => [piece.id, piece]))
   const standing = plan.placements.flatMap(({ pieceId, x, y, z, dx, dy, dz }): Standing[] => {
     const piece = byId.get(pieceId)
@@ -24,12 +29,12 @@ export function heavyLow(hold: Hold, pieces: readonly Piece[], plan: LoadPlan, r
   })
   const exchange = new Exchange(hold, standing, rules)
   const groups = alike(standing)
-  let settled = false
-  // An exchange in one group may make room in the balance for one in another.
-  for (let goesOn = true; goesOn; settled ||= goesOn) {
-    goesOn = groups.map((places) => exchange.settle(places)).includes(true)
-  }
-  return settled ? planOf(hold, exchange.standing, plan.leftOut, rules) : plan
+  const lower = (): boolean => groups.map((places) => exchange.heavierLower(places)).includes(true)
+  const nearer = (): boolean => groups.map((places) => exchange.neededNearer(places)).includes(true)
+  // Heavy goods that went down give what is needed first the height it may cost; in the end all is settled once more.
+  let traded = false
+  while (lower() || nearer()) traded = true
+  return traded ? planOf(hold, exchange.standing, plan.leftOut, rules) : plan
 }
 
 /** Places whose pieces are of one outer size and kind, where there are two or more, the lowest first. */
@@ -124,17 +129,32 @@ class Exchange {
     return this.who.map((piece, i) => ({ piece, at: this.box(i) }))
   }
 
-  /** One round of exchanges among places, the lowest first; whether there was one. */
-  settle(places: readonly number[]): boolean {
-    let settled = false
-    for (const low of places) {
-      const better = places
-        .filter((high) => middleMm(this.box(high)) > middleMm(this.box(low)))
-        .filter((high) => lowerFirst(this.piece(high), this.piece(low)) < 0)
-        .sort((a, b) => lowerFirst(this.piece(a), this.piece(b)))
-      if (better.some((high) => this.exchanged(low, high))) settled = true
+  /** One round in which heavier pieces take lower places, the lowest first; whether there was an exchange. */
+  heavierLower(places: readonly number[]): boolean {
+    const high = (i: number): number => middleMm(this.box(i))
+    return this.round(places, (low) =>
+      places
+        .filter((i) => high(i) > high(low) && lowerFirst(this.piece(i), this.piece(low)) < 0)
+        .sort((a, b) => lowerFirst(this.piece(a), this.piece(b))),
+    )
+  }
+
+  /** One round in which what is needed first takes places nearer to the door; whether there was an exchange. */
+  neededNearer(places: readonly number[]): boolean {
+    const isNeeded = (i: number): boolean => this.piece(i).firstNeeded === true
+    const inwards = places.toSorted((a, b) => this.faceMm(a) - this.faceMm(b))
+    return this.round(inwards, (far) =>
+      isNeeded(far) ? inwards.filter((i) => !isNeeded(i) && this.faceMm(i) > this.faceMm(far)).reverse() : [],
+    )
+  }
+
+  /** For each place in turn the first of those named for it with which it may exchange; whether any did. */
+  private round(places: readonly number[], others: (place: number) => readonly number[]): boolean {
+    let traded = false
+    for (const place of places) {
+      if (others(place).some((other) => this.exchanged(place, other))) traded = true
     }
-    return settled
+    return traded
   }
 
   private exchanged(i: number, j: number): boolean {
