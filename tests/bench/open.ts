@@ -31,9 +31,9 @@ const memory = (pid: number): string => {
   return `${Math.round(Number(line?.[1] ?? 0) / 1024)} MB`
 }
 
-/** Processes of this run's browser that show a page. */
-function renderers(): number[] {
-  const started = new Set([process.pid])
+/** Processes that this run started, and those that they did, with such a word in their command. */
+function ours(word: string): number[] {
+  const own = new Set([process.pid])
   const pids = readdirSync('/proc').map(Number).filter(Number.isInteger)
   const facts = pids
     .toSorted((a, b) => a - b)
@@ -46,10 +46,17 @@ function renderers(): number[] {
         return [] // ended meanwhile
       }
     })
-  for (const { pid, parent } of facts) if (started.has(parent)) started.add(pid)
-  return facts.flatMap(({ pid, command }) =>
-    started.has(pid) && command.includes('--type=renderer') ? [pid] : [],
-  )
+  for (const { pid, parent } of facts) if (own.has(parent)) own.add(pid)
+  return facts.flatMap(({ pid, command }) => (own.has(pid) && command.includes(word) ? [pid] : []))
+}
+
+/** Runs the cells of a new notebook, which open the household and compare its scenarios. */
+async function runNotebook(page: Page): Promise<void> {
+  await page.getByRole('navigation').getByRole('button', { name: 'Notebooks', exact: true }).click()
+  await page.getByLabel('Title of a new notebook').fill('Bench')
+  await page.getByRole('button', { name: 'Begin', exact: true }).click()
+  await page.getByRole('button', { name: 'Run all' }).click()
+  await page.locator('.output table').first().waitFor()
 }
 
 /** The demo household, with its lines repeated until there are so many. */
@@ -145,7 +152,9 @@ console.log(`input to sure totals        ${spread(sure)}`)
 console.log(`input to dates and cautions ${spread(whole.slice(1))}`)
 console.log(`page until usable           ${(first / 1024).toFixed(0)} kB in ${nodes} elements`)
 console.log(`server                      ${memory(server.pid ?? 0)} resident`)
-console.log(`page with its workers       ${renderers().map(memory).join(', ')} resident`)
+console.log(`page with its workers       ${ours('--type=renderer').map(memory).join(', ')} resident`)
+await runNotebook(page)
+console.log(`kernel of a notebook        ${ours('kernel-main').map(memory).join(', ')} resident`)
 await browser.close()
 await new Promise((resolve) => {
   server.once('exit', resolve)

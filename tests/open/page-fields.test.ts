@@ -128,6 +128,10 @@ describe.skipIf(CHROMIUM === undefined)('fields of the page', () => {
         const over = await page.evaluate(
           () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
         )
+        // The totals are in view wherever one types, not only below.
+        const bar = await page.locator('button.totals').boundingBox()
+        if (!bar || bar.y + bar.height > options.viewport.height + 1)
+          faults.push(`${name}: no totals in view`)
         if (over > 0) faults.push(`${name}: ${over} px wider than the screen`)
         faults.push(...(await faultsOf(page, name)))
         const shots = process.env.QUAYBOOK_SHOTS

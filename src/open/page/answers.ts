@@ -42,6 +42,8 @@ export class AnswersPane {
   readonly #state = el('p', { class: 'fine' })
   readonly #advice = el('p', { class: 'advice', hidden: true })
   readonly #packing = el('p', { class: 'fine', role: 'status' })
+  /** On a narrow screen, where the answers stand below: the totals, always in view, and the way down to the rest. */
+  readonly #totals = button('', () => this.root.scrollIntoView(), { class: 'totals', hidden: true })
   #footing: Footing = 'volume'
   #good: Good | undefined
   #spreads: ReadonlyMap<string, Spread> = new Map()
@@ -59,6 +61,7 @@ export class AnswersPane {
       this.#changed,
       this.#cards,
       this.#differences,
+      this.#totals,
     )
   }
 
@@ -196,6 +199,11 @@ export class AnswersPane {
     if (key === this.#drawn) return
     this.#drawn = key
     refill(this.#cards, ...answers.scenarios.map((one) => this.#card(one, answers)))
+    const totals = answers.scenarios.map(({ name, figures }) =>
+      el('span', {}, `${name}: `, el('b', {}, figures['cost.total']?.text ?? '')),
+    )
+    refill(this.#totals, el('span', { class: 'said' }, 'To the answers. '), ...totals)
+    this.#totals.hidden = false
     this.#differ(answers)
   }
 
