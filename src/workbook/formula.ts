@@ -19,6 +19,8 @@ export interface Places {
   tens(decimals: number): Reference
   /** Reference to the number of the column's scenario, counted from 1. */
   scenario(): string
+  /** Where somebody may name the way to take, of a choice among amounts that are placed, and the names of the ways. */
+  kept(among: FormulaNode): { readonly way: string; readonly names: string }
   /** Puts a part of a cell's formula in a row of its own. */
   step(part: Step): Reference
 }
@@ -167,7 +169,10 @@ export class FormulaWriter {
     return call(`CHOOSE(${this.places.scenario()},${parts.join(',')})`, [], 'whole', 1)
   }
 
-  /** Place of the least of some amounts: a row for each, below one another, so that they can be compared by eye. */
+  /**
+   * Place of the least of some amounts: a row for each, below one another, so that they can be compared by eye. Where a
+   * way is named that is to be taken, its place.
+   */
   #least(owner: string, node: FormulaNode): Piece {
     const amounts = node.args.map((arg) => {
       const formula = settled(this.#pieces.get(arg), arg, 0)
@@ -175,7 +180,8 @@ export class FormulaWriter {
     })
     const range = text(ranges(amounts)[0])
     const all = amounts.length === 2 ? `${text(amounts[0])}:${withoutSheet(text(amounts[1]))}` : range
-    return call(`MATCH(MIN(${all}),${all},0)`, [], 'whole', 2)
+    const { way, names } = this.places.kept(node)
+    return call(`IFERROR(MATCH(${way},${names},0),MATCH(MIN(${all}),${all},0))`, [], 'whole', 3)
   }
 
   /** Arguments brought within reach: the longest go to rows of their own until the whole is short enough. */

@@ -34,6 +34,8 @@ export interface Page {
   readonly looks?: readonly ConditionalLook[]
   /** Cells that take numbers only. */
   readonly numbersOnly?: readonly string[]
+  /** Cells that take one of the texts of other cells of the sheet, chosen from a list. */
+  readonly lists?: readonly { readonly range: string; readonly texts: string }[]
   readonly portrait?: boolean
   /** Rows folded away under an outline: shown by the + in the margin, not printed. */
   readonly detailRows?: ReadonlySet<number>
@@ -244,7 +246,7 @@ function sheetXml(page: Page, shown: boolean, styles: StyleSheet): string {
       ? `<autoFilter ref="${address(0, headings.row)}:${address(headings.columns - 1, rows.length - 1)}"/>`
       : '',
     ...(page.looks ?? []).map(lookXml),
-    validations(page.numbersOnly ?? []),
+    validations(page.numbersOnly ?? [], page.lists ?? []),
     '<pageMargins left="0.5" right="0.5" top="0.6" bottom="0.6" header="0.3" footer="0.3"/>',
     `<pageSetup paperSize="9" orientation="${page.portrait ? 'portrait' : 'landscape'}" fitToWidth="1" fitToHeight="${paperPages(page)}"/>`,
     '<headerFooter><oddFooter>&amp;L&amp;A&amp;R&amp;P / &amp;N</oddFooter></headerFooter>',
@@ -327,8 +329,8 @@ function cellXml(content: Content, at: string, styles: StyleSheet): string {
 const lookXml = ({ range, condition, look }: ConditionalLook, i: number): string =>
   `<conditionalFormatting sqref="${range}"><cfRule type="expression" dxfId="${look}" priority="${i + 1}"><formula>${xmlText(condition)}</formula></cfRule></conditionalFormatting>`
 
-function validations(ranges: readonly string[]): string {
-  if (ranges.length === 0) return ''
+function validations(ranges: readonly string[], lists: NonNullable<Page['lists']>): string {
+  if (ranges.length + lists.length === 0) return ''
   const rule = (range: string) => {
     const first = range.split(/[: ]/)[0]
     return [
@@ -337,5 +339,16 @@ function validations(ranges: readonly string[]): string {
       ` sqref="${range}"><formula1>ISNUMBER(${first})</formula1></dataValidation>`,
     ].join('')
   }
-  return `<dataValidations count="${ranges.length}">${ranges.map(rule).join('')}</dataValidations>`
+  const choice = ({ range, texts }: (typeof lists)[number]) =>
+    [
+      '<dataValidation type="list" errorStyle="stop" allowBlank="1" showErrorMessage="1"',
+      ' errorTitle="One of the list is needed" error="Choose one of the list."',
+      ` sqref="${range}"><formula1>${texts}</formula1></dataValidation>`,
+    ].join('')
+  return [
+    `<dataValidations count="${ranges.length + lists.length}">`,
+    ...ranges.map(rule),
+    ...lists.map(choice),
+    '</dataValidations>',
+  ].join('')
 }

@@ -53,7 +53,7 @@ export function readMe(
         'Rows that are parts or measures are folded away: press + or 2 in the margin at the left to see them. Paper shows what is unfolded.',
       ),
       line(
-        'Scenarios sets the totals side by side, with every way to carry and its whole cost. The cheapest that works is taken, so that a changed input may change the container. Its charts follow.',
+        'Scenarios sets the totals side by side, with every way to carry and its whole cost. The cheapest that works is taken, so that a changed input may change the container; choose another from the yellow list below them and everything follows. Its charts follow.',
       ),
       line(
         'A row has the same formula in every column. Where scenarios work a figure out differently, CHOOSE takes the formula by the number of the scenario on Choices. What differs from scenario to scenario is taken by its address, a number of the rules by its name.',
@@ -65,7 +65,7 @@ export function readMe(
         'Hidden sheets: Ways has all figures of every way to carry and to declare, Steps the long and shared parts of formulas.',
       ),
       line(
-        'Choices in words (who does what, dates) are on Choices and are fixed: changing one needs a new workbook from the program. The container is chosen here, unless a scenario names one.',
+        'Other choices in words (who does what, which cover, dates) are on Choices and are fixed: changing one needs a new workbook from the program. So is the carriage where a scenario states it.',
       ),
       ...(protect
         ? [

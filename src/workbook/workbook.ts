@@ -21,7 +21,10 @@ import { readMe } from './read-me.js'
 import { scenarioCharts } from './scenario-charts.js'
 import { AGREES_LOOK, CHANGED_LOOK, DIFFERS_LOOK, type Style } from './styles.js'
 
-/** A value written in place of an input's own, as somebody typing into the sheet would. */
+/**
+ * A value written in place of an input's own, as somebody typing into the sheet would; or, by the id of a decision such
+ * as `transport.taken`, the name of the way to take, as somebody choosing from its list would.
+ */
 export interface InputValue {
   readonly id: string
   readonly value: Decimal.Value
@@ -68,8 +71,9 @@ const unitStyle: Style = { indent: true }
  * leaves as it stands in the first one is a link to it; typing over the link changes that scenario alone. What differs
  * from scenario to scenario is taken by its address, a number of the rules by its name. The sheet Check compares every
  * result with the model's exact one. Where the carriage and the importer are left open, the sheet Scenarios sets every
- * way side by side with its whole cost and the cheapest that works is taken; other choices that are not numbers (who
- * does what) are listed, not live.
+ * way side by side with its whole cost; the cheapest that works is taken, or the one named in the list below them. Other
+ * choices that are not numbers (who does what, which cover) have formulas for what is chosen alone: they are listed, not
+ * live, and the sheet Choices says so.
  *
  * @param scenarios one or more plans in the `recorded` arithmetic, names as they head the columns
  * @returns the file's bytes, the same for the same arguments
@@ -103,7 +107,7 @@ function refuseUnusable(scenarios: readonly WorkbookScenario[], { inputValues = 
   if (names.size < scenarios.length) throw new Error('two scenarios of a workbook have the same name')
   for (const { id, scenario } of inputValues) {
     if (scenario !== undefined && !names.has(scenario)) throw new Error(`unknown scenario "${scenario}"`)
-    const known = scenarios.some((s) => s.sheet.cells.get(id)?.kind === 'input')
+    const known = scenarios.some((s) => s.sheet.cells.get(id)?.kind === 'input') || isDecision(id)
     if (!known) throw new Error(`unknown input "${id}" in the workbook's input values`)
   }
 }
@@ -198,6 +202,7 @@ class WorkbookWriter {
       cell: (id) => (this.#placed.has(id) ? this.#referenceTo(id) : undefined),
       named: (node, owner) => this.#number(namedNumber(node.value, owner, own), owner),
       tens: (decimals) => this.#number(tensNumber(decimals), ''),
+      kept: (among) => this.#kept(among),
       scenario: () => `Choices!${OWN_COLUMN}$${FIRST_ROW + 1}`,
       step: (part) => this.#step(part),
     }
@@ -253,6 +258,15 @@ class WorkbookWriter {
     const label = this.#placed.get(id)?.laid.label ?? id
     decision.amounts.push({ id, label, formula, scenarios: among.scenarios })
     return reference('Scenarios', decision.first + decision.amounts.length - 1)
+  }
+
+  #kept(among: FormulaNode): { way: string; names: string } {
+    const decision = this.#decisions.find((known) => known.among === among)
+    if (!decision) throw new Error('a choice among amounts that are not placed')
+    return {
+      way: reference('Scenarios', keptRow(decision)).text,
+      names: `Scenarios!${namesOf(decision)}`,
+    }
   }
 
   /** A sheet of inputs, results or both. */
@@ -447,6 +461,7 @@ class WorkbookWriter {
       printed: { from: 1, to: FIRST_VALUE + scenarios.length + 1 + lesses.length },
       portrait: true,
       onePage: true,
+      lists: this.#lists(),
       charts: scenarioCharts({
         sheet: 'Scenarios',
         unit,
@@ -484,41 +499,74 @@ class WorkbookWriter {
     ]
   }
 
-  /** Every way with its whole cost, the number of the cheapest that works, and which that is. */
-  #decisionRows({ owner, first, amounts, among }: Decision): (Content | undefined)[][] {
+  /** Every way with its whole cost, the cheapest that works, a list to choose another from, and which is taken. */
+  #decisionRows(decision: Decision): (Content | undefined)[][] {
+    const { owner, first, amounts, among } = decision
     const taken = this.#placed.get(owner)
     const unit = this.#placed.get(amounts[0]?.id ?? '')?.laid.unit ?? ''
-    const here = (formula: (s: number) => string, style: Style) =>
-      this.scenarios.map((_, s) => (among.scenarios.has(s) ? { formula: formula(s), style } : undefined))
-    const number = first + amounts.length
-    const labels = `$B$${first + 1}:$B$${number}`
+    const here = (content: (s: number) => Content, otherwise?: Content) =>
+      this.scenarios.map((_, s) => (among.scenarios.has(s) ? content(s) : otherwise))
+    const column = (s: number): string => {
+      const letters = columnLetters(FIRST_VALUE + s)
+      return `${letters}${first + 1}:${letters}${first + amounts.length}`
+    }
     return [
       [],
       sectionRow(`${waysOf[owner] ?? taken?.laid.label ?? owner}, each with its whole cost`),
       ...amounts.map(({ id, label, formula }) => [
         { text: id, style: note },
-        { text: label.split(': ').at(-1) ?? label, style: wrapped },
-        ...here((s) => inColumn(formula, s, 'Scenarios'), { format: COST_OR_NEVER }),
+        { text: nameOfWay(label), style: wrapped },
+        ...here((s) => ({ formula: inColumn(formula, s, 'Scenarios'), style: { format: COST_OR_NEVER } })),
         { text: unit, style: unitStyle },
       ]),
       [
+        undefined,
+        { text: CHEAPEST, style: wrapped },
+        ...here((s) => ({ formula: `MATCH(MIN(${column(s)}),${column(s)},0)`, style: plain })),
+        { text: 'number in this list', style: unitStyle },
+      ],
+      [
         { text: owner, style: note },
-        { text: 'The cheapest that works: its number in this list', style: wrapped },
-        ...here(
-          (s) => `${sheetPrefix(taken?.laid.sheet ?? '')}${address(FIRST_VALUE + s, taken?.row ?? 0)}`,
-          plain,
-        ),
+        { text: 'Which to take: choose from the list', style: wrapped },
+        ...here((s) => ({ text: this.#named(owner, s) ?? CHEAPEST, style: listStyle }), {
+          text: 'stated by the scenario',
+          style: note,
+          lines: 3,
+        }),
       ],
       [
         undefined,
-        { text: 'Which that is', style: { font: 'bold' } },
-        ...here((s) => `INDEX(${labels},${address(FIRST_VALUE + s, number)})`, {
-          font: 'bold',
-          fill: 'band',
-          wrap: true,
-        }).map((content) => content && { ...content, lines: 3 }),
+        { text: 'Which is taken', style: { font: 'bold' } },
+        ...here((s) => ({
+          formula: `INDEX(${namesOf(decision)},${sheetPrefix(taken?.laid.sheet ?? '')}${address(FIRST_VALUE + s, taken?.row ?? 0)})`,
+          style: { font: 'bold', fill: 'band', wrap: true },
+          lines: 3,
+        })),
       ],
     ]
+  }
+
+  /** The way that an input value names for a decision of a scenario. */
+  #named(owner: string, s: number): string | undefined {
+    const name = this.scenarios[s]?.name
+    const fitting = (this.options.inputValues ?? []).filter(
+      ({ id, scenario }) => id === owner && (scenario === undefined || scenario === name),
+    )
+    return fitting.at(-1)?.value.toString()
+  }
+
+  /** Cells of the sheet Scenarios in which a way can be named, and the cells with the names. */
+  #lists(): { range: string; texts: string; cheapest: string }[] {
+    return this.#decisions.flatMap((decision) => {
+      const { first, amounts, among } = decision
+      const row = keptRow(decision)
+      const cheapest = `$B$${first + amounts.length + 1}`
+      return runs([...among.scenarios].toSorted((a, b) => a - b)).map(([from, to]) => ({
+        range: `${address(FIRST_VALUE + from, row)}:${address(FIRST_VALUE + to, row)}`,
+        texts: `$B$${first + 1}:${cheapest}`,
+        cheapest,
+      }))
+    })
   }
 
   /** Rows of one kind from another sheet below one another, for reading and for a chart; gives back where they are. */
@@ -558,7 +606,7 @@ class WorkbookWriter {
       rows: [
         ...titleRows(
           'Choices and numbers of the rules',
-          'Fixed when this file was written. To change a choice, have the program write the file anew.',
+          `Fixed when this file was written: have the program write it anew to change one.${this.#decisions.length > 0 ? ' The carriage can be chosen on Scenarios.' : ''}`,
         ),
         headings('Id', 'What it is', ...scenarios.map((s) => s.name)),
         [
@@ -637,7 +685,10 @@ class WorkbookWriter {
             style: { font: 'bold' },
           },
         ],
-        labelled('Inputs changed', { formula: total('C'), style: plain }),
+        labelled('Inputs and choices changed', {
+          formula: [total('C'), ...this.#lists().map(chosenCount)].join('+'),
+          style: plain,
+        }),
         labelled('A figure is the same that is this near', { number: 1e-9, style: { format: '0E+00' } }),
         labelled('and this share of itself', { number: 1e-12, style: { format: '0E+00' } }),
         [
@@ -697,7 +748,19 @@ const waysOf: Readonly<Record<string, string>> = {
 /** An amount that carries the mark of a way that does not work is no amount. */
 const COST_OR_NEVER = '[>=1000000000]"does not work";#,##0.00'
 
-const endOfDecision = ({ first, amounts }: Decision): number => first + amounts.length + 2
+/** What stands in the list of ways for the decision that the model takes. */
+const CHEAPEST = 'The cheapest that works'
+const listStyle: Style = { font: 'input', fill: 'input', border: 'thin', wrap: true, unlocked: true }
+
+const isDecision = (id: string): boolean => /(^|\.)taken$/.test(id)
+const nameOfWay = (label: string): string => label.split(': ').at(-1) ?? label
+/** Below the ways stand the cheapest, the one that somebody names, and the one taken. */
+const keptRow = ({ first, amounts }: Decision): number => first + amounts.length + 1
+const endOfDecision = (decision: Decision): number => keptRow(decision) + 2
+const namesOf = ({ first, amounts }: Decision): string => `$B$${first + 1}:$B$${first + amounts.length}`
+/** How many cells of a list name a way. */
+const chosenCount = ({ range, cheapest }: { range: string; cheapest: string }): string =>
+  `COUNTIF(Scenarios!${range},"?*")-COUNTIF(Scenarios!${range},Scenarios!${cheapest})`
 
 const reference = (sheet: string, row: number): Reference => {
   const prefix = sheetPrefix(sheet)
