@@ -45,7 +45,7 @@ function changesOf(move: Move, ids: readonly string[], every: number): { id: str
   })
 }
 
-const rounds = [
+const rounds: readonly (readonly [title: string, every: number, carriages?: readonly string[]])[] = [
   ['as written', 0],
   ['with every seventh input changed', 7],
   ['with nearly every input changed', 1],
@@ -55,7 +55,7 @@ const rounds = [
     5,
     ['45G1', 'groupage', 'L5G1'],
   ],
-] as const
+]
 
 describe.each(DEMOS)('the workbook of %s', async (household) => {
   const move = await openDemo(household)

@@ -117,7 +117,7 @@ export function loops(
 ): void {
   const cent = (v: number): number => Math.round(v * 100) / 100
   const [survey, density, usable, box20, box40, box40High, sharePrice, haulage, shuttle, wage, duty, broker] =
-    x as readonly Float64Array[] as Float64Array[] & { length: 12 }
+    x
   const [carriage, importer, freights, totals] = out as [
     Float64Array,
     Float64Array,
