@@ -67,7 +67,8 @@ describe.each(DEMOS)('the workbook of %s', async (household) => {
     )
     // The model decides nothing here: the carriage is stated, as by a scenario or --set.
     const model = plans.map((plan, s): ReadonlyMap<string, Cell<Decimal>> => {
-      const stated = chosen[s] === undefined ? [] : [{ id: 'transport', value: chosen[s] }]
+      const id = chosen[s]
+      const stated = id === undefined ? [] : [{ id: 'transport', value: id }]
       const inputs = value(withChanges(plan.inputs, [...changes, ...stated]))
       return planSheet(exact, inputs, move.household, move.reference).cells
     })
@@ -77,7 +78,13 @@ describe.each(DEMOS)('the workbook of %s', async (household) => {
         ? []
         : [{ id: 'transport.taken', value: label, scenario: scenarios[s]?.name ?? '' }]
     })
-    return { title, changes, model, bytes: workbook(scenarios, { inputValues: [...changes, ...named] }) }
+    return {
+      title,
+      changes,
+      model,
+      named,
+      bytes: workbook(scenarios, { inputValues: [...changes, ...named] }),
+    }
   })
   const agrees = (grids: Recalculated | undefined, { changes, model }: (typeof books)[number]) => {
     expect(differences(grids ?? new Map(), model)).toEqual([])
@@ -94,7 +101,8 @@ describe.each(DEMOS)('the workbook of %s', async (household) => {
   it.runIf(household === 'valparaiso-gdynia')(
     'chooses another container where the changed inputs make another one cheapest',
     () => {
-      const taken = books.map(({ model }) =>
+      const left = books.filter(({ named }) => named.length === 0)
+      const taken = left.map(({ model }) =>
         model.map((cells) => cells.get('transport.taken')?.value.toString()).join(),
       )
       expect(new Set(taken).size).toBeGreaterThan(1)
