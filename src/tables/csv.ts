@@ -1,17 +1,11 @@
 import type { z } from 'zod'
-import { factsOf } from './fields.js'
+import { type CellReading, type Column, columnReaders } from './cells.js'
+import { type CsvFile, type Grid, gridOf, withoutTrailing } from './grid.js'
 import { slipOf, suggestion } from './nearest.js'
 import { isUnlikely, type Problem, type Read, short } from './problem.js'
-import { delimiterOf, type SplitRow, splitRows } from './split.js'
-import { mayBeThousands, numberReadings } from './written.js'
+import type { SplitRow } from './split.js'
 
-/** A file's name, as messages show it, and its text. */
-export interface CsvFile {
-  readonly file: string
-  readonly text: string
-  /** How its bytes were read, where that was not UTF-8 and the reader should know. */
-  readonly encoding?: string
-}
+export { type CsvFile, type Grid, gridOf, readGrid } from './grid.js'
 
 /** Where a row stands, so that a later check can still say where it went wrong. */
 export interface Place {
@@ -20,92 +14,6 @@ export interface Place {
 }
 
 export type Row<S extends z.ZodObject> = z.output<S> & { readonly place: Place }
-
-/** The cells of a file before any of them is read: header, then rows, each with its line. */
-export interface Grid {
-  readonly header: readonly string[]
-  readonly rows: readonly SplitRow[]
-  readonly decimalComma: boolean
-  readonly delimiter: string
-  readonly headerLine: number
-}
-
-interface GridReading {
-  readonly grid?: Grid
-  readonly problems: readonly Problem[]
-}
-
-/** Lines before the header: remarks, and what a spreadsheet program says of its separator. */
-const REMARK = /^\s*"?#|^sep=.$/i
-
-/**
- * Splits a CSV text into cells. Takes comma, semicolon or tab; a byte order mark; CRLF or LF; quoted newlines;
- * and, before the header, lines that start with `#`, of which `# decimal: comma` says how numbers are written.
- * A spreadsheet program saves such a line with quotation marks or with a separator for each empty cell.
- */
-export function readGrid(csv: CsvFile): Read<Grid> {
-  const { grid, problems } = gridOf(csv)
-  return grid && problems.length === 0 ? { ok: true, value: grid } : { ok: false, problems }
-}
-
-/** The same, with whatever rows can be read where a quotation mark is astray. */
-export function gridOf({ file, text: asStored }: CsvFile): GridReading {
-  const bare = asStored.startsWith('\uFEFF') ? asStored.slice(1) : asStored
-  const text = bare.includes('\r') ? bare.replace(/\r\n?/g, '\n') : bare
-  let decimalComma = false
-  let headerLine = 1
-  let start = 0
-  while (start < text.length) {
-    const end = text.indexOf('\n', start)
-    const line = text.slice(start, end < 0 ? text.length : end)
-    if (line.trim() !== '' && !REMARK.test(line)) break
-    decimalComma ||= saysDecimalComma(line)
-    start = end < 0 ? text.length : end + 1
-    headerLine += 1
-  }
-  if (start >= text.length) {
-    const problem = { file, line: 1, column: 'header', found: '', expected: 'a line that names the columns' }
-    const fix = 'Start from the template of this file (quaybook new).'
-    return { problems: [{ ...problem, fix }] }
-  }
-  const body = text.slice(start)
-  const delimiter = delimiterOf(body)
-  const { rows, stray } = splitRows(body, delimiter, headerLine)
-  const lines = stray.length > 0 ? body.split('\n') : []
-  const problems = stray.map((line) => ({
-    file,
-    line,
-    column: 'line',
-    found: short(lines[line - headerLine] ?? ''),
-    expected: 'a cell whose quotation marks open and close',
-    fix: 'Put quotation marks around the whole cell and double those inside it.',
-  }))
-  const [head, ...rest] = rows
-  const header = withoutTrailing(head?.cells ?? [])
-  return {
-    problems,
-    grid: {
-      header,
-      rows: rest,
-      decimalComma,
-      delimiter,
-      headerLine: head?.line ?? headerLine,
-    },
-  }
-}
-
-/** Linear whatever the line: a pattern that may begin its blanks anywhere takes minutes over a line of blanks. */
-function saysDecimalComma(line: string): boolean {
-  if (line.length > 1000) return false
-  const words = line.replace(/[\s"',;]/g, '').toLowerCase()
-  return words === '#decimal:comma'
-}
-
-function withoutTrailing(cells: readonly string[]): readonly string[] {
-  let end = cells.length
-  while (end > 1 && cells[end - 1] === '') end -= 1
-  return end === cells.length ? cells : cells.slice(0, end)
-}
 
 /** A table as far as it can be read. */
 export interface TableReading<S extends z.ZodObject> {
@@ -143,6 +51,7 @@ export function readRows<S extends z.ZodObject>(csv: CsvFile, schema: S): TableR
   const found = headerOf(csv.file, grid, columns)
   if (!found.usable) return { ...unread, problems: [...torn, ...found.problems] }
   const { at, width } = found
+  const readRow = rowReader(schema, grid, at)
 
   const problems = new Told([...torn, ...found.problems])
   const doubtful = new Set<string>()
@@ -163,27 +72,82 @@ export function readRows<S extends z.ZodObject>(csv: CsvFile, schema: S): TableR
       continue
     }
     if (cells.length > width && withoutTrailing(cells).length > width) wide.push(split)
-    const row: Record<string, unknown> = {}
-    for (let i = 0; i < columns.length; i += 1) {
-      const column = columns[i]
-      if (column === undefined) continue
-      const cell = cells[at[i] ?? -1] ?? ''
-      if (cell !== '') filled += 1
-      const { value, problem } = column.read(cell, grid)
-      row[column.name] = value
-      if (problem === undefined) continue
-      // A column that must be there and is not is told once, of the header.
-      if (at[i] !== -1) problems.add({ ...place, column: column.name, found: short(cell), ...problem })
-      if (problem.kind !== 'unlikely' && !problems.tooMany) doubtful.add(cellKey(place, column.name))
+    const read = readRow(cells, place)
+    filled += read.filled
+    for (const { column, cell, told, problem } of read.problems) {
+      if (told) problems.add({ ...place, column, found: short(cell), ...problem })
+      if (problem.kind !== 'unlikely' && !problems.tooMany) doubtful.add(cellKey(place, column))
     }
-    row.place = place
-    rows.push(row as Row<S>)
+    rows.push(read.row as Row<S>)
   }
   if (wide.length > 0) problems.add(tooWide(csv.file, wide, width))
   // What rests on so many cells that could not be read is not worth checking further.
   const rest = problems.tooMany ? { rows: [], whole: false } : { rows, whole: true }
   return { ...rest, problems: problems.list(), doubtful, filled }
 }
+
+interface RowReading {
+  readonly row: { readonly place: Place }
+  readonly filled: number
+  readonly problems: readonly {
+    readonly column: string
+    readonly cell: string
+    /** A column that must be there and is not is told once, of the header. */
+    readonly told: boolean
+    readonly problem: NonNullable<CellReading['problem']>
+  }[]
+}
+
+/** What rows were read as, by their cells, for the last way in which a file of these columns was written. */
+const known = new WeakMap<z.ZodObject, { way: string; readings: WeakMap<readonly string[], RowReading> }>()
+
+/**
+ * Reads rows of a table, each only once: the rows of a grid keep their cells while somebody edits other rows.
+ *
+ * @param at where each column of the schema stands
+ */
+function rowReader(schema: z.ZodObject, grid: Grid, at: readonly number[]) {
+  const columns = columnReaders(schema)
+  const way = JSON.stringify([at, grid.decimalComma, grid.delimiter])
+  const before = known.get(schema)
+  const { readings } =
+    before?.way === way ? before : { readings: new WeakMap<readonly string[], RowReading>() }
+  known.set(schema, { way, readings })
+  return (cells: readonly string[], place: Place): RowReading => {
+    const known = readings.get(cells)
+    if (known?.row.place.file === place.file && known.row.place.line === place.line) return known
+    const reading = known
+      ? { ...known, row: { ...known.row, place } }
+      : readCells(columns, cells, at, grid, place)
+    readings.set(cells, reading)
+    return reading
+  }
+}
+
+function readCells(
+  columns: readonly Column[],
+  cells: readonly string[],
+  at: readonly number[],
+  grid: Grid,
+  place: Place,
+): RowReading {
+  const row: Record<string, unknown> = {}
+  const problems: RowReading['problems'][number][] = []
+  let filled = 0
+  for (let i = 0; i < columns.length; i += 1) {
+    const column = columns[i]
+    if (column === undefined) continue
+    const cell = cells[at[i] ?? -1] ?? ''
+    if (cell !== '') filled += 1
+    const { value, problem } = column.read(cell, grid)
+    row[column.name] = value
+    if (problem !== undefined) problems.push({ column: column.name, cell, told: at[i] !== -1, problem })
+  }
+  row.place = place
+  return { row: row as unknown as RowReading['row'], filled, problems: problems.length > 0 ? problems : NONE }
+}
+
+const NONE: RowReading['problems'] = []
 
 /** The problems of one file: the first of each column one by one, further ones counted. */
 class Told {
@@ -220,72 +184,6 @@ class Told {
 
 const TOLD_OF_A_COLUMN = 500
 const TOLD_OF_A_FILE = 1000
-
-export interface CellReading {
-  readonly value: unknown
-  readonly problem?: Pick<Problem, 'expected' | 'fix' | 'kind'>
-}
-
-export interface Column {
-  readonly name: string
-  readonly required: boolean
-  read(cell: string, written?: Written): CellReading
-}
-
-/** What of a file decides how its numbers are read. */
-export type Written = Pick<Grid, 'decimalComma' | 'delimiter'>
-
-/**
- * The columns of a schema, each with a memory of the cells it has read: most columns of a long file repeat a few
- * words, and a word need be understood once.
- */
-export function columnReaders(schema: z.ZodObject): readonly Column[] {
-  return Object.entries(schema.shape).map(([name, field]) => {
-    const type = field as z.ZodType
-    const facts = factsOf(type)
-    const seen = new Map<string, CellReading>()
-    const stand = (): unknown => {
-      const blank = type.safeParse('')
-      if (blank.success) return blank.data
-      const example = type.safeParse(facts.example)
-      return example.success ? example.data : undefined
-    }
-    const understand = (cell: string, written?: Written): CellReading => {
-      const decimalComma = written?.decimalComma === true
-      const number = facts.kind === 'number' && cell !== ''
-      const readings = number ? numberReadings(cell, decimalComma) : []
-      if (readings.length > 1) {
-        const expected = 'a number that can be read in one way'
-        const fix = `Write ${readings.join(' or ')}, whichever is meant${decimalComma ? '' : ', or put "# decimal: comma" in the first line of the file'}.`
-        return { value: stand(), problem: { expected, fix } }
-      }
-      const read = type.safeParse(readings[0] ?? cell)
-      if (!read.success) {
-        const [issue] = read.error.issues
-        const fix = (issue as { params?: { fix?: string } } | undefined)?.params?.fix ?? ''
-        return { value: stand(), problem: { expected: issue?.message ?? 'something else', fix } }
-      }
-      if (number && written?.delimiter === ';' && !decimalComma && mayBeThousands(cell)) {
-        const expected = `${Number(cell)} or ${cell.replace('.', '')}`
-        const fix = `It is read as ${Number(cell)}: write the one that is meant.`
-        return { value: read.data, problem: { expected, fix, kind: 'unlikely' } }
-      }
-      return { value: read.data }
-    }
-    return {
-      name,
-      required: facts.required === true,
-      read(cell, written) {
-        let reading = seen.get(cell)
-        if (reading === undefined) {
-          reading = understand(cell, written)
-          seen.set(cell, reading)
-        }
-        return reading
-      },
-    }
-  })
-}
 
 function tooWide(file: string, wide: readonly SplitRow[], width: number): Problem {
   const [first] = wide

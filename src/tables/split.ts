@@ -6,6 +6,16 @@ export interface SplitRow {
   readonly cells: readonly string[]
 }
 
+/** A text and what it was split into. */
+export interface Split {
+  readonly text: string
+  readonly delimiter: string
+  readonly firstLine: number
+  readonly rows: readonly SplitRow[]
+  /** The first line of each row with a quotation mark astray. */
+  readonly stray: readonly number[]
+}
+
 /** After so many rows with a quotation mark astray nobody reads on, and neither do we. */
 const MOST_STRAY = 100
 
@@ -18,13 +28,8 @@ const MOST_STRAY = 100
  *
  * @param text with \n alone at the ends of lines
  * @param firstLine the number of the first line of `text`
- * @returns the rows, and the first line of each row with a quotation mark astray
  */
-export function splitRows(
-  text: string,
-  delimiter: string,
-  firstLine: number,
-): { readonly rows: readonly SplitRow[]; readonly stray: readonly number[] } {
+export function splitRows(text: string, delimiter: string, firstLine: number): Split {
   const rows: SplitRow[] = []
   const stray: number[] = []
   let rest = text
@@ -62,7 +67,68 @@ export function splitRows(
       line += 1
     }
   }
-  return { rows, stray }
+  return { text, delimiter, firstLine, rows, stray }
+}
+
+/**
+ * The same for a text of which an earlier state was split: only the rows that an edit has touched are split again, the
+ * others keep their cells. A row begins outside quotation marks, so that what stands before or behind it changes
+ * nothing in it.
+ */
+export function splitAgain(text: string, delimiter: string, firstLine: number, before?: Split): Split {
+  const anew = () => splitRows(text, delimiter, firstLine)
+  if (!before || before.stray.length > 0) return anew()
+  if (before.delimiter !== delimiter || before.firstLine !== firstLine) return anew()
+  const { rows } = before
+  const starts = lineStarts(before.text)
+  const startOf = ({ line }: SplitRow) => starts[line - firstLine] ?? 0
+  const same = sameAtStart(text, before.text)
+  const first = rows.findLastIndex((row) => startOf(row) <= same)
+  const from = rows[first]
+  if (!from) return anew()
+  const sameEnd = sameAtEnd(text, before.text, Math.min(text.length, before.text.length) - startOf(from))
+  // The line end before the row has to be the same too.
+  const behind = rows.findIndex((row, i) => i > first && startOf(row) > before.text.length - sameEnd)
+  const to = behind < 0 ? undefined : rows[behind]
+  const end = to ? text.length - (before.text.length - startOf(to)) : text.length
+  const edited = splitRows(text.slice(startOf(from), end), delimiter, from.line)
+  if (edited.stray.length > 0) return anew()
+  const moved = to ? from.line + linesOf(edited.text) - to.line : 0
+  const rest = to ? rows.slice(behind) : []
+  return {
+    text,
+    delimiter,
+    firstLine,
+    rows: [
+      ...rows.slice(0, first),
+      ...edited.rows,
+      ...(moved === 0 ? rest : rest.map(({ line, cells }) => ({ line: line + moved, cells }))),
+    ],
+    stray: [],
+  }
+}
+
+function lineStarts(text: string): number[] {
+  const starts = [0]
+  for (let at = text.indexOf('\n'); at >= 0; at = text.indexOf('\n', at + 1)) starts.push(at + 1)
+  return starts
+}
+
+const linesOf = (text: string): number => lineStarts(text).length - 1
+
+/** How many characters two texts share at their start. */
+function sameAtStart(a: string, b: string): number {
+  const most = Math.min(a.length, b.length)
+  let at = 0
+  while (at < most && a.charCodeAt(at) === b.charCodeAt(at)) at += 1
+  return at
+}
+
+/** How many characters, at most `most`, two texts share at their end. */
+function sameAtEnd(a: string, b: string, most: number): number {
+  let at = 0
+  while (at < most && a.charCodeAt(a.length - 1 - at) === b.charCodeAt(b.length - 1 - at)) at += 1
+  return at
 }
 
 /** A text without so many lines at its start. */

@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs'
 import fc from 'fast-check'
 import { describe, expect, it, test } from 'vitest'
 import type { z } from 'zod'
-import { readGrid, readTable } from '../../src/tables/csv.js'
+import { readGrid, readRows, readTable } from '../../src/tables/csv.js'
 import {
   exchangeColumns,
   inventoryColumns,
@@ -136,6 +136,55 @@ describe('what the reader takes care of', () => {
   it('refuses a point between thousands in a file with decimal commas: 1.200 is not 1.2', () => {
     const text = '# decimal: comma\nfrom;to;rate;on\nEUR;CLP;1.200;2026-11-20\n'
     expect(readTable({ file: 'exchange.csv', text }, exchangeColumns).ok).toBe(false)
+  })
+})
+
+describe('a file that is read again after an edit', () => {
+  const lines = textOf('broken/cells.csv').split('\n')
+  const read = (file: string, text: string) => {
+    const { rows, problems, doubtful, filled } = readRows({ file, text }, inventoryColumns)
+    return JSON.parse(
+      JSON.stringify({ rows, problems, doubtful: [...doubtful], filled }).replaceAll(file, 'F'),
+    )
+  }
+
+  it('reads as if it had been new, problems and lines too, whatever row was edited, added or taken away', () => {
+    lines.forEach((line, i) => {
+      const edits = [
+        lines.with(i, line.replace(/,[^,]*,/, ',7,')),
+        lines.toSpliced(i, 1),
+        lines.toSpliced(i, 0, '', 'Z9,Loft,"two\nlines",1'),
+      ]
+      for (const [k, edited] of edits.entries()) {
+        read('inventory.csv', lines.join('\n'))
+        const text = edited.join('\n')
+        expect(read('inventory.csv', text)).toEqual(read(`new-${i}-${k}.csv`, text))
+      }
+    })
+  })
+
+  it('keeps the rows that were left alone', () => {
+    const plain = textOf('plain/inventory.csv')
+    const rows = (text: string) => readRows({ file: 'inventory.csv', text }, inventoryColumns).rows
+    const before = rows(plain)
+    const after = rows(plain.replace('Sea charts', 'Charts'))
+    expect(after.map((row, i) => row === before[i])).toEqual(
+      before.map(({ item }) => !item.startsWith('Sea charts')),
+    )
+  })
+
+  it('reads a cell by the way its own file writes numbers', () => {
+    const rates = (head: string, mark: string) =>
+      readTable(
+        {
+          file: 'exchange.csv',
+          text: `${head}${['from', 'to', 'rate', 'on'].join(mark)}\nEUR${mark}USD${mark}1.100${mark}2026-11-20`,
+        },
+        exchangeColumns,
+      )
+    expect(rates('', ',').ok).toBe(true)
+    expect(rates('# decimal: comma\n', ';').ok).toBe(false)
+    expect(rates('', ',').ok).toBe(true)
   })
 })
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, it, test } from 'vitest'
-import { delimiterOf, splitRows } from '../../src/tables/split.js'
+import { delimiterOf, splitAgain, splitRows } from '../../src/tables/split.js'
 
 const cell = fc.string({ maxLength: 8, unit: fc.constantFrom('a', 'é', '"', ',', ';', '\n', ' ', '1') })
 /** A cell as a program writes it: in quotation marks where it must be. */
@@ -18,11 +18,28 @@ it('reads what programs write: the cells, and the line each row begins in', () =
         const meant = table
           .map((row, i) => ({ line: lineOf(i), cells: row.map((c) => c.trim()) }))
           .filter(({ cells }) => cells.some((c) => c !== ''))
-        expect(splitRows(records.join('\n'), mark, 5)).toEqual({ rows: meant, stray: [] })
+        expect(splitRows(records.join('\n'), mark, 5)).toMatchObject({ rows: meant, stray: [] })
       },
     ),
     { numRuns: 500, seed: 20261126 },
   )
+})
+
+const texts = fc.string({ maxLength: 40, unit: fc.constantFrom('a', '"', ',', '\n', '\n', ' ', '1') })
+
+it('splits an edited text as if it had never seen the earlier one, and keeps the cells of other rows', () => {
+  fc.assert(
+    fc.property(texts, fc.nat(40), fc.nat(8), texts, (text, at, removed, inserted) => {
+      const before = splitRows(text, ',', 3)
+      const after = text.slice(0, at) + inserted + text.slice(at + removed)
+      expect(splitAgain(after, ',', 3, before)).toEqual(splitRows(after, ',', 3))
+    }),
+    { numRuns: 3000, seed: 20261126 },
+  )
+  const before = splitRows('a,b\nc,d\n"e\nf",g\nh,i', ',', 1)
+  const { rows } = splitAgain('a,b\nc,"d\nd"\n"e\nf",g\nh,i', ',', 1, before)
+  expect(rows.map(({ line }) => line)).toEqual([1, 2, 4, 6])
+  expect([0, 2, 3].map((i) => rows[i]?.cells === before.rows[i]?.cells)).toEqual([true, true, true])
 })
 
 it('gives every row the line its first cell stands in', () => {
@@ -34,7 +51,7 @@ test.each([
   ['32" screen,1', ['32" screen', '1'], 'a mark inside a cell is text'],
   ['a, "b, c" ,d', ['a', 'b, c', 'd'], 'blanks around a quoted cell'],
 ])('%s: %j, %s', (text, cells) => {
-  expect(splitRows(text, ',', 1)).toEqual({ rows: [{ line: 1, cells }], stray: [] })
+  expect(splitRows(text, ',', 1)).toMatchObject({ rows: [{ line: 1, cells }], stray: [] })
 })
 
 test.each([

@@ -1,5 +1,6 @@
 import { z } from 'zod'
-import { type CsvFile, cellKey, columnReaders, gridOf, readRows } from '../csv.js'
+import { columnReaders } from '../cells.js'
+import { type CsvFile, cellKey, gridOf, readRows } from '../csv.js'
 import { optional, text } from '../fields.js'
 import { type HouseholdFacts, householdFacts } from '../household-columns.js'
 import { suggestion } from '../nearest.js'
