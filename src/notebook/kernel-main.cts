@@ -14,6 +14,7 @@ import util = require('node:util')
 import workerThreads = require('node:worker_threads')
 import type ts = require('typescript')
 import type zeromq = require('zeromq')
+import renewal = require('./kernel-renewal.cjs')
 
 type Content = Record<string, unknown>
 type WriteStream = (name: 'stdout' | 'stderr', text: string) => void
@@ -39,7 +40,7 @@ interface Reply {
   status: string
 }
 interface Handler {
-  readonly execCount: number
+  execCount: number
   handleKernel(): { language_info: { version: string } }
   handleExecute(request: ExecuteRequest, stream: WriteStream, display: WriteDisplay): Promise<Reply>
   handleExecuteImpl(request: ExecuteRequest, stream: WriteStream, display: WriteDisplay): Promise<unknown>
@@ -61,13 +62,18 @@ interface Diagnostic {
   readonly fileName?: string
 }
 interface Converter {
-  convert(declared: string, code: string): { readonly diagnostics: readonly Diagnostic[] }
+  convert(
+    declared: string,
+    code: string,
+  ): { readonly diagnostics: readonly Diagnostic[]; readonly sideOutputs?: unknown }
+  addModule(...parts: unknown[]): unknown
   inspect(declared: string, code: string, position: number): unknown
 }
 interface Converters {
   readonly node: Converter
 }
 interface Executor {
+  reset(): void
   inspect(code: string, position: number): unknown
 }
 interface TslabConsole {
@@ -247,14 +253,54 @@ let printed: unknown[][] = []
 
 const createExecutor = executor.createExecutor
 executor.createExecutor = (root, converters, console) => {
-  const made = createExecutor(root, withCheck(converters), {
+  const made = createExecutor(root, watched(withCheck(converters)), {
     log: console.log,
     error: (...parts) => {
       printed.push(parts)
     },
   })
   answerChecks(made)
+  answerRenewals(made)
   return made
+}
+
+// ---- As new for the next notebook -----------------------------------------------------------------------
+// A compiler that has read the types costs seconds, so the runner asks whether the notebook that is done has left
+// anything behind. What tslab keeps of its cells is dropped; modules and files that it imported cannot be.
+let keptSomething = false
+let atStart: ReturnType<typeof renewal.standing> | undefined
+let jupyterHandler: Handler | undefined
+
+function watched(converters: Converters): Converters {
+  const { node } = converters
+  const watching: Converter = {
+    ...node,
+    convert(declared, code) {
+      const converted = node.convert(declared, code)
+      const { importedFiles } = typescript.preProcessFile(code, true, true)
+      if (converted.sideOutputs || !importedFiles.every(({ fileName }) => renewal.isStateless(fileName)))
+        keptSomething = true
+      return converted
+    },
+    addModule(...parts) {
+      keptSomething = true
+      return node.addModule(...parts)
+    },
+  }
+  return Object.create(converters, { node: { value: watching } }) as Converters
+}
+
+function answerRenewals(made: Executor): void {
+  if (!ownedByRunner) return
+  process.on('message', async (asked: { readonly renew?: unknown }) => {
+    if (typeof asked?.renew !== 'string' || !atStart) return
+    await untilRejectionsAreKnown()
+    const left = keptSomething ? 'a module with a state of its own' : renewal.leftBehind(atStart)
+    const isNew = left === undefined && strays.length === 0
+    made.reset()
+    if (jupyterHandler) jupyterHandler.execCount = 0
+    process.send?.({ renewed: asked.renew, isNew, left })
+  })
 }
 
 // ---- What the compiler says of a cell that is not run --------------------------------------------------
@@ -280,9 +326,10 @@ function withCheck(converters: Converters): Converters {
 
 function answerChecks(made: Executor): void {
   if (!ownedByRunner) return
-  process.on('message', (asked: { readonly check?: unknown; readonly id?: unknown }) => {
-    if (typeof asked?.check !== 'string') return
-    const { code, insertions } = expandShorthand(asked.check)
+  process.on('message', (asked: { readonly check?: unknown; readonly code?: unknown }) => {
+    const written = asked?.code
+    if (typeof asked?.check !== 'string' || typeof written !== 'string') return
+    const { code, insertions } = expandShorthand(written)
     checked = []
     try {
       made.inspect(code, CHECK)
@@ -295,11 +342,11 @@ function answerChecks(made: Executor): void {
         const line = start.line + 1
         return {
           line,
-          column: columnAsWritten(asked.check as string, insertions, line, start.character + 1),
+          column: columnAsWritten(written, insertions, line, start.character + 1),
           text: messageText,
         }
       })
-    process.send?.({ checked: asked.id, problems })
+    process.send?.({ checked: asked.check, problems })
   })
   // Listening alone must not keep a kernel alive that has been told to end.
   process.channel?.unref()
@@ -369,6 +416,8 @@ const handler = jupyter.JupyterHandlerImpl.prototype
 const { handleExecute, handleExecuteImpl, handleKernel } = handler
 
 handler.handleKernel = function () {
+  jupyterHandler = this
+  atStart ??= renewal.standing()
   const reply = handleKernel.call(this)
   reply.language_info.version = typescript.version
   return reply
@@ -481,7 +530,9 @@ server.close = function () {
 // features it calls experimental (require() of ES modules was one) changes with its version.
 process.removeAllListeners('warning')
 process.on('warning', (warning) => {
-  if (warning.name !== 'ExperimentalWarning') process.stderr.write(`${warning.name}: ${warning.message}\n`)
+  if (warning.name === 'ExperimentalWarning') return
+  process.stderr.write(`${warning.name}: ${warning.message}\n`)
+  keptSomething = true // it is said once in a process, and the next notebook may have to say it too
 })
 
 // ---- Children of a cell --------------------------------------------------------------------------------

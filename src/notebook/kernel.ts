@@ -353,18 +353,38 @@ export class Kernel {
    * @returns the places it does not accept; none while a cell keeps the kernel from answering
    */
   async check(code: string, timeoutMs = 5_000): Promise<readonly CodeProblem[]> {
+    const told = await this.#ask<{ problems?: readonly CodeProblem[] }>('check', 'checked', timeoutMs, {
+      code,
+    })
+    return told?.problems ?? []
+  }
+
+  /**
+   * Makes the kernel as new: without names, count and outputs of its cells.
+   *
+   * @returns whether it is; a cell that has changed more than that (a global, an open handle, a module of somebody
+   *   else's) leaves a kernel that only `shutdown` is for
+   */
+  async renew(timeoutMs = 2_000): Promise<boolean> {
+    const told = await this.#ask<{ isNew?: boolean }>('renew', 'renewed', timeoutMs)
+    this.#exchanges.clear()
+    this.#displays.clear()
+    return told?.isNew === true
+  }
+
+  /** Asks over the kernel's own channel; undefined where it does not answer in time. */
+  async #ask<T>(question: string, answer: string, timeoutMs: number, more = {}): Promise<T | undefined> {
     const id = randomUUID()
-    const answer = new Deferred<readonly CodeProblem[]>()
-    const hear = (told: unknown): void => {
-      const { checked, problems } = told as { checked?: unknown; problems?: readonly CodeProblem[] }
-      if (checked === id) answer.resolve(problems ?? [])
+    if (this.#ending !== undefined || !this.#child.connected) return undefined
+    const told = new Deferred<T>()
+    const hear = (message: unknown): void => {
+      if ((message as Record<string, unknown>)[answer] === id) told.resolve(message as T)
     }
-    if (this.#ending !== undefined || !this.#child.connected) return []
     this.#child.on('message', hear)
-    this.#child.send({ check: code, id }, () => undefined)
-    const found = await this.#first(answer.promise, timeoutMs)
+    this.#child.send({ [question]: id, ...more }, () => undefined)
+    const found = await this.#first(told.promise, timeoutMs)
     this.#child.off('message', hear)
-    return typeof found === 'string' ? [] : found
+    return found === 'gone' || found === 'late' ? undefined : found
   }
 
   /** Interrupts the running cell by signal; the kernel goes on unless the cell refuses. */

@@ -1,4 +1,4 @@
-// Runs notebooks from top to bottom, each in a kernel of its own, and writes what came out.
+// Runs notebooks from top to bottom, each in a kernel of its own or one that is as new, and writes what came out.
 import { basename, dirname, resolve } from 'node:path'
 import {
   type Cell,
@@ -9,7 +9,7 @@ import {
   textOf,
   writeNotebook,
 } from './format.js'
-import { type ErrorDetail, type Execution, Kernel } from './kernel.js'
+import { type ErrorDetail, type Execution, Kernel, type KernelOptions } from './kernel.js'
 import { KERNEL_METADATA } from './kernelspec.js'
 import { type Parameters, withParameters } from './parameters.js'
 
@@ -78,6 +78,30 @@ async function inTurn<T>(task: () => Promise<T>): Promise<T> {
   }
 }
 
+/** Kernels that notebooks have left as they found them: another one runs there without waiting for the compiler. */
+class Kernels {
+  #idle: { readonly kernel: Kernel; readonly workingDir: string }[] = []
+
+  async take(options: KernelOptions): Promise<Kernel> {
+    const at = this.#idle.findIndex(({ workingDir }) => workingDir === options.workingDir)
+    const [known] = at < 0 ? [] : this.#idle.splice(at, 1)
+    if (known && known.kernel.ending === undefined) return known.kernel
+    // An idle kernel of another folder would be one too many on this machine.
+    await this.close()
+    return Kernel.start(options)
+  }
+
+  /** @param good whether every cell ended as it should */
+  async giveBack(kernel: Kernel, workingDir: string, good: boolean): Promise<void> {
+    if (good && (await kernel.renew())) this.#idle.push({ kernel, workingDir })
+    else await kernel.shutdown()
+  }
+
+  async close(): Promise<void> {
+    await Promise.all(this.#idle.splice(0).map(({ kernel }) => kernel.shutdown()))
+  }
+}
+
 function firstLine(cell: Cell): string {
   return (
     textOf(cell.source)
@@ -143,13 +167,16 @@ function runMetadata(metadata: Notebook['metadata']): Notebook['metadata'] {
 async function execute(
   notebook: Notebook,
   options: RunOptions,
+  kernels: Kernels,
 ): Promise<Omit<NotebookRun, 'input' | 'output'>> {
   const timeoutMs = options.cellTimeoutMs ?? DEFAULT_CELL_MS
   const cells = notebook.cells.map(cleared)
   const executions = new Map<number, Execution>()
   let failure: CellFailure | undefined
-  const kernel = await Kernel.start({
-    workingDir: resolve(options.kernelDir ?? dirname(options.input)),
+  let done = false
+  const workingDir = resolve(options.kernelDir ?? dirname(options.input))
+  const kernel = await kernels.take({
+    workingDir,
     ...(options.startTimeoutMs === undefined ? {} : { startTimeoutMs: options.startTimeoutMs }),
   })
   try {
@@ -169,8 +196,9 @@ async function execute(
       failure = failureOf(cell, at, execution, timeoutMs, kernel)
       break
     }
+    done = failure === undefined
   } finally {
-    await kernel.shutdown()
+    await kernels.giveBack(kernel, workingDir, done)
   }
   const written = cells.map((cell, at) => {
     const execution = executions.get(at)
@@ -191,15 +219,22 @@ async function execute(
  * declared in it, or the kernel does not start.
  */
 export async function runNotebook(options: RunOptions): Promise<NotebookRun> {
+  const [run] = await runNotebooks([options])
+  if (!run) throw new Error('a notebook was neither run nor refused')
+  return run
+}
+
+async function runWith(kernels: Kernels, options: RunOptions): Promise<NotebookRun> {
   const read = await readNotebook(options.input)
   const notebook = withParameters(read, options.parameters ?? {}, options.input)
-  const run = await inTurn(() => execute(notebook, options))
+  const run = await inTurn(() => execute(notebook, options, kernels))
   await writeNotebook(options.output, run.notebook)
   return { input: options.input, output: options.output, ...run }
 }
 
 /**
- * Runs several notebooks, at most two at a time, sharing nothing. Results in the order asked for.
+ * Runs several notebooks, at most two at a time. Results in the order asked for. A kernel runs one after the other as
+ * long as each leaves it as new: none finds a name, a count, a global or an open handle of another.
  *
  * All inputs and parameters are checked before the first kernel starts; throws as runNotebook does.
  */
@@ -207,7 +242,9 @@ export async function runNotebooks(all: readonly RunOptions[]): Promise<Notebook
   for (const options of all) {
     withParameters(await readNotebook(options.input), options.parameters ?? {}, options.input)
   }
-  const settled = await Promise.allSettled(all.map((options) => runNotebook(options)))
+  const kernels = new Kernels()
+  const settled = await Promise.allSettled(all.map((options) => runWith(kernels, options)))
+  await kernels.close()
   return settled.map((result) => {
     if (result.status === 'rejected') throw result.reason
     return result.value

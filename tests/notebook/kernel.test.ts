@@ -296,6 +296,39 @@ describe('a stranger', () => {
   })
 })
 
+it('a kernel is as new again unless a cell has changed what outlives its names', async () => {
+  const kernel = await Kernel.start({ workingDir: folder.path })
+  const run = (code: string) => kernel.execute(code, 60_000)
+  try {
+    await run('const kept = 1')
+    expect(await kernel.renew()).toBe(true)
+    const { executionCount, error } = await run('kept')
+    expect(executionCount).toBe(1)
+    expect(error?.evalue).toContain("Cannot find name 'kept'")
+    for (const [change, undo] of [
+      ['(globalThis as any).kept = 1', 'delete (globalThis as any).kept'],
+      ["process.env.KEPT = '1'", 'delete process.env.KEPT'],
+      ['(Array.prototype as any).kept = 1', 'delete (Array.prototype as any).kept'],
+      [
+        '(globalThis as any).max = Math.max; Math.max = () => 1',
+        'Math.max = (globalThis as any).max; delete (globalThis as any).max',
+      ],
+      ["process.chdir('..')", `process.chdir(${JSON.stringify(folder.path)})`],
+      ["process.on('beforeExit', () => {})", "process.removeAllListeners('beforeExit')"],
+      ['const number = +setInterval(() => {}, 1e6)', 'for (let i = 1; i < 1e4; i += 1) clearInterval(i)'],
+    ] as const) {
+      expect((await run(change)).error).toBeUndefined()
+      expect(await kernel.renew(), change).toBe(false)
+      expect((await run(undo)).error).toBeUndefined()
+      expect(await kernel.renew(), undo).toBe(true)
+    }
+    await run("import { EventEmitter } from 'node:events'\nnew EventEmitter()")
+    expect(await kernel.renew()).toBe(false)
+  } finally {
+    await kernel.shutdown()
+  }
+})
+
 it('a kernel that does not start in time is reported and removed', async () => {
   process.env.TMPDIR = mkdtempSync(join(tmpdir(), 'start-'))
   await expect(Kernel.start({ workingDir: folder.path, startTimeoutMs: 50 })).rejects.toThrow(

@@ -242,6 +242,31 @@ describe('a notebook with a failing cell', () => {
   )
 })
 
+it('notebooks follow each other in a kernel that is as new', async () => {
+  const cells = [
+    "const mine: string = 'text'\nconsole.log(process.pid)",
+    'console.log(mine)',
+    { source: 'theirs', tags: ['raises-exception'] },
+  ]
+  const others = ["const theirs = 'left'\nconst mine = 1\nconsole.log(process.pid)"]
+  const runs = await runNotebooks(
+    [others, others, cells, cells].map((given, i) => ({
+      input: folder.write(`one-${i}.ipynb`, sample(given)),
+      output: place(`one-${i}.out.ipynb`),
+    })),
+  )
+  expect(runs.map(failureText)).toEqual(['', '', '', ''])
+  const pids = runs.map((run) => printed(run, 'c1'))
+  for (const run of runs.slice(2)) {
+    expect(pids.slice(0, 2)).toContain(printed(run, 'c1'))
+    expect(printed(run, 'c2')).toBe('text\n')
+    expect(outputs(run, 'c3')).toMatchObject([{ evalue: "1:1 - Cannot find name 'theirs'." }])
+    expect(run.notebook.cells.map((cell) => cell.cell_type === 'code' && cell.execution_count)).toEqual([
+      1, 2, 3,
+    ])
+  }
+})
+
 it('no kernel folder is left', () => {
   expect(readdirSync(temporary)).toEqual([])
 })
