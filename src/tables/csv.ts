@@ -58,7 +58,7 @@ export function readRows<S extends z.ZodObject>(csv: CsvFile, schema: S): TableR
   const rows: Row<S>[] = []
   let filled = 0
   const wide: SplitRow[] = []
-  for (const split of grid.rows) {
+  for (const split of found.rows) {
     const { line, cells } = split
     const place = { file: csv.file, line }
     if (isTotalRow(cells, columns, at)) {
@@ -216,6 +216,8 @@ interface HeaderReading {
   /** Where each column of the schema stands, misspelt ones under the name that was likely meant; -1: left out. */
   readonly at: readonly number[]
   readonly width: number
+  /** The rows under the header. */
+  readonly rows: readonly SplitRow[]
   readonly usable: boolean
   readonly problems: readonly Problem[]
 }
@@ -244,17 +246,26 @@ function headerOf(file: string, grid: Grid, columns: readonly Column[]): HeaderR
   const enough = Math.min(2, must.length)
   const fits = (cells: readonly string[]) => cells.filter((cell) => exact.has(named(cell))).length
   if (fits(grid.header) < enough) {
-    const below = grid.rows.slice(0, 20).find(({ cells }) => fits(cells) >= enough)
     const found = grid.header.join(' ').trim()
+    const below = grid.rows.slice(0, 20).find(({ cells }) => fits(cells) >= enough)
+    if (below) {
+      const told = problem(
+        found,
+        'the names of the columns in the first line',
+        `Take away what stands above line ${below.line}, or put # before it.`,
+      )
+      const header = withoutTrailing(below.cells)
+      const rows = grid.rows.filter(({ line }) => line > below.line)
+      const under = headerOf(file, { ...grid, header, rows, headerLine: below.line }, columns)
+      return { ...under, problems: [told, ...under.problems] }
+    }
     const some = `${known.slice(0, 6).join(', ')}${known.length > 6 ? ', …' : '.'}`
-    const told = below
-      ? problem(
-          found,
-          'the names of the columns in the first line',
-          `Take away what stands above line ${below.line}, or put # before it.`,
-        )
-      : problem(found, 'a line that names the columns', `Name the columns in the first line: ${some}`)
-    return { at: [], width, usable: false, problems: [told] }
+    const told = problem(
+      found,
+      'a line that names the columns',
+      `Name the columns in the first line: ${some}`,
+    )
+    return { at: [], width, rows: [], usable: false, problems: [told] }
   }
 
   const problems: Problem[] = []
@@ -279,5 +290,5 @@ function headerOf(file: string, grid: Grid, columns: readonly Column[]): HeaderR
     const columns = missing.length > 1 ? 'columns' : 'column'
     problems.push(problem(grid.header.join(','), `the ${columns} ${list}`, `Add ${list} to the header.`))
   }
-  return { at: known.map((name) => meant.indexOf(name)), width, usable: true, problems }
+  return { at: known.map((name) => meant.indexOf(name)), width, rows: grid.rows, usable: true, problems }
 }

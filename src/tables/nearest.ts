@@ -67,9 +67,14 @@ export function suggestion(name: string, all: readonly string[]): string {
   if (known.length === 0) return 'Take it away.'
   if (known.length === 1) return `Did you mean ${short(known[0] ?? '', LONGEST)}?`
   if (known.length === 2) return `Write ${known.map((word) => short(word, LONGEST)).join(' or ')}.`
-  const shown = known
-    .slice(0, 12)
-    .map((word) => short(word, 24))
-    .join(', ')
-  return known.length > 12 ? `Use one of: ${shown}, …` : `Use one of: ${shown}.`
+  // Whole names, because they are there to be copied.
+  const shown: string[] = []
+  let left = 240
+  for (const word of known.slice(0, 12)) {
+    const whole = short(word, LONGEST)
+    left -= whole.length + 2
+    if (left < 0) break
+    shown.push(whole)
+  }
+  return `Use one of: ${shown.join(', ')}${shown.length < known.length ? ', …' : '.'}`
 }

@@ -92,6 +92,30 @@ describe('what is wrong is told once, with what to type', () => {
     if (!told.startsWith('as the header')) expect(found.wrong).toBe(1)
   })
 
+  it('a title hides nothing that is wrong under it', async () => {
+    setCell('inventory.csv', 'take', 'shp')
+    addRow('inventory.csv', 'Total,,,29')
+    write('inventory.csv', `What we own,,\n\n${read('inventory.csv')}`)
+    const found = await check()
+    for (const told of ['line 3', 'Did you mean ship?', 'totals are worked out'])
+      expect(found.text).toContain(told)
+    expect(found.wrong).toBe(3)
+  })
+
+  it('nobody in people.csv is one thing wrong, not one for each thing that somebody owns', async () => {
+    write('people.csv', read('people.csv').split('\n')[0] ?? '')
+    const found = await check()
+    expect(found.text).toContain('at least one person who moves')
+    expect(found.wrong).toBe(1)
+  })
+
+  it('names that may be written are told whole', async () => {
+    addRow('rates.csv', 'cover.premium,,0.02,,,quote')
+    const found = await check()
+    expect(found.text).toMatch(/Use one of: [a-z0-9., -]+, …/)
+    expect(found.text).not.toMatch(/[a-z]…,/)
+  })
+
   it('repeated rates, exchange pairs and scenario inputs, with the line of the first', async () => {
     const rate = 'insured.share,,1.05,,,mine'
     addRow('rates.csv', rate)

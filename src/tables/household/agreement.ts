@@ -128,7 +128,8 @@ export function disagreements(household: Household, ground: Ground): Problem[] {
   // inventory.csv
   const persons = namesOf(people.map((p) => p.person))
   const owner = (place: Place, found: string | undefined) => {
-    if (!unread.has('people.csv')) oneKnown(place, 'owner', found, persons, 'a person of people.csv')
+    if (people.length > 0 && !unread.has('people.csv'))
+      oneKnown(place, 'owner', found, persons, 'a person of people.csv')
   }
   once(inventory, 'line', (l) => l.line, 'a mark of its own')
   const items = namesOf(reference.items.map((i) => i.id))
