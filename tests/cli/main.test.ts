@@ -2,28 +2,14 @@ import { cpSync, existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, wri
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest'
-import { main } from '../../src/cli/main.js'
 import { splitRows } from '../../src/tables/split.js'
+import { run } from './run.js'
 
 let folder: string
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'quaybook-cli-'))
 })
 afterEach(() => rmSync(folder, { recursive: true, force: true }))
-
-async function run(...words: string[]) {
-  let out = ''
-  let err = ''
-  const code = await main(words, {
-    out: (text) => {
-      out += `${text}\n`
-    },
-    err: (text) => {
-      err += `${text}\n`
-    },
-  })
-  return { code, out, err }
-}
 
 describe('quaybook', () => {
   it('lists its commands, and for each its options', async () => {

@@ -3,27 +3,13 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { parquetReadObjects } from 'hyparquet'
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest'
-import { main } from '../../src/cli/main.js'
+import { run } from './run.js'
 
 let folder: string
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'quaybook-what-ifs-'))
 })
 afterEach(() => rmSync(folder, { recursive: true, force: true }))
-
-async function run(...words: string[]) {
-  let out = ''
-  let err = ''
-  const code = await main(words, {
-    out: (text) => {
-      out += `${text}\n`
-    },
-    err: (text) => {
-      err += `${text}\n`
-    },
-  })
-  return { code, out, err }
-}
 
 // Under one cover the scenarios of this household are close enough to change places.
 const sameCover = 'cover=all-risks'

@@ -2,29 +2,15 @@ import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it, test } from 'vitest'
-import { main } from '../../src/cli/main.js'
 import { pageAssets } from '../../src/load/write.js'
 import { packageRoot } from '../../src/plan/open.js'
+import { run } from '../cli/run.js'
 
 let folder: string
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'quaybook-load-'))
 })
 afterEach(() => rmSync(folder, { recursive: true, force: true }))
-
-async function run(...words: string[]) {
-  let out = ''
-  let err = ''
-  const code = await main(words, {
-    out: (text) => {
-      out += `${text}\n`
-    },
-    err: (text) => {
-      err += `${text}\n`
-    },
-  })
-  return { code, out, err }
-}
 
 it('writes the page, the data and the list, and nothing half-written beside them', async () => {
   const { code, out, err } = await run('load', 'student-tromso-wellington', '--seconds', '1', '--out', folder)
