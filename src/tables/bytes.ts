@@ -34,9 +34,8 @@ function utf16Of(bytes: Uint8Array): 'utf-16le' | 'utf-16be' | undefined {
   const sample = bytes.subarray(0, 4000)
   let even = 0
   let odd = 0
-  for (const [i, byte] of sample.entries()) {
-    if (byte !== 0) continue
-    if (i % 2 === 0) even += 1
+  for (let at = sample.indexOf(0); at >= 0; at = sample.indexOf(0, at + 1)) {
+    if (at % 2 === 0) even += 1
     else odd += 1
   }
   const some = sample.length / 20
