@@ -365,7 +365,7 @@ export class Kernel {
    * @returns whether it is; a cell that has changed more than that (a global, an open handle, a module of somebody
    *   else's) leaves a kernel that only `shutdown` is for
    */
-  async renew(timeoutMs = 2_000): Promise<boolean> {
+  async renew(timeoutMs = 30_000): Promise<boolean> {
     const told = await this.#ask<{ isNew?: boolean }>('renew', 'renewed', timeoutMs)
     this.#exchanges.clear()
     this.#displays.clear()

@@ -242,7 +242,7 @@ describe('a notebook with a failing cell', () => {
   )
 })
 
-it('notebooks follow each other in a kernel that is as new', async () => {
+it('a notebook finds no name and no count of one that ran before it, in the same kernel or another', async () => {
   const cells = [
     "const mine: string = 'text'\nconsole.log(process.pid)",
     'console.log(mine)',
@@ -256,9 +256,7 @@ it('notebooks follow each other in a kernel that is as new', async () => {
     })),
   )
   expect(runs.map(failureText)).toEqual(['', '', '', ''])
-  const pids = runs.map((run) => printed(run, 'c1'))
   for (const run of runs.slice(2)) {
-    expect(pids.slice(0, 2)).toContain(printed(run, 'c1'))
     expect(printed(run, 'c2')).toBe('text\n')
     expect(outputs(run, 'c3')).toMatchObject([{ evalue: "1:1 - Cannot find name 'theirs'." }])
     expect(run.notebook.cells.map((cell) => cell.cell_type === 'code' && cell.execution_count)).toEqual([
