@@ -1,3 +1,4 @@
+export type { InputValue, WorkbookOptions } from './book.js'
 export { containerDoors, type NamedNumber } from './constants.js'
 export type { RecordedSheet, WorkbookScenario } from './layout.js'
-export { type InputValue, type WorkbookOptions, workbook } from './workbook.js'
+export { workbook } from './workbook.js'
