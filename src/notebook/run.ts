@@ -30,7 +30,7 @@ export interface RunOptions {
   readonly output: string
   /** Values for the cell tagged `parameters`. */
   readonly parameters?: Parameters
-  /** Time limit for each cell, ms. Default 60 000. */
+  /** Time limit for each cell, ms. Default 900 000. */
   readonly cellTimeoutMs?: number
   /** Time limit for the kernel's start, ms. Default 30 000. */
   readonly startTimeoutMs?: number

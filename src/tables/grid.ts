@@ -58,8 +58,8 @@ interface Known {
 /** The last text of each file and what it was read as: a page reads its household again after every edit. */
 const known = new Map<string, Known>()
 let kept = 0
-/** Characters of all texts that are kept. */
-const MOST_KEPT = 16e6
+/** Characters of all texts that are kept: households of some thousand lines; a command with more reads once anyway. */
+const MOST_KEPT = 1e6
 
 function remember(file: string, now: Known) {
   forget(file)

@@ -159,6 +159,11 @@ export class Book {
     return { text: name, at: { sheet: '', column: name, row: 0 } }
   }
 
+  /** The name that formulas use for a number of the rules. */
+  nameOf(number: NamedNumber): string {
+    return this.#number(number, '').text
+  }
+
   /** Row of the first number, below the choices and a heading. */
   get #firstNumber(): number {
     return FIRST_ROW + 1 + this.choiceRows.length + 3

@@ -13,18 +13,21 @@ export interface NamedNumber {
   readonly owner?: RegExp
 }
 
+/** The mark of a way that does not work. */
+export const NEVER: NamedNumber = {
+  name: 'never',
+  label: 'Added to the cost of a way that does not work: more than any move costs',
+  unit: 'any',
+  value: 1e12,
+}
+
 /** What numbers mean wherever they stand, and in the formulas of some cells. The first that fits is taken. */
 const KNOWN: readonly NamedNumber[] = [
   { name: 'm3_per_ft3', label: 'Cubic metres in a cubic foot', unit: 'm3/ft3', value: M3_PER_FT3 },
   { name: 'kg_per_lb', label: 'Kilograms in a pound', unit: 'kg/lb', value: KG_PER_LB },
   { name: 'mm3_per_m3', label: 'Cubic millimetres in a cubic metre', unit: 'mm3/m3', value: 1e9 },
   { name: 'cm3_per_m3', label: 'Cubic centimetres in a cubic metre', unit: 'cm3/m3', value: 1e6 },
-  {
-    name: 'never',
-    label: 'Added to the cost of a way that does not work: more than any move costs',
-    unit: 'any',
-    value: 1e12,
-  },
+  NEVER,
   {
     name: 'hardly_anything',
     label: 'Least that anything is divided by, so that nothing is not divided by nothing',

@@ -1,4 +1,5 @@
 import { type Book, type Decision, keptRow, namesOf, type Placed } from './book.js'
+import { NEVER } from './constants.js'
 import { numberFormat } from './layout.js'
 import { address, columnLetters, sheetPrefix } from './names.js'
 import type { Content, Page } from './package-parts.js'
@@ -136,6 +137,9 @@ function decisionRows(book: Book, decision: Decision): (Content | undefined)[][]
     const letters = columnLetters(FIRST_VALUE + s)
     return `${letters}${first + 1}:${letters}${first + amounts.length}`
   }
+  const takenAt = (s: number): string =>
+    `${sheetPrefix(taken?.laid.sheet ?? '')}${address(FIRST_VALUE + s, taken?.row ?? 0)}`
+  const never = book.nameOf(NEVER)
   return [
     [],
     sectionRow(`${waysOf[owner] ?? taken?.laid.label ?? owner}, each with its whole cost`),
@@ -164,7 +168,7 @@ function decisionRows(book: Book, decision: Decision): (Content | undefined)[][]
       undefined,
       { text: 'Which is taken', style: { font: 'bold' } },
       ...here((s) => ({
-        formula: `INDEX(${namesOf(decision)},${sheetPrefix(taken?.laid.sheet ?? '')}${address(FIRST_VALUE + s, taken?.row ?? 0)})`,
+        formula: `INDEX(${namesOf(decision)},${takenAt(s)})&IF(INDEX(${column(s)},${takenAt(s)})>=${never},": does not work","")`,
         style: { font: 'bold', fill: 'band', wrap: true },
         lines: 3,
       })),

@@ -109,6 +109,22 @@ describe.each(DEMOS)('the workbook of %s', async (household) => {
     },
   )
 
+  it.runIf(household === 'valparaiso-gdynia')('says of a named carriage that it does not work', () => {
+    const left = scenarios.find(({ sheet }) => sheet.cells.has('transport.taken'))
+    const wayOf = (id: string) => left?.sheet.cells.get(`with.${id}.cost.total`)?.label.split(': ').at(-1)
+    // A car does not go as a share of a container.
+    const inputValues = [
+      { id: 'transport.taken', value: wayOf('groupage') ?? '', scenario: left?.name ?? '' },
+    ]
+    const grids = recalculatedByEngine(readBook(workbook(scenarios, { inputValues })))
+    const rows = grids.get('Scenarios') ?? []
+    const taken = rows.find((row) => row[1] === 'Which is taken')?.slice(2, 2 + scenarios.length) ?? []
+    expect(taken[scenarios.findIndex(({ name }) => name === left?.name)]).toBe(
+      `${wayOf('groupage')}: does not work`,
+    )
+    expect(taken.filter((words) => String(words).includes('does not work'))).toHaveLength(1)
+  })
+
   it.runIf(officeInstalled)(
     'all four: every cell is the model’s, by LibreOffice Calc',
     async () => {
