@@ -1,5 +1,5 @@
 // Every field of the page: numbers as people of two places type them, hostile words, narrow and enlarged screens.
-import { rm } from 'node:fs/promises'
+import { readFile, rm, writeFile } from 'node:fs/promises'
 import { dirname } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it, test } from 'vitest'
@@ -71,6 +71,33 @@ describe.skipIf(CHROMIUM === undefined)('fields of the page', () => {
       await rm(dirname(folder), { recursive: true, force: true })
     },
   )
+
+  it('show days as the file means them, and what a blank cell comes to', PATIENCE, async () => {
+    const folder = await demoCopy('student-tromso-wellington')
+    const facts = await readFile(`${folder}/household.csv`, 'utf8')
+    await writeFile(`${folder}/household.csv`, facts.replace(/^load_on,.*$/m, 'load_on,27/02/2027,'))
+    const rows = [
+      'line,room,item,quantity,item_code,take',
+      'A,Hall,Upright,1,piano-upright,',
+      'B,Hall,Bin,1,tote,leave',
+    ]
+    await writeFile(`${folder}/inventory.csv`, `${rows.join('\n')}\n`)
+    const one = await opened(browser, folder)
+    const { page } = one
+    await part(page, 'Home and people')
+    expect(await page.getByLabel('The day the container is loaded').inputValue()).toBe('2027-02-27')
+    await part(page, 'Things')
+    expect(await page.locator('#things h3').first().textContent()).toBe('Hall 2 lines, 1 not shipped')
+    await page.getByRole('button', { name: 'More about Upright' }).click()
+    expect(
+      await page
+        .getByLabel('Kind for customs (goods class)', { exact: true })
+        .first()
+        .getAttribute('placeholder'),
+    ).toBe('pianos, usual')
+    await one.close()
+    await rm(dirname(folder), { recursive: true, force: true })
+  })
 
   it('take hostile words as words, every one of them', { timeout: 600_000 }, async () => {
     const folder = await demoCopy('student-tromso-wellington')

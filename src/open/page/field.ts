@@ -1,6 +1,6 @@
 // A cell that is typed into: what it says is understood, refused beside it, or asked about.
 import { el, freshId, setText } from './dom.js'
-import type { Understood } from './understand.js'
+import { type Understood, understoodDay } from './understand.js'
 
 export interface FieldFacts {
   readonly label: string
@@ -50,10 +50,13 @@ export class Field {
   }
 
   /** Shows what the file says, unless somebody is typing here or what was typed was refused. */
-  show(value: string): void {
+  show(filed: string): void {
+    // A field for dates holds nothing but year-month-day, and files have days as people write them.
+    const day = this.facts.type === 'date' ? understoodDay(filed) : undefined
+    const value = day?.ok ? day.value : filed
     const before = this.#value
     this.#value = value
-    this.input.dataset.filed = value
+    this.input.dataset.filed = filed
     if (before !== value) this.#refused = false
     if (this.#refused || (document.activeElement === this.input && this.input.value !== before)) return
     if (this.input.value !== value) this.input.value = value

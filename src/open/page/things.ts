@@ -15,7 +15,7 @@ import {
   setCells,
   together,
 } from './intents.js'
-import type { Lists, Saving } from './model.js'
+import type { Lists, Saving, Word } from './model.js'
 import { pastedLines } from './paste.js'
 import {
   type Understood,
@@ -85,6 +85,9 @@ interface Line {
   readonly room: string
   readonly cell: (column: string) => string
 }
+
+/** Where a line goes: along, where its row does not say. */
+const goesTo = (line: Line): string => line.cell('take') || 'ship'
 
 export interface ThingsContext {
   readonly book: Book
@@ -156,7 +159,7 @@ class LineRow {
 
   /** Says what leaving the line behind saves in each scenario, or what shipping it would add. */
   leavingIs(savings: readonly Saving[]): void {
-    const stays = (this.line.cell('take') || 'ship') !== 'ship'
+    const stays = goesTo(this.line) !== 'ship'
     const words = savings.map(({ name, value, text }) => {
       const expected = stays ? value < 0 : value > 0
       if (Math.abs(value) < 0.005) return `${name}: nothing`
@@ -176,13 +179,14 @@ class LineRow {
     if (key === this.#shown) return
     this.#shown = key
     for (const [column, field] of this.#fields) field.show(shownIn(line, column))
-    const take = line.cell('take') || 'ship'
+    const take = goesTo(line)
     if (![...this.#take.options].some(({ value }) => value === take))
       this.#take.append(el('option', { value: take }, take))
     if (this.#take.value !== take) this.#take.value = take
     this.#take.setAttribute('aria-label', `${HEADS.take}: ${this.#name}`)
     this.root.classList.toggle('stays', take !== 'ship')
     this.#open.setAttribute('aria-label', `More about ${this.#name}`)
+    this.#sayUsual()
   }
 
   mark(problems: readonly Problem[]): void {
@@ -210,9 +214,21 @@ class LineRow {
         : ''
       field.mark((words.get(column) ?? []).join(' '), text, question && (() => this.things.confirm(question)))
     }
+    this.#sayUsual()
+  }
+
+  /** What the item table has, where the row says nothing. */
+  #sayUsual(): void {
     const item = this.things.itemOf(this.line)
     this.#fields.get('size')?.hint(item ? `${item.ft3} ft³, usual` : '')
     this.#fields.get('mass')?.hint(item ? `${item.massKg}, usual` : '')
+    const { classes = [], packings = [] } = this.things.context.lists() ?? {}
+    const usual = (words: readonly Word[], id: string | undefined) => {
+      const word = words.find((one) => one.id === id)
+      return word ? `${word.label}, usual` : ''
+    }
+    this.#fields.get('class')?.hint(usual(classes, item?.class))
+    this.#fields.get('packing')?.hint(usual(packings, item?.packing))
   }
 
   #put(name: string, values: Readonly<Record<string, string>>): Understood<unknown> {
@@ -414,7 +430,7 @@ class Room {
       this.#body.append(made.root, made.more)
     })
     for (const row of this.#rows) row.mark(problems.get(row.line.line) ?? [])
-    const staying = lines.filter(({ cell }) => cell('take') !== 'ship').length
+    const staying = lines.filter((line) => goesTo(line) !== 'ship').length
     const count = `${lines.length} ${lines.length === 1 ? 'line' : 'lines'}${staying > 0 ? `, ${staying} not shipped` : ''}`
     refill(this.#heading, this.name, ' ', el('small', {}, count))
   }
