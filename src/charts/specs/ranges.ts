@@ -46,7 +46,8 @@ export function rangesChart(ranges: readonly CostRange[], currency: string, them
         encoding: { y, x: at('likely') },
       },
       {
-        mark: { type: 'text', align: 'right', dx: -5 },
+        // Below its end: the figure as planned mostly stands just before the bar.
+        mark: { type: 'text', dy: 14 },
         encoding: { y, x: at('low'), text: { field: 'lowText' } },
       },
       {

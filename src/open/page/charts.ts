@@ -46,7 +46,7 @@ export class Charts {
     for (const chart of charts) {
       const known = this.#figures.get(chart.id) ?? this.#made(chart)
       const spec = JSON.stringify(chart.spec)
-      known.caption.textContent = `${chart.caption} ${chart.alt}`
+      known.caption.textContent = `${chart.caption}. ${chart.alt}`
       if (spec === known.spec) continue
       known.spec = spec
       await drawChart(known.place, chart.spec, chart.alt)
