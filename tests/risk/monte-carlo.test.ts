@@ -12,9 +12,11 @@ import {
 import { exact } from '../../src/quantity/exact.js'
 import type { Recorded } from '../../src/quantity/recorded.js'
 import { openDemo, plansOf } from '../plan/households.js'
+import { pythonWith } from '../python.js'
 
-const withNumpy = spawnSync('python3', ['-c', 'import numpy']).status === 0
-if (!withNumpy) console.log('SKIPPED: no Python with numpy here, the independent Monte Carlo is not run')
+const python = pythonWith('numpy')
+if (python === undefined)
+  console.log('SKIPPED: no Python with numpy here, the independent Monte Carlo is not run')
 
 interface Answer {
   readonly mean: number
@@ -26,7 +28,7 @@ interface Answer {
 }
 
 describe('an independent Monte Carlo in Python', () => {
-  it.skipIf(!withNumpy).each(['valparaiso-gdynia', 'student-tromso-wellington'] as const)(
+  it.skipIf(python === undefined).each(['valparaiso-gdynia', 'student-tromso-wellington'] as const)(
     'agrees on mean, spread, P10, P50 and P90 of %s within sampling noise',
     async (name) => {
       // Days at the port are drawn by a tail of their own; without it and without the days of an examination both
@@ -79,7 +81,7 @@ describe('an independent Monte Carlo in Python', () => {
         if (known) known.ids.add(first).add(second)
         else groups.set(first, { ids: new Set([first, second]), rho: coefficient })
       }
-      const run = spawnSync('python3', ['tests/risk/monte_carlo.py'], {
+      const run = spawnSync(python ?? '', ['tests/risk/monte_carlo.py'], {
         input: JSON.stringify({
           draws,
           seed: 11,
