@@ -7,6 +7,7 @@ import {
   type Placement,
   validate,
 } from '../../../src/stowage/packing/index.js'
+import { drawn } from '../../stowage/packing/sample.js'
 import { asHold, asPieces, type Problem } from './bischoff-ratcliff.js'
 
 // Two general box-packing libraries from npm on the same problems. Their plans go through the same check as ours:
@@ -70,19 +71,7 @@ function judge(p: Problem, puts: readonly Put[], ms: number): RivalResult {
   const share = (all: readonly Placement[]): number =>
     all.reduce((sum, b) => sum + b.dx * b.dy * b.dz, 0) / (hold.lengthMm * hold.widthMm * hold.heightMm)
   const claimedShare = share(placements)
-  const asPlan = (): LoadPlan => ({
-    holdId: hold.id,
-    placements,
-    leftOut: [],
-    volumeM3: 0,
-    volumeShare: 0,
-    massKg: 0,
-    massShare: 0,
-    centreOfGravity: { x: 0, y: 0, z: 0 },
-    balanceOffsetShare: 0,
-    usedLengthMm: 0,
-    unmet: [],
-  })
+  const asPlan = (): LoadPlan => ({ ...drawn(placements), holdId: hold.id })
   for (;;) {
     const bad = validate(hold, pieces, asPlan()).filter((v) => ['inside', 'overlap', 'size'].includes(v.rule))
     if (bad.length === 0) break

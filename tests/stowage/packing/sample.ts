@@ -25,7 +25,7 @@ export function cubes(n: number, more: Partial<Piece> = {}): Piece[] {
   }))
 }
 
-/** A plan drawn by hand: where pieces stand and which stay out, its figures left at nought. */
+/** A plan drawn by hand: where pieces stand and which stay out, its figures left at zero. */
 export function drawn(placements: readonly Placement[], leftOut: readonly string[] = []): LoadPlan {
   return {
     holdId: 'room',
