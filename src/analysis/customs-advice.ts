@@ -13,7 +13,7 @@ import {
 } from '../customs/papers/inventory-list.js'
 import { type RestrictionHit, restrictions } from '../customs/papers/restrictions.js'
 import { type ReliefCell, reliefMatrix } from '../customs/relief/matrix.js'
-import { customsCarriage } from '../plan/customs-cells.js'
+import { customsCarriage } from '../plan/customs/carriage.js'
 import type { Move, Plan } from '../plan/move.js'
 import { inHouseholdCurrency } from '../plan/shipment.js'
 import { exact } from '../quantity/exact.js'

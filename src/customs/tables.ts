@@ -1,5 +1,6 @@
 import type { Decimal } from 'decimal.js'
 import { type CsvFile, type Row, readTable } from '../tables/csv.js'
+import { groupBy } from '../tables/group-by.js'
 import { suggestion } from '../tables/nearest.js'
 import type { Problem, Read } from '../tables/problem.js'
 import {
@@ -129,15 +130,15 @@ export function readCustomsTables(files: readonly CsvFile[]): Read<CustomsTables
         jurisdictions.flatMap((row) => row.countries.map((c) => [c, row] as const)),
       ),
       classes: byId(classes),
-      relief: grouped(relief, (row) => row.jurisdiction),
-      dutyRates: grouped(dutyRates, (row) => `${row.jurisdiction} ${row.class}`),
-      importTax: grouped(importTax, (row) => row.country),
-      valueBase: grouped(valueBase, (row) => row.jurisdiction),
-      fees: grouped(fees, (row) => row.jurisdiction),
-      surcharges: grouped(surcharges, (row) => row.jurisdiction),
+      relief: groupBy(relief, (row) => row.jurisdiction),
+      dutyRates: groupBy(dutyRates, (row) => `${row.jurisdiction} ${row.class}`),
+      importTax: groupBy(importTax, (row) => row.country),
+      valueBase: groupBy(valueBase, (row) => row.jurisdiction),
+      fees: groupBy(fees, (row) => row.jurisdiction),
+      surcharges: groupBy(surcharges, (row) => row.jurisdiction),
       vehicleCharges,
-      goodsRules: grouped(goodsRules, (row) => row.jurisdiction),
-      documents: grouped(documents, (row) => row.jurisdiction),
+      goodsRules: groupBy(goodsRules, (row) => row.jurisdiction),
+      documents: groupBy(documents, (row) => row.jurisdiction),
       headings: byId(headings),
       figures: byId(figures),
     },
@@ -218,7 +219,7 @@ function overlaps<R extends Dated & Place>(
   key: (row: R) => string,
   column: string,
 ): Problem[] {
-  return [...grouped(rows, key)].flatMap(([name, same]) =>
+  return [...groupBy(rows, key)].flatMap(([name, same]) =>
     same.flatMap((row, i) =>
       same
         .slice(0, i)
@@ -242,13 +243,3 @@ function overlaps<R extends Dated & Place>(
 
 const byId = <R extends { readonly id: string }>(rows: readonly R[]): ReadonlyMap<string, R> =>
   new Map(rows.map((row) => [row.id, row]))
-
-function grouped<R>(rows: readonly R[], key: (row: R) => string): ReadonlyMap<string, readonly R[]> {
-  const groups = new Map<string, R[]>()
-  for (const row of rows) {
-    const group = groups.get(key(row))
-    if (group) group.push(row)
-    else groups.set(key(row), [row])
-  }
-  return groups
-}

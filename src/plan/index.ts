@@ -1,5 +1,6 @@
 export { coverOutcomesOf } from './cover-question.js'
-export { type CustomsFindings, customsCarriage } from './customs-cells.js'
+export { customsCarriage } from './customs/carriage.js'
+export type { CustomsFindings } from './customs-cells.js'
 export { background, figure } from './figure.js'
 export { type Change, type ChoiceInput, type InputTable, withChanges } from './inputs.js'
 export { type Cell, Ledger } from './ledger.js'

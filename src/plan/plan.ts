@@ -8,13 +8,9 @@ import { employerCells } from './cells/employer.js'
 import { type HandWork, handWorkCells, type Job, liftedJobs } from './cells/hand-work.js'
 import { costCells, type ServiceCost } from './cost-cells.js'
 import { coverChanges, coverOutcomesOf } from './cover-question.js'
-import {
-  type CustomsFindings,
-  type CustomsGround,
-  customsCells,
-  customsGround,
-  withoutReliefCells,
-} from './customs-cells.js'
+import { type CustomsGround, customsGround } from './customs/ground.js'
+import { withoutReliefCells } from './customs/without-relief.js'
+import { type CustomsFindings, customsCells } from './customs-cells.js'
 import { LayeredMap, layersOf } from './inputs/layered.js'
 import { ADVISED_COVER, type InputTable } from './inputs.js'
 import { insuranceCells, valueCells } from './insurance-cells.js'

@@ -1,5 +1,6 @@
 import type { Arithmetic, Num } from '../../quantity/index.js'
 import type { IsoDate } from '../../tables/fields.js'
+import { groupBy } from '../../tables/group-by.js'
 import {
   type ChargeLine,
   type ChargeRules,
@@ -119,12 +120,6 @@ function feesOf<N extends Num<N>>(
     label: same[0]?.label ?? id,
     amount: m.sum(same.map((fee) => fee.amount)),
   }))
-}
-
-function groupBy<T>(list: readonly T[], key: (each: T) => string): Map<string, T[]> {
-  const groups = new Map<string, T[]>()
-  for (const each of list) groups.set(key(each), [...(groups.get(key(each)) ?? []), each])
-  return groups
 }
 
 /** Gaps of the same kind and reason as one gap with all their lines. */
