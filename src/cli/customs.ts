@@ -12,7 +12,6 @@ import {
   type RouteAssessment,
   reasons,
   reliedOn,
-  testSentence,
   type Verdict,
 } from '../customs/index.js'
 import { LOADED_FILE, LOADING_FOLDER, numberedCartons } from '../load/index.js'
@@ -162,10 +161,7 @@ function reliefText(plan: Plan): string {
 /** For a refusal what fails; else what is assumed, set aside by the authority, or left out of the tests. */
 function whyOf(verdict: Verdict, route: RouteAssessment | undefined): string {
   if (route === undefined) return 'The tables hold no rule for this person there.'
-  if (verdict === 'refused') {
-    const failed = route.tests.filter(({ outcome }) => outcome === 'fail')
-    return failed.map((test) => testSentence(test, route.row.window_unit)).join(' ')
-  }
+  if (verdict === 'refused') return reasons(route).join(' ')
   const gaps = notDetermined(route).map((gap) => gap.replace(/^not determined: /, ''))
   return [...reasons(route), ...(gaps.length > 0 ? [`Not tested: ${gaps.join('; ')}.`] : [])].join(' ')
 }

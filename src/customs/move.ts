@@ -55,6 +55,8 @@ export interface DutyMove {
   readonly origin: string
   readonly destination: string
   readonly transit?: readonly string[]
+  /** The day the list of goods was made: what is on it without a day of purchase is theirs by then. */
+  readonly listedOn?: IsoDate | undefined
   readonly loadOn: IsoDate
   readonly importOn: IsoDate
   readonly people: readonly DutyPerson[]
@@ -69,7 +71,7 @@ export type InHouseholdCurrency = (amount: Decimal, currency: string | undefined
  * left out: the first are not imported, the second are baggage with allowances of its own.
  */
 export function dutyMove(
-  facts: Pick<HouseholdFacts, 'origin_country' | 'destination_country' | 'load_on' | 'import_on'>,
+  facts: Pick<HouseholdFacts, 'origin_country' | 'destination_country' | 'as_of' | 'load_on' | 'import_on'>,
   people: readonly Person[],
   inventory: readonly InventoryLine[],
   vehicles: readonly Vehicle[],
@@ -78,6 +80,7 @@ export function dutyMove(
   return {
     origin: facts.origin_country,
     destination: facts.destination_country,
+    listedOn: facts.as_of,
     loadOn: facts.load_on,
     importOn: facts.import_on,
     people,

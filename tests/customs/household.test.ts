@@ -500,6 +500,7 @@ describe('from the household’s files', () => {
     const facts = {
       origin_country: 'NO',
       destination_country: 'PT',
+      as_of: '2026-11-25',
       load_on: '2027-03-02',
       import_on: '2027-04-20',
     }

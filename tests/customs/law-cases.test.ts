@@ -1056,6 +1056,29 @@ describe('what a result says', () => {
     expect(one.verdict).toBe('unknown')
     expect(lineSentence(one)).toContain('no day of purchase or first use is given')
   })
+  it('where ownership of no length is asked, a thing without a day on a list made before leaving is theirs by then', () => {
+    const listed = (listedOn: string) =>
+      assessOne(tables, 'NO', { leaves_on: '2027-02-27' }, { acquiredOn: undefined }, { listedOn })
+    expect(listed('2026-11-26').verdict).toBe('qualifies')
+    expect(reasons(route(listed('2026-11-26'), 'no.removal'))).toContain(
+      'To be owned and used before leaving the old residence (2027-02-27): taken to be so, as it is on the list of 2026-11-26.',
+    )
+    expect(listed('2027-02-28').verdict).toBe('unknown')
+    const bought = assessOne(
+      tables,
+      'NO',
+      { leaves_on: '2027-02-27' },
+      { acquiredOn: '2027-03-01' },
+      { listedOn: '2026-11-26' },
+    )
+    expect(bought.verdict).toBe('refused')
+  })
+  it('a refusal names what refuses, and nothing that would have been in order', () => {
+    const wine = assessOne(tables, 'NO', {}, { class: 'alcohol', acquiredOn: undefined })
+    expect(reasons(route(wine, 'no.removal'))).toEqual([
+      'Goods of the class alcohol are left out of this relief.',
+    ])
+  })
   it('has a sentence for every test of every rule', () => {
     for (const jurisdiction of tables.jurisdictions.values()) {
       const [country] = jurisdiction.countries

@@ -181,7 +181,8 @@ function ownedRule(row: ReliefRow, move: DutyMove, person: DutyPerson, on: IsoDa
   const anchor = early ?? row.owned_to
   const to = anchorDay(anchor, move, person, on)
   if (to === undefined) return undefined
-  return { to, anchor, span: row.owned_months, latestStart: latestBeginning(to, row.owned_months) }
+  const { listedOn } = move
+  return { to, anchor, span: row.owned_months, latestStart: latestBeginning(to, row.owned_months), listedOn }
 }
 
 function isOwnershipWaived(row: ReliefRow, person: DutyPerson, move: DutyMove): boolean {

@@ -29,6 +29,7 @@ export interface OwnedRule {
   readonly latestStart: IsoDate
   readonly span: Span
   readonly anchor: NonNullable<ReliefRow['owned_to']>
+  readonly listedOn?: IsoDate | undefined
 }
 
 type Found = (outcome: Outcome, details: () => Omit<Test, 'outcome'>) => void
@@ -112,7 +113,11 @@ function ownedTest(row: ReliefRow, owned: OwnedRule, line: DutyLine, taxFree: bo
   }
   const from = line.acquiredOn
   if (from === undefined) {
-    found('unknown', () => ({ ...base(), because: 'no day of purchase or first use is given' }))
+    // Where no length of time is asked, what is on a list made before that day is taken to be theirs by then.
+    const { listedOn } = owned
+    const theirs = span.months === 0 && !span.over && listedOn !== undefined && listedOn <= owned.to
+    if (theirs) found('assumed', () => ({ ...base(), because: `on the list of ${listedOn}` }))
+    else found('unknown', () => ({ ...base(), because: 'no day of purchase or first use is given' }))
     return
   }
   const start = taxFree ? latestBeginning(owned.to, span) : owned.latestStart

@@ -106,11 +106,17 @@ export function testSentence(test: Test, unit = 'month'): string {
     case 'owned':
       if (test.needed === undefined)
         return 'A time of ownership is asked for, but its length is not known to these tables.'
+      if (test.outcome === 'assumed')
+        return `To be owned and used before ${anchor} (${test.to}): taken to be so, as it is ${test.because}.`
       if (test.outcome === 'unknown')
         return `${starting(time(test))} of ownership and use are asked: ${test.because}.`
       if (test.because && test.from === undefined)
         return `${starting(time(test))} of use are asked: ${test.because}.`
-      return `${starting(time(test))} of ownership and use are asked, counted to ${anchor} (${test.to}): owned since ${test.from}, ${
+      return `${
+        test.needed === 0 && !test.over
+          ? `To be owned and used before ${anchor} (${test.to})`
+          : `${starting(time(test))} of ownership and use are asked, counted to ${anchor} (${test.to})`
+      }: owned since ${test.from}, ${
         short > 0
           ? `${days(short)} short${test.because ? `, ${test.because}` : `; met on ${test.meetsOn}`}`
           : 'met'
@@ -129,11 +135,13 @@ export function testSentence(test: Test, unit = 'month'): string {
 const orMore = (test: Test) => (test.over ? time(test) : `${time(test)} or more`)
 const met = (test: Test) => (test.outcome === 'fail' || test.outcome === 'waivable' ? 'not met' : 'met')
 
-/** Tests of a route that did not pass outright, in words. */
+/** What refuses relief, in words; where nothing does, the tests of a route that did not pass outright. */
 export function reasons(route: RouteAssessment): string[] {
-  const telling = route.tests.filter(
-    (test) => test.outcome !== 'pass' || test.because === 'charged by the day',
-  )
+  const failed = route.tests.filter(({ outcome }) => outcome === 'fail')
+  const telling =
+    failed.length > 0
+      ? failed
+      : route.tests.filter((test) => test.outcome !== 'pass' || test.because === 'charged by the day')
   // The row's discretion is about its own tests, not about how a thing was bought.
   const waivable = route.tests.some(
     ({ test, outcome }) => outcome === 'waivable' && test !== 'held' && test !== 'taken-along',
