@@ -1,7 +1,7 @@
 import type { Decimal } from 'decimal.js'
 import type { IsoDate } from '../tables/fields.js'
 import type { HouseholdFacts, InventoryLine, Person, Status, Vehicle } from '../tables/household-columns.js'
-import type { Kind } from './columns.js'
+import type { Kind } from './shared-columns.js'
 
 /** A person as customs sees one: the row of people.csv, and what else a law may ask. */
 export interface DutyPerson

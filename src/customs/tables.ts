@@ -1,25 +1,23 @@
 import type { Decimal } from 'decimal.js'
 import { type CsvFile, type Row, readTable } from '../tables/csv.js'
+import { factsOf } from '../tables/fields.js'
 import { groupBy } from '../tables/group-by.js'
+import { inventoryColumns } from '../tables/household-columns.js'
 import { suggestion } from '../tables/nearest.js'
 import type { Problem, Read } from '../tables/problem.js'
-import {
-  type CustomsFigure,
-  customsColumns,
-  type DocumentRow,
-  type DutyRateRow,
-  type FeeRow,
-  type GoodsClass,
-  type GoodsRule,
-  type HeadingRow,
-  type ImportTaxRow,
-  type Jurisdiction,
-  MATERIALS,
-  type ReliefRow,
-  type SurchargeRow,
-  type ValueBaseRow,
-  type VehicleChargeRow,
-} from './columns.js'
+import type {
+  DutyRateRow,
+  FeeRow,
+  ImportTaxRow,
+  SurchargeRow,
+  ValueBaseRow,
+  VehicleChargeRow,
+} from './charges/columns.js'
+import { type CustomsFigure, customsColumns, type GoodsClass, type Jurisdiction } from './columns.js'
+import type { DocumentRow, GoodsRule, HeadingRow } from './papers/columns.js'
+import type { ReliefRow } from './relief/columns.js'
+
+const MATERIALS = factsOf(inventoryColumns.shape.material).allowed ?? []
 
 /** The customs rules, read and checked against each other. */
 export interface CustomsTables {

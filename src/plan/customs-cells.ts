@@ -1,5 +1,6 @@
-import type { ChargeLine, Undetermined } from '../customs/charges/import-charges.js'
+import type { ChargeLine } from '../customs/charges/charge-lines.js'
 import { authorityOf, withAsk } from '../customs/charges/importer.js'
+import type { Undetermined } from '../customs/charges/undetermined.js'
 import type { DutyMove } from '../customs/move.js'
 import type { Stop } from '../customs/papers/restrictions.js'
 import { insideOneTerritory } from '../customs/relief/assess.js'

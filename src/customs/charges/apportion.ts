@@ -1,5 +1,7 @@
 import type { Arithmetic, Num } from '../../quantity/index.js'
-import type { ChargeLine, ChargeRules, CustomsCarriage } from './import-charges.js'
+import type { ChargeLine } from './charge-lines.js'
+import type { ChargeRules } from './charge-rules.js'
+import type { CustomsCarriage } from './import-charges.js'
 
 /** A line with its parts of carriage and the share of it that each levy is taken of. */
 export interface Apportioned<N> {

@@ -1,7 +1,41 @@
 import type { Arithmetic, Num } from '../../quantity/index.js'
-import type { Levy } from '../columns.js'
 import type { LineAssessment } from '../relief/verdict.js'
-import type { ChargeLine, Undetermined } from './import-charges.js'
+import type { Levy } from '../shared-columns.js'
+import type { Undetermined } from './undetermined.js'
+
+/**
+ * Value above which relief stops. `per-item` and `total` charge the excess, of one piece or of all lines of a pool
+ * together; `per-item-limit` charges a dearer piece as a whole.
+ */
+export interface Ceiling<N> {
+  readonly kind: 'per-item' | 'per-item-limit' | 'total'
+  /** Lines of one pool share one ceiling. */
+  readonly pool: string
+  /** In the currency of the charges; per piece but for `total`. */
+  readonly amount: N
+}
+
+/** A line as it is charged: its value is a number of the model, everything else is settled beforehand. */
+export interface ChargeLine<N> {
+  readonly id: string
+  /** Goods class: lines of one class make one entry of the declaration. */
+  readonly class: string
+  /** All pieces together, in the household's currency. */
+  readonly value: N
+  readonly quantity: number
+  readonly free: Readonly<Record<Levy, boolean>>
+  /** Levies nobody can say of whether relief frees the line from them: they stand in no sum. */
+  readonly open?: Readonly<Record<Levy, boolean>>
+  readonly ceiling?: Ceiling<N>
+  /** The share charged although relief is granted, as days short of days asked. */
+  readonly proRata?: { readonly short: number; readonly of: number }
+  /** The consignment it comes with and the day it is declared, if not the main ones. */
+  readonly consignment?: string
+  readonly importOn?: string
+  /** What surcharges look at besides the class. */
+  readonly text?: string
+  readonly madeOn?: string
+}
 
 /** Relief at the authority's discretion is left out, so that it is charged, or counted in as if granted. */
 export type Counting = 'excluded' | 'included'

@@ -1,10 +1,38 @@
 import type { Decimal } from 'decimal.js'
-import type { Arithmetic, Confirmed, Num, NumberInput } from '../../quantity/index.js'
+import type { Arithmetic, Confirmed, Num, NumberInput, RoundingRule } from '../../quantity/index.js'
 import type { IsoDate } from '../../tables/fields.js'
-import type { Jurisdiction, SurchargeRow } from '../columns.js'
+import type { Jurisdiction } from '../columns.js'
 import { saysWord } from '../papers/words.js'
 import { type CustomsTables, daysCovered, holdsOn } from '../tables.js'
-import type { ChargeLine, ChargeRules, Surcharge, Undetermined } from './import-charges.js'
+import type { ChargeLine } from './charge-lines.js'
+import type { SurchargeRow } from './columns.js'
+import type { FeeRule } from './fee.js'
+import type { Undetermined } from './undetermined.js'
+
+/** An extra duty on some goods for a time, on top of the tariff. */
+export interface Surcharge<N> {
+  readonly id: string
+  readonly label: string
+  readonly rate: N
+}
+
+/** How a country charges an import on one day. Rates are shares of one. */
+export interface ChargeRules<N> {
+  readonly base: 'cif' | 'fob'
+  readonly dutyRate: (goodsClass: string) => N | undefined
+  readonly exciseRate: (goodsClass: string) => N | undefined
+  /** Does the class bear excise, so that a missing rate is a gap and not a zero? */
+  readonly isExcisable?: (goodsClass: string) => boolean
+  readonly surcharges?: (line: ChargeLine<N>) => readonly Surcharge<N>[]
+  readonly taxRate: N | undefined
+  readonly taxAddsFreight: boolean
+  readonly taxAddsInland: boolean
+  readonly taxUplift: N
+  readonly dutyBaseDecimals: number
+  readonly decimals: number
+  readonly rounding: RoundingRule
+  readonly fees: readonly FeeRule<N>[]
+}
 
 /** Turns a reference figure into a number of the model; `m.input` keeps it changeable, `m.of` does not. */
 export type AsNumber<N> = (row: NumberInput) => N

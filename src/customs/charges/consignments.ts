@@ -1,15 +1,11 @@
 import type { Arithmetic, Num } from '../../quantity/index.js'
 import type { IsoDate } from '../../tables/fields.js'
 import { groupBy } from '../../tables/group-by.js'
-import {
-  type ChargeLine,
-  type ChargeRules,
-  type CustomsCarriage,
-  type Entry,
-  type ImportCharges,
-  importCharges,
-  type Undetermined,
-} from './import-charges.js'
+import type { ChargeLine } from './charge-lines.js'
+import type { ChargeRules } from './charge-rules.js'
+import type { Entry } from './entry.js'
+import { type CustomsCarriage, type ImportCharges, importCharges } from './import-charges.js'
+import type { Undetermined } from './undetermined.js'
 
 /** What carrying the main consignment costs, and each further one that has carriage of its own, by its name. */
 export interface ConsignmentCarriage<N> extends CustomsCarriage<N> {

@@ -1,78 +1,10 @@
-import type { Arithmetic, Num, RoundingRule } from '../../quantity/index.js'
-import type { Levy } from '../columns.js'
+import type { Arithmetic, Num } from '../../quantity/index.js'
 import { type Apportioned, apportion, share } from './apportion.js'
-
-/**
- * Value above which relief stops. `per-item` and `total` charge the excess, of one piece or of all lines of a pool
- * together; `per-item-limit` charges a dearer piece as a whole.
- */
-export interface Ceiling<N> {
-  readonly kind: 'per-item' | 'per-item-limit' | 'total'
-  /** Lines of one pool share one ceiling. */
-  readonly pool: string
-  /** In the currency of the charges; per piece but for `total`. */
-  readonly amount: N
-}
-
-/** A line as it is charged: its value is a number of the model, everything else is settled beforehand. */
-export interface ChargeLine<N> {
-  readonly id: string
-  /** Goods class: lines of one class make one entry of the declaration. */
-  readonly class: string
-  /** All pieces together, in the household's currency. */
-  readonly value: N
-  readonly quantity: number
-  readonly free: Readonly<Record<Levy, boolean>>
-  /** Levies nobody can say of whether relief frees the line from them: they stand in no sum. */
-  readonly open?: Readonly<Record<Levy, boolean>>
-  readonly ceiling?: Ceiling<N>
-  /** The share charged although relief is granted, as days short of days asked. */
-  readonly proRata?: { readonly short: number; readonly of: number }
-  /** The consignment it comes with and the day it is declared, if not the main ones. */
-  readonly consignment?: string
-  readonly importOn?: string
-  /** What surcharges look at besides the class. */
-  readonly text?: string
-  readonly madeOn?: string
-}
-
-export interface FeeRule<N> {
-  readonly id: string
-  readonly label: string
-  readonly rate?: N
-  readonly fixed?: N
-  readonly on: 'charged' | 'freed' | 'all'
-  /** Only where the base is more than this, or no more than that. */
-  readonly above?: N
-  readonly upTo?: N
-  readonly floor?: N
-  readonly cap?: N
-}
-
-/** An extra duty on some goods for a time, on top of the tariff. */
-export interface Surcharge<N> {
-  readonly id: string
-  readonly label: string
-  readonly rate: N
-}
-
-/** How a country charges an import on one day. Rates are shares of one. */
-export interface ChargeRules<N> {
-  readonly base: 'cif' | 'fob'
-  readonly dutyRate: (goodsClass: string) => N | undefined
-  readonly exciseRate: (goodsClass: string) => N | undefined
-  /** Does the class bear excise, so that a missing rate is a gap and not a zero? */
-  readonly isExcisable?: (goodsClass: string) => boolean
-  readonly surcharges?: (line: ChargeLine<N>) => readonly Surcharge<N>[]
-  readonly taxRate: N | undefined
-  readonly taxAddsFreight: boolean
-  readonly taxAddsInland: boolean
-  readonly taxUplift: N
-  readonly dutyBaseDecimals: number
-  readonly decimals: number
-  readonly rounding: RoundingRule
-  readonly fees: readonly FeeRule<N>[]
-}
+import type { ChargeLine } from './charge-lines.js'
+import type { ChargeRules } from './charge-rules.js'
+import { declaredEntries, type Entry } from './entry.js'
+import { feeOf } from './fee.js'
+import type { Undetermined } from './undetermined.js'
 
 /** What carrying the whole consignment costs, in the household's currency, and the declared rate. */
 export interface CustomsCarriage<N> {
@@ -83,28 +15,6 @@ export interface CustomsCarriage<N> {
   readonly inland: N
   /** Units of the currency of the charges for one unit of the household's. */
   readonly exchange: N
-}
-
-/** A class of goods on the declaration. */
-export interface Entry<N> {
-  readonly class: string
-  readonly lines: readonly string[]
-  /** Customs value of what is charged. */
-  readonly dutiable: N
-  /** Surcharges included. */
-  readonly duty: N
-  readonly surcharges: readonly { readonly id: string; readonly label: string; readonly amount: N }[]
-  readonly excise: N
-  readonly taxBase: N
-  readonly tax: N
-}
-
-/** What could not be worked out, why, and whom to ask: never counted as zero without saying so. */
-export interface Undetermined {
-  readonly what: string
-  readonly lines: readonly string[]
-  readonly why: string
-  readonly ask?: string
 }
 
 /** Everything an import costs, in the currency of the charges unless said otherwise. */
@@ -180,8 +90,7 @@ function charged<N extends Num<N>>(
   used: ReadonlyMap<string, N>,
 ): Omit<ImportCharges<N>, 'ifRefused'> {
   const { parts, pools } = apportion(m, lines, rules, carriage, used)
-  const undetermined: Undetermined[] = []
-  const entries = [...byClass(parts)].map((group) => entryOf(m, group, rules, undetermined))
+  const { entries, undetermined } = declaredEntries(m, parts, rules)
   const customsValue = m.round(m.sum(parts.map((part) => part.customsValue)), rules.decimals, rules.rounding)
   const fees = rules.fees.map((fee) => ({
     id: fee.id,
@@ -209,115 +118,6 @@ function charged<N extends Num<N>>(
   }
 }
 
-/** The parts of each class on which something is charged. */
-function byClass<N>(parts: readonly Apportioned<N>[]): Iterable<Apportioned<N>[]> {
-  const groups = new Map<string, Apportioned<N>[]>()
-  for (const part of parts) {
-    if (part.shares.duty === undefined && part.shares.tax === undefined && part.shares.excise === undefined)
-      continue
-    const group = groups.get(part.line.class)
-    if (group) group.push(part)
-    else groups.set(part.line.class, [part])
-  }
-  return groups.values()
-}
-
-function entryOf<N extends Num<N>>(
-  m: Arithmetic<N>,
-  group: readonly Apportioned<N>[],
-  rules: ChargeRules<N>,
-  undetermined: Undetermined[],
-): Entry<N> {
-  const zero = m.of(0)
-  const goodsClass = group[0]?.line.class ?? ''
-  const round = (amount: N, decimals = rules.decimals) => m.round(amount, decimals, rules.rounding)
-  const rate = rules.dutyRate(goodsClass)
-  const exciseRate = rules.exciseRate(goodsClass)
-  const ids = (parts: readonly Apportioned<N>[]) => parts.map((part) => part.line.id)
-  const dutiable = group.filter((part) => part.shares.duty !== undefined)
-  const excised = group.filter((part) => part.shares.excise !== undefined)
-  const noDuty = dutiable.length > 0 && rate === undefined
-  const noExcise =
-    excised.length > 0 && exciseRate === undefined && (rules.isExcisable?.(goodsClass) ?? false)
-  // Tax is taken of value, duty and excise: where one of them is not known, neither is the tax.
-  const taxable = group.filter(
-    (part) =>
-      part.shares.tax !== undefined &&
-      !(noDuty && part.shares.duty !== undefined) &&
-      !(noExcise && part.shares.excise !== undefined),
-  )
-  const untaxable = group.filter((part) => part.shares.tax !== undefined && !taxable.includes(part))
-  if (noDuty || noExcise) {
-    const named = [noDuty && 'duty', noExcise && 'excise', untaxable.length > 0 && 'import tax']
-    const why = [
-      noDuty && `no rate of duty for the class ${goodsClass} on that day`,
-      noExcise && 'excise, and what states or provinces charge besides, is not in the tables',
-    ]
-    undetermined.push({
-      what: `${listed(named.flatMap((name) => name || []))} on ${goodsClass}`,
-      lines: ids([...new Set([...(noDuty ? dutiable : []), ...(noExcise ? excised : [])])]),
-      why: why.flatMap((reason) => reason || []).join('; '),
-    })
-  }
-  if (taxable.length > 0 && rules.taxRate === undefined) {
-    undetermined.push({ what: 'import tax', lines: ids(taxable), why: 'no rate on that day' })
-  }
-
-  const dutyOn = (parts: readonly Apportioned<N>[]) => {
-    const base = m.sum(parts.flatMap((part) => share(part.customsValue, part.shares.duty) ?? []))
-    if (rate === undefined || parts.length === 0) return { base, duty: zero, surcharges: [] }
-    const surcharges = surchargesOn(m, parts, rules, round)
-    const tariff = round(round(base, rules.dutyBaseDecimals).times(rate))
-    return { base, duty: m.sum([tariff, ...surcharges.map(({ amount }) => amount)]), surcharges }
-  }
-  const exciseOn = (parts: readonly Apportioned<N>[]) => {
-    if (exciseRate === undefined || parts.length === 0) return zero
-    const value = m.sum(parts.flatMap((part) => share(part.customsValue, part.shares.excise) ?? []))
-    const duty = dutyOn(parts.filter((part) => part.shares.duty !== undefined)).duty
-    return round(value.plus(duty).times(exciseRate))
-  }
-  const { base, duty, surcharges } = dutyOn(dutiable)
-  const excise = noDuty ? zero : exciseOn(excised)
-  const taxBase =
-    taxable.length === 0
-      ? zero
-      : m.sum([
-          m.sum(taxable.flatMap((part) => share(part.taxParts, part.shares.tax) ?? [])),
-          dutyOn(taxable.filter((part) => part.shares.duty !== undefined)).duty,
-          exciseOn(taxable.filter((part) => part.shares.excise !== undefined)),
-        ])
-  const tax = rules.taxRate === undefined || taxable.length === 0 ? zero : round(taxBase.times(rules.taxRate))
-  return { class: goodsClass, lines: ids(group), dutiable: base, duty, surcharges, excise, taxBase, tax }
-}
-
-/** Names as a list in words: duty, excise and import tax. */
-const listed = (names: readonly string[]): string =>
-  names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names.at(-1)}`
-
-/** Surcharges on the dutiable parts of a class, each rounded once. */
-function surchargesOn<N extends Num<N>>(
-  m: Arithmetic<N>,
-  parts: readonly Apportioned<N>[],
-  rules: ChargeRules<N>,
-  round: (amount: N) => N,
-): { id: string; label: string; amount: N }[] {
-  const bases = new Map<string, { readonly rule: Surcharge<N>; readonly values: N[] }>()
-  for (const part of parts) {
-    const value = share(part.customsValue, part.shares.duty)
-    if (value === undefined) continue
-    for (const rule of rules.surcharges?.(part.line) ?? []) {
-      const known = bases.get(rule.id)
-      if (known) known.values.push(value)
-      else bases.set(rule.id, { rule, values: [value] })
-    }
-  }
-  return [...bases.values()].map(({ rule, values }) => ({
-    id: rule.id,
-    label: rule.label,
-    amount: round(m.sum(values).times(rule.rate)),
-  }))
-}
-
 function linePart<N extends Num<N>>(m: Arithmetic<N>, part: Apportioned<N>, rules: ChargeRules<N>) {
   const zero = m.of(0)
   const { line, shares } = part
@@ -334,32 +134,4 @@ function linePart<N extends Num<N>>(m: Arithmetic<N>, part: Apportioned<N>, rule
   const taxed = missing ? undefined : share(part.taxParts, shares.tax)
   const tax = taxed && rules.taxRate ? taxed.plus(duty).plus(excise).times(rules.taxRate) : zero
   return { id: line.id, customsValue: part.customsValue, duty, excise, tax }
-}
-
-function feeOf<N extends Num<N>>(
-  m: Arithmetic<N>,
-  fee: FeeRule<N>,
-  parts: readonly Apportioned<N>[],
-  rules: ChargeRules<N>,
-): N {
-  const zero = m.of(0)
-  const base = m.sum(
-    parts.flatMap((part) => {
-      if (fee.on === 'charged') return share(part.customsValue, part.shares.duty) ?? []
-      if (part.line.free.fee) return []
-      if (fee.on === 'all') return part.customsValue
-      // A tax in place of duty on what is relieved; above a ceiling the usual charges are made.
-      if (!part.line.free.duty || part.line.open?.duty) return []
-      return part.customsValue.minus(share(part.customsValue, part.shares.duty) ?? zero)
-    }),
-  )
-  let amount = fee.fixed ?? base.times(fee.rate ?? zero)
-  if (fee.floor) amount = m.max(amount, fee.floor)
-  if (fee.cap) amount = m.min(amount, fee.cap)
-  let due = m.round(amount, rules.decimals, rules.rounding)
-  // "More than 2,500": at the limit itself the limit is no less than the base, and nothing is due.
-  if (fee.above) due = m.choose(fee.above, base, zero, due)
-  if (fee.upTo) due = m.choose(fee.upTo, base, due, zero)
-  // No base, no fee: a floor must not charge a consignment that is wholly free.
-  return m.choose(base, m.of('0.005'), due, zero)
 }

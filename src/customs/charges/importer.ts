@@ -3,13 +3,13 @@ import { exact } from '../../quantity/index.js'
 import type { IsoDate } from '../../tables/fields.js'
 import type { DutyMove } from '../move.js'
 import { assessFor, insideOneTerritory, jurisdictionOf } from '../relief/assess.js'
-import type { LineAssessment } from '../relief/verdict.js'
-import { RANK } from '../relief/verdict.js'
+import { type LineAssessment, RANK } from '../relief/verdict.js'
 import type { CustomsTables } from '../tables.js'
 import { type Counting, chargeLines } from './charge-lines.js'
-import { chargeRules } from './charge-rules.js'
+import { type ChargeRules, chargeRules } from './charge-rules.js'
 import { type ConsignmentCarriage, consignmentCharges } from './consignments.js'
-import type { ChargeRules, ImportCharges, Undetermined } from './import-charges.js'
+import type { ImportCharges } from './import-charges.js'
+import type { Undetermined } from './undetermined.js'
 
 /** One way of declaring the consignment: everything by one person, or each thing by its owner. */
 export interface ImporterOption {

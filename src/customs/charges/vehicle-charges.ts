@@ -1,9 +1,9 @@
 import type { Decimal } from 'decimal.js'
 import { exact } from '../../quantity/index.js'
-import type { VehicleChargeRow } from '../columns.js'
 import type { DutyMove } from '../move.js'
 import { insideOneTerritory, jurisdictionOf } from '../relief/assess.js'
 import { type CustomsTables, holdsOn } from '../tables.js'
+import type { VehicleChargeRow } from './columns.js'
 import type { CustomsOutcome } from './importer.js'
 
 /** What a vehicle costs after customs: tax on its registration, approval, inspection, conversion. */

@@ -1,8 +1,8 @@
 import type { IsoDate } from '../../tables/fields.js'
 import { addDays, addMonths, daysBetween } from '../calendar.js'
-import type { DocumentRow } from '../columns.js'
 import type { DutyLine, DutyMove } from '../move.js'
 import type { CustomsTables } from '../tables.js'
+import type { DocumentRow } from './columns.js'
 
 /** A paper to have in hand, and by when. */
 export interface DocumentDue {

@@ -6,8 +6,8 @@ import type { IsoDate } from '../../tables/fields.js'
 import type { InventoryLine } from '../../tables/household-columns.js'
 import { wholeMonthsBetween } from '../calendar.js'
 import { CUSTOMS_CAUTION, PROOF_CAUTION } from '../caution.js'
-import type { Language } from '../columns.js'
 import { type CustomsTables, customsFigure } from '../tables.js'
+import type { Language } from './columns.js'
 
 /** A line of the inventory given to customs. */
 export interface CustomsListLine {

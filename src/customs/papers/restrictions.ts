@@ -1,8 +1,9 @@
 import type { IsoDate } from '../../tables/fields.js'
 import { addDays, addMonths, wholeMonthsBetween } from '../calendar.js'
-import type { GoodsRule, Jurisdiction } from '../columns.js'
+import type { Jurisdiction } from '../columns.js'
 import type { DutyLine, DutyMove } from '../move.js'
 import { type CustomsTables, holdsOn } from '../tables.js'
+import type { GoodsRule } from './columns.js'
 import { plainWords, wordIn } from './words.js'
 
 /** A line that a rule on goods speaks of. */

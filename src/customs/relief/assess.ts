@@ -1,8 +1,10 @@
 import type { IsoDate } from '../../tables/fields.js'
 import { addMonths, daysBetween, latestBeginning, reachedOn } from '../calendar.js'
-import { type Jurisdiction, type Kind, LEVIES, type Levy, type ReliefRow } from '../columns.js'
+import type { Jurisdiction } from '../columns.js'
 import type { DutyLine, DutyMove, DutyPerson } from '../move.js'
+import { type Kind, LEVIES, type Levy } from '../shared-columns.js'
 import { type CustomsTables, holdsOn } from '../tables.js'
+import type { ReliefRow } from './columns.js'
 import { type OnImport, type Route, runTests } from './line-tests.js'
 import { anchorDay, groundsOf, personTests, windowTests } from './person-tests.js'
 import {

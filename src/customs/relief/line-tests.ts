@@ -1,7 +1,8 @@
 import type { IsoDate } from '../../tables/fields.js'
 import { addMonths, daysBetween, latestBeginning, reachedOn, totalMonths } from '../calendar.js'
-import type { Levy, ReliefRow, Span } from '../columns.js'
 import type { DutyLine } from '../move.js'
+import type { Levy } from '../shared-columns.js'
+import type { ReliefRow, Span } from './columns.js'
 import { asked, OUTCOME_RANK, type Outcome, type Rank, type Test } from './verdict.js'
 
 /** A rule with all that does not depend on the line worked out once. */

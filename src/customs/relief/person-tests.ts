@@ -1,7 +1,8 @@
 import type { IsoDate } from '../../tables/fields.js'
 import { addMonths, daysBetween, periodEnd, reachedOn } from '../calendar.js'
-import type { Anchor, Jurisdiction, ReliefRow, Span } from '../columns.js'
+import type { Jurisdiction } from '../columns.js'
 import type { DutyMove, DutyPerson } from '../move.js'
+import type { Anchor, ReliefRow, Span } from './columns.js'
 import { asked, type Outcome, type Test } from './verdict.js'
 
 /** The day an anchor of a rule stands for; undefined where the household does not say. */

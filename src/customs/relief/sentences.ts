@@ -1,4 +1,4 @@
-import type { Anchor } from '../columns.js'
+import type { Anchor } from './columns.js'
 import { decidingRoute, type LineAssessment, type RouteAssessment, type Test } from './verdict.js'
 
 const ANCHOR_WORDS: Record<Anchor, string> = {

@@ -1,6 +1,7 @@
 import type { IsoDate } from '../../tables/fields.js'
-import type { Anchor, Levy, ReliefRow, Span } from '../columns.js'
 import type { DutyLine } from '../move.js'
+import type { Levy } from '../shared-columns.js'
+import type { Anchor, ReliefRow, Span } from './columns.js'
 
 /** The answer of a rule: `unknown` where the tables or the household do not say enough to tell. */
 export type Verdict = 'qualifies' | 'discretionary' | 'unknown' | 'refused'

@@ -1,6 +1,6 @@
-import { chargeLines } from '../../customs/charges/charge-lines.js'
-import type { ChargeLine, Undetermined } from '../../customs/charges/import-charges.js'
+import { type ChargeLine, chargeLines } from '../../customs/charges/charge-lines.js'
 import { headcount } from '../../customs/charges/importer.js'
+import type { Undetermined } from '../../customs/charges/undetermined.js'
 import type { DutyMove } from '../../customs/move.js'
 import type { Stop } from '../../customs/papers/restrictions.js'
 import type { Arithmetic, Num } from '../../quantity/arithmetic.js'
