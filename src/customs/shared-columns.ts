@@ -1,6 +1,7 @@
 /** What columns of several customs tables have in common: words, and kinds of cell. */
 import { z } from 'zod'
 import { date, number, oneOf, optional, text } from '../tables/fields.js'
+import { CONFIRMED } from '../tables/reference-columns/shared.js'
 
 /** What can be levied on import, each with its own relief. */
 export const LEVIES = ['duty', 'excise', 'tax', 'fee'] as const
@@ -13,7 +14,7 @@ export type Kind = (typeof KINDS)[number]
 /** What every row ends with: where the rule is published, how sure we are, when somebody last looked. */
 export const provenance = {
   source: text({ description: 'where the rule is published', example: 'Regulation (EC) 1186/2009 art. 4' }),
-  confirmed: oneOf(['looked up', 'secondary', 'from memory', 'common practice'], {
+  confirmed: oneOf(CONFIRMED, {
     description: 'how the row was confirmed',
     example: 'looked up',
   }),
