@@ -7,6 +7,7 @@ import { providers } from '../plan/providers.js'
 import { Refusal } from '../plan/refusal.js'
 import { Exact } from '../quantity/exact.js'
 import { chanceText, coverLabel } from './cover-advice.js'
+import { leftBehind } from './left-behind.js'
 import { stowageStops } from './warnings.js'
 
 /** How the recommendation is made, in one sentence. */
@@ -77,7 +78,7 @@ export function recommend(move: Move, plans: readonly Plan[], named?: string): R
   if (!first) throw new Error('a recommendation needs at least one scenario')
   const best = rest.reduce((a, b) => (b.asks.lt(a.asks) ? b : a), first)
   const coverChanged = best.plan !== best.stated
-  const words = wordsOf(move, best, coverChanged, named !== undefined)
+  const words = wordsOf(move, best, plans, coverChanged, named !== undefined)
   return {
     plan: best.plan,
     scenario: best.scenario,
@@ -142,7 +143,16 @@ function withCover(move: Move, plan: Plan, cover: string): Plan {
   return read.value
 }
 
-function wordsOf(move: Move, best: Candidate, coverChanged: boolean, named: boolean): RecommendationWords {
+/** Things left behind that are named before the rest is counted. */
+const LEFT_NAMED = 3
+
+function wordsOf(
+  move: Move,
+  best: Candidate,
+  plans: readonly Plan[],
+  coverChanged: boolean,
+  named: boolean,
+): RecommendationWords {
   const labels = new Map(move.reference.covers.map(({ id, label }) => [id, label]))
   const { sheet, inputs, changes } = best.plan
   const cover = coverLabel(labels, sheet.choices.get('cover') ?? NO_COVER).toLowerCase()
@@ -157,6 +167,15 @@ function wordsOf(move: Move, best: Candidate, coverChanged: boolean, named: bool
     { cell: 'cost.total' },
     `${open}.`,
   ]
+  const left = leftBehind(best.stated, plans).map(({ label }) => label)
+  if (left.length > 0) {
+    const first = left.slice(0, LEFT_NAMED)
+    const more = left.length - first.length
+    const things = listed(more > 0 ? [...first, `${more} more`] : first)
+    words.push(
+      ` It leaves ${things} behind, which another scenario ships: what that sells for and what replaces it stand in no total.`,
+    )
+  }
   if (coverChanged) {
     const bought = changes
       .slice(best.stated.changes.length)

@@ -4,7 +4,6 @@ import {
   type Recommendation,
   recommend,
   recommendationFacts,
-  SUMMARY_CELLS,
   type TotalRange,
   totalRanges,
 } from '../analysis/index.js'
@@ -45,7 +44,10 @@ export const compareCommand: Command = {
       ?.split(',')
       .map((id) => id.trim())
     const ranges = totalRanges(move, plans)
-    const rows = compare(plans, asked ? asked.flatMap((id) => matching(plans, id)) : SUMMARY_CELLS)
+    const rows = compare(
+      plans,
+      asked?.flatMap((id) => matching(plans, id)),
+    )
     if (args.flags.has('csv')) {
       io.out(comparisonCsv(plans, rows, args.flags.has('differences')))
       return 0

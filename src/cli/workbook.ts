@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs'
 import { basename, extname } from 'node:path'
-import { recommend, SUMMARY_CELLS } from '../analysis/index.js'
+import { recommend, summaryCells } from '../analysis/index.js'
 import { warnings } from '../analysis/warnings.js'
 import { replaceFile } from '../paper/replace-file.js'
 import { recordedSheet } from '../plan/index.js'
@@ -42,7 +42,7 @@ export const workbookCommand: Command = {
         choiceLabels: new Map(
           plans.flatMap((plan) => [...plan.inputs.choices.values()].map((c) => [c.id, c.label])),
         ),
-        totals: SUMMARY_CELLS,
+        totals: summaryCells(plans),
         numbers: containerDoors(move.reference.containers),
         protect: args.flags.has('protect'),
       },

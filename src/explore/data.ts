@@ -1,6 +1,6 @@
 import type { Decimal } from 'decimal.js'
 import type { Recommendation, RecordedScenario } from '../analysis/index.js'
-import { recommend, recordScenarios, scenarioTornado, totalRanges } from '../analysis/index.js'
+import { recommend, recordScenarios, scenarioTornado, summaryCells, totalRanges } from '../analysis/index.js'
 import { compile, dependsOn } from '../bulk/index.js'
 import { COMMAND } from '../paper/command-line.js'
 import { usualDecimals } from '../paper/format.js'
@@ -41,6 +41,8 @@ const MOST_RANGED = 14
 const OTHERS = [
   'cost.total',
   'employer.total',
+  'employer.gives',
+  'employer.left-to-pay',
   'work.own.hours',
   'work.own.value',
   'volume.packed',
@@ -95,6 +97,7 @@ function pageDataOf(
     const label = PHASES.find(({ total }) => total === id)?.label ?? cell.label
     return [{ id, label, unit: cell.unit, decimals: usualDecimals(cell.unit, minorUnits) }]
   }
+  const told = summaryCells(plans)
   return {
     currency,
     minorUnits,
@@ -108,13 +111,10 @@ function pageDataOf(
       label: optionLabel(move.reference, id),
     })),
     phases: PHASE_TOTALS.flatMap(row),
-    rows: OTHERS.flatMap(row).filter(({ id }) => id !== 'employer.total' || employerPays(plans)),
+    rows: OTHERS.flatMap(row).filter(({ id }) => !id.startsWith('employer.') || told.includes(id)),
     command,
   }
 }
-
-const employerPays = (plans: readonly Plan[]): boolean =>
-  plans.some(({ sheet }) => sheet.cells.get('employer.total')?.value.gt(0))
 
 function pageScenario(
   move: Move,

@@ -35,6 +35,7 @@ export const ENGLISH_TEXTS: Readonly<Record<string, string>> = {
   'decision.cover': 'Insure the goods under “{cover}” for {insured} (premium {premium}).',
   'decision.no-cover': 'Nothing is insured in this plan.',
   'decision.total': 'At the likely price of every line it comes to {total}.',
+  'decision.employer': 'The employer gives {gives} towards it, which leaves {left} to pay.',
   'decision.range':
     'Prices, delays and the volume turn out otherwise: half of such moves end above {half}, and eight in ten between {low} and {high}. Keep the last figure ready.',
   'decision.open': 'Not in the total, because it could not be determined: {what}.',
@@ -84,6 +85,8 @@ export const ENGLISH_TEXTS: Readonly<Record<string, string>> = {
   'scenarios.range': 'Eight cases of ten',
   'scenarios.against': 'Against the recommended one',
   'scenarios.employer': 'Paid by the employer, not in the total',
+  'scenarios.employer-gives': 'Money from the employer',
+  'scenarios.left-to-pay': 'Left to pay after it',
   'scenarios.hours': 'Hours of own work',
   'scenarios.value': 'Value of that work, not in the total',
   'scenarios.days': 'From loading to delivery',

@@ -2,7 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { beforeAll, describe, expect, it } from 'vitest'
-import { SUMMARY_CELLS } from '../../src/analysis/index.js'
+import { summaryCells } from '../../src/analysis/index.js'
 import { changed, type Texts } from '../../src/open/edits.js'
 import {
   addLines,
@@ -47,7 +47,7 @@ function stated(texts: Texts): Record<string, Record<string, number>> {
     plans.value.map(({ name, sheet }) => [
       name,
       Object.fromEntries(
-        SUMMARY_CELLS.flatMap((id) => {
+        summaryCells(plans.value).flatMap((id) => {
           const value = sheet.cells.get(id)?.value.toNumber()
           return value === undefined ? [] : [[id, value]]
         }),

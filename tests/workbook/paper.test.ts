@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { promisify } from 'node:util'
 import { describe, expect, it } from 'vitest'
-import { SUMMARY_CELLS } from '../../src/analysis/index.js'
+import { summaryCells } from '../../src/analysis/index.js'
 import { recordedSheet } from '../../src/plan/index.js'
 import { containerDoors, workbook } from '../../src/workbook/index.js'
 import { DEMOS, openDemo, plansOf } from '../plan/households.js'
@@ -26,7 +26,7 @@ describe('the workbook on paper', () => {
       const move = await openDemo(household)
       const bytes = workbook(
         plansOf(move).map((plan) => ({ name: plan.name, sheet: recordedSheet(move, plan) })),
-        { numbers: containerDoors(move.reference.containers), totals: SUMMARY_CELLS },
+        { numbers: containerDoors(move.reference.containers), totals: summaryCells(plansOf(move)) },
       )
       const folder = await mkdtemp(join(tmpdir(), 'workbook-paper-'))
       try {

@@ -1,5 +1,7 @@
 import type { Decimal } from 'decimal.js'
+import { leftBehind } from '../../analysis/left-behind.js'
 import type { Block, Figure, Inline, Section, Text } from '../../paper/blocks.js'
+import { several } from '../../paper/sentence.js'
 import type { Words } from '../../paper/words.js'
 import type { Plan } from '../../plan/move.js'
 import { PHASES } from '../../plan/phases.js'
@@ -65,8 +67,18 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
         })),
     ' ',
     ...words.write('decision.total', { total: figure(source, plan, 'cost.total', 0) }),
+    ...(givesMoney(plan)
+      ? [
+          ' ',
+          ...words.write('decision.employer', {
+            gives: figure(source, plan, 'employer.gives', 0),
+            left: figure(source, plan, 'employer.left-to-pay', 0),
+          }),
+        ]
+      : []),
     ...(range ? [' ', ...words.write('decision.range', ends(source, plan, range))] : []),
     ...openText(source, words),
+    ...leftText(source, words),
   ]
   const others = plans.filter((other) => other !== plan)
   return {
@@ -139,11 +151,27 @@ export function ends(
   }
 }
 
+/** Does an employer give money towards what the household pays? */
+export const givesMoney = ({ sheet }: Plan): boolean =>
+  sheet.cells.get('employer.gives')?.value.gt(0) ?? false
+
 /** What customs could not determine stands beside the total that lacks it. */
 function openText({ recommended: plan }: BriefSource, words: Words): Inline[] {
   const open = plan.sheet.customs.undetermined.map(({ what }) => openWords(words, what))
   return open.length === 0 ? [] : [' ', words.say('decision.open', { what: words.locale.list(open) })]
 }
+
+/** What the plan leaves behind that another scenario ships. */
+function leftText({ plans, recommended: plan }: BriefSource, { line }: Words): Inline[] {
+  const left = leftBehind(plan, plans).map(({ label }) => label)
+  return left.length === 0
+    ? []
+    : [
+        ' ',
+        line`It leaves ${several(left, LEFT_NAMED)} behind: what that sells for and what replaces it stand in no total.`,
+      ]
+}
+const LEFT_NAMED = 3
 
 /** Who does the work by hand, one line each. */
 function handsItems({ move, recommended }: BriefSource, words: Words): Text[] {

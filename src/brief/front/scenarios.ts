@@ -1,9 +1,39 @@
+import { leftBehind } from '../../analysis/left-behind.js'
 import { cell, type Section, type TableRow } from '../../paper/blocks.js'
+import { several } from '../../paper/sentence.js'
 import type { Words } from '../../paper/words.js'
+import type { Plan } from '../../plan/move.js'
 import { PHASES } from '../../plan/phases.js'
 import { type BriefSource, bare, difference, figure, hasCell } from '../figure.js'
 import { coverLabel, loadingDay, transportLabel } from './carriage.js'
-import { ends, type LikelyRange } from './decision.js'
+import { ends, givesMoney, type LikelyRange } from './decision.js'
+
+/** Things of a scenario that are named before the rest is counted. */
+const NAMED = 3
+
+/** In what the scenarios can be compared as they stand: with the same goods, on the same days. */
+export function footingText({ move, plans }: Pick<BriefSource, 'move' | 'plans'>, words: Words): string {
+  const { line } = words
+  const without = plans.flatMap((plan) => {
+    const left = leftBehind(plan, plans).map(({ label }) => label)
+    return left.length === 0
+      ? []
+      : [
+          line`“${plan.name}” leaves ${several(left, NAMED)} behind: what that sells for and what replaces it stand in no total.`,
+        ]
+  })
+  if (without.length > 0)
+    return [line`Same rules in every column, but not the same goods.`, ...without].join(' ')
+  const day = (plan: Plan, id: 'load-on' | 'import-on', stated: string) =>
+    plan.inputs.choices.get(id)?.value ?? stated
+  const { load_on, import_on } = move.household.facts
+  const days = new Set(
+    plans.map((plan) => `${day(plan, 'load-on', load_on)} ${day(plan, 'import-on', import_on)}`),
+  )
+  return days.size > 1
+    ? line`Same goods and same rules in every column, but not the same days.`
+    : words.say('scenarios.same-footing')
+}
 
 /** The scenarios as columns. */
 export function scenariosSection(
@@ -33,7 +63,7 @@ export function scenariosSection(
     id: 'scenarios',
     title: words.say('scenarios.title'),
     blocks: [
-      { kind: 'paragraph', text: [words.say('scenarios.same-footing')] },
+      { kind: 'paragraph', text: [footingText(source, words)] },
       {
         kind: 'table',
         caption: words.say('scenarios.caption'),
@@ -97,6 +127,12 @@ export function scenariosSection(
               ]
             : []),
           ...(employerPays ? row(words.say('scenarios.employer'), 'employer.total', 0) : []),
+          ...(plans.some(givesMoney)
+            ? [
+                ...row(words.say('scenarios.employer-gives'), 'employer.gives', 0),
+                ...row(words.say('scenarios.left-to-pay'), 'employer.left-to-pay', 0),
+              ]
+            : []),
           ...row(words.say('scenarios.hours'), 'work.own.hours', 0),
           ...row(words.say('scenarios.value'), 'work.own.value', 0),
           ...row(words.say('scenarios.days'), 'time.door-to-door'),

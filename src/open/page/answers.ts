@@ -32,6 +32,8 @@ const ROWS: readonly (readonly [id: string, words: string])[] = [
   ['cost.customs.total', 'Customs'],
   ['cost.cover.premium', 'Insurance premium'],
   ['employer.total', 'Paid by an employer'],
+  ['employer.gives', 'Money from an employer'],
+  ['employer.left-to-pay', 'Left for you to pay'],
 ]
 
 export class AnswersPane {

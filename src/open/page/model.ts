@@ -1,7 +1,7 @@
 // What the page's workers calculate: texts in, answers as plain data out. Nothing of Node, nothing of the page.
 import type { Decimal } from 'decimal.js'
 import type { z } from 'zod'
-import { type Explanation, explain, SUMMARY_CELLS } from '../../analysis/index.js'
+import { type Explanation, explain, summaryCells } from '../../analysis/index.js'
 import { warnings } from '../../analysis/warnings.js'
 import { moveDates } from '../../brief/dates.js'
 import { carriageText } from '../../brief/front/carriage.js'
@@ -447,7 +447,7 @@ function figure(label: string, unit: string, value: Decimal, minor: number): Fig
 
 function figuresOf(move: Move, plan: Plan): ScenarioFigures {
   const minor = minorUnits(move)
-  const figures = SUMMARY_CELLS.flatMap((id) => {
+  const figures = summaryCells([plan]).flatMap((id) => {
     const cell = plan.sheet.cells.get(id)
     return cell ? [[id, figure(cell.label, cell.unit, cell.value, minor)] as const] : []
   })
