@@ -1,7 +1,7 @@
 import { expect, it } from 'vitest'
-import type { ScenarioFigures } from '../../src/open/page/model.js'
 import type { FromPlan, ToPlan } from '../../src/open/page/plan-worker.js'
 import { inTurn, type Planner, Planners, plannersFor } from '../../src/open/page/planners.js'
+import type { ScenarioFigures } from '../../src/open/page/scenario-answers.js'
 
 class Stand implements Planner {
   #listener: ((event: { readonly data: FromPlan }) => void) | undefined

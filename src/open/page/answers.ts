@@ -1,40 +1,15 @@
 // What comes out, always in view: a card a scenario, what the last edit changed, how scenarios differ.
-import { button, el, refill, say, select } from './dom.js'
-import type { Answers, ScenarioAnswer, ScenarioFigures } from './model.js'
+import { answerCard, type CardFacts, type Footing, type Spread } from './answer-card.js'
+import { gapsView } from './answer-gaps.js'
+import { signed } from './answer-words.js'
+import { button, el, refill, say } from './dom.js'
+import type { Answers, ScenarioAnswer, ScenarioFigures } from './scenario-answers.js'
 
 type Good = Extract<Answers, { ok: true }>
-
-export interface Spread {
-  readonly name: string
-  readonly p10: number
-  readonly p90: number
-}
-
-/** What the choice of containers rests on: volume alone, packing before the last change, or packing as things stand. */
-export type Footing = 'volume' | 'before' | 'packed'
-
-const FOOTING: Readonly<Record<Footing, string>> = {
-  volume: 'by volume, not yet packed',
-  before: 'packed as before the last change; being packed again',
-  packed: 'packed piece by piece',
-}
 
 export interface AnswersContext {
   readonly explain: (scenario: string, cell: string) => void
 }
-
-/** Rows that a card shows, in the words of the household. */
-const ROWS: readonly (readonly [id: string, words: string])[] = [
-  ['volume.packed', 'Packed volume'],
-  ['cost.origin.total', 'At the old home and to the port'],
-  ['cost.crossing.total', 'The crossing'],
-  ['cost.destination.total', 'From the port to the new home'],
-  ['cost.customs.total', 'Customs'],
-  ['cost.cover.premium', 'Insurance premium'],
-  ['employer.total', 'Paid by an employer'],
-  ['employer.gives', 'Money from an employer'],
-  ['employer.left-to-pay', 'Left for you to pay'],
-]
 
 export class AnswersPane {
   readonly root = el('aside', { id: 'answers', 'aria-label': 'Answers' })
@@ -200,7 +175,7 @@ export class AnswersPane {
     ])
     if (key === this.#drawn) return
     this.#drawn = key
-    refill(this.#cards, ...answers.scenarios.map((one) => this.#card(one, answers)))
+    refill(this.#cards, ...answers.scenarios.map((one) => answerCard(one, this.#facts(one, answers))))
     const totals = answers.scenarios.map(({ name, figures }) =>
       el('span', {}, `${name}: `, el('b', {}, figures['cost.total']?.text ?? '')),
     )
@@ -209,141 +184,29 @@ export class AnswersPane {
     this.#differ(answers)
   }
 
-  #card(one: ScenarioAnswer, answers: Good): HTMLElement {
-    const figure = (id: string, label: string): HTMLElement | undefined => {
-      const found = one.figures[id]
-      if (!found) return undefined
-      return button(found.text, () => this.context.explain(one.name, id), {
-        class: 'figure',
-        'aria-label': `${label}, ${one.name}: ${found.text}. Where it comes from`,
-      })
-    }
-    const spread = this.#spreads.get(one.name)
-    const range = !spread
-      ? 'how sure: still being worked out'
-      : `in 8 of 10 cases ${answers.currency} ${whole(spread.p10)} to ${whole(spread.p90)} (P10 to P90)${this.#fresh ? '' : ', before the last change'}`
-    const pairs = ROWS.flatMap(([id, label]) => {
-      const shown = figure(id, label)
-      return shown ? [el('dt', {}, label), el('dd', {}, shown)] : []
-    })
-    const hours = figure('work.own.hours', 'Hours of your own')
-    const days = figure('time.door-to-door', 'Door to door')
-    const today = new Date().toISOString().slice(0, 10)
-    const [next, ...later] = one.deadlines.filter(({ on }) => on >= today)
-    const stops = one.warnings.filter(({ severity }) => severity === 'stop')
-    const cares = one.warnings.filter(({ severity }) => severity !== 'stop')
-    return el(
-      'section',
-      { class: stops.length > 0 ? 'card stop' : 'card', 'aria-label': one.name },
-      el('h3', {}, one.name),
-      el('p', { class: 'total' }, figure('cost.total', 'The whole move')),
-      el('p', { class: 'fine' }, range),
-      ...stops.map(({ text }) => el('p', { class: 'stops' }, el('strong', {}, 'Stop: '), text)),
-      el(
-        'p',
-        {},
-        `${capital(one.carriage)}${one.container ? ` (${FOOTING[this.#footing]})` : ''}; cover: ${one.cover.toLowerCase()}.`,
-      ),
-      el(
-        'p',
-        {},
-        hours && el('span', {}, hours, ' of your own'),
-        hours && days && '; ',
-        days && el('span', {}, days, ' door to door'),
-        '.',
-      ),
-      next &&
-        el(
-          'p',
-          {},
-          el('strong', {}, 'Next: '),
-          `${dayWords(next.on)}, ${next.what}`,
-          el('small', {}, ` (${next.why})`),
-        ),
-      el(
-        'details',
-        { open: this.#opened.has(one.name), ontoggle: (event) => this.#remember(one.name, event) },
-        el('summary', {}, 'What it is made of'),
-        el('dl', {}, ...pairs),
-      ),
-      later.length > 0 &&
-        el(
-          'details',
-          {},
-          el('summary', {}, `${later.length} dates after that`),
-          el(
-            'ul',
-            {},
-            ...later.map(({ on, what, why }) =>
-              el('li', {}, `${dayWords(on)}: ${what} `, el('small', {}, `(${why})`)),
-            ),
-          ),
-        ),
-      cares.length > 0 &&
-        el(
-          'details',
-          {},
-          el('summary', {}, `${cares.length} ${cares.length === 1 ? 'caution' : 'cautions'}`),
-          el('ul', {}, ...cares.map(({ text }) => el('li', {}, text))),
-        ),
-    )
-  }
-
   readonly #opened = new Set<string>()
-  #remember(name: string, event: Event): void {
-    if (!(event.target instanceof HTMLDetailsElement)) return
-    if (event.target.open) this.#opened.add(name)
-    else this.#opened.delete(name)
+  #facts({ name }: ScenarioAnswer, { currency }: Good): CardFacts {
+    return {
+      currency,
+      footing: this.#footing,
+      spread: this.#spreads.get(name),
+      fresh: this.#fresh,
+      opened: this.#opened,
+      explain: this.context.explain,
+    }
   }
 
   #differ({ scenarios }: Good): void {
-    const names = scenarios.map(({ name }) => name)
     if (scenarios.length < 2) {
       refill(this.#differences)
       return
     }
-    if (!names.includes(this.#against)) this.#against = names[0] ?? ''
-    const base = scenarios.find(({ name }) => name === this.#against)
-    const pick = select(
-      'Compare with',
-      names.map((name) => [name, name] as const),
-      this.#against,
-      (name) => {
-        this.#against = name
-        if (this.#good) this.#differ(this.#good)
-      },
-    )
-    const rows = [
-      ['cost.total', 'The whole move'] as const,
-      ...ROWS,
-      ['work.own.hours', 'Hours of your own'] as const,
-      ['time.door-to-door', 'Days door to door'] as const,
-    ].flatMap(([id, label]) => {
-      const from = base?.figures[id]
-      const gaps = scenarios
-        .filter(({ name }) => name !== this.#against)
-        .map((one) => {
-          const to = one.figures[id]
-          return el('td', {}, from && to ? signed(to.value - from.value) : '–')
-        })
-      return from ? [el('tr', {}, el('th', { scope: 'row' }, label), ...gaps)] : []
-    })
-    const others = names.filter((name) => name !== this.#against)
-    refill(
-      this.#differences,
-      el('h3', {}, 'Compared with ', pick),
-      el(
-        'div',
-        { class: 'wide' },
-        el(
-          'table',
-          { class: 'gaps' },
-          el('caption', { class: 'said' }, `Differences to ${this.#against}`),
-          el('thead', {}, el('tr', {}, el('td'), ...others.map((name) => el('th', { scope: 'col' }, name)))),
-          el('tbody', {}, ...rows),
-        ),
-      ),
-    )
+    if (!scenarios.some(({ name }) => name === this.#against)) this.#against = scenarios[0]?.name ?? ''
+    const choose = (name: string): void => {
+      this.#against = name
+      if (this.#good) this.#differ(this.#good)
+    }
+    refill(this.#differences, ...gapsView(scenarios, this.#against, choose))
   }
 }
 
@@ -353,22 +216,3 @@ const moved = (before: Good | undefined, now: Good): boolean =>
   now.scenarios.some(
     ({ figures }, i) => figures['cost.total']?.value !== before?.scenarios[i]?.figures['cost.total']?.value,
   )
-
-const wholes = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })
-const cents = new Intl.NumberFormat('en-GB', { minimumFractionDigits: 2, maximumFractionDigits: 2 })
-const whole = (value: number): string => wholes.format(value)
-
-/** A difference with its sign. */
-export function signed(value: number): string {
-  if (Math.abs(value) < 0.005) return 'the same'
-  return `${value < 0 ? '\u2212' : '+'}${(Number.isInteger(value) ? wholes : cents).format(Math.abs(value))}`
-}
-
-const days = new Intl.DateTimeFormat('en-GB', {
-  day: 'numeric',
-  month: 'long',
-  year: 'numeric',
-  timeZone: 'UTC',
-})
-const dayWords = (iso: string): string => days.format(new Date(`${iso}T00:00:00Z`))
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)

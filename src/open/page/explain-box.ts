@@ -1,6 +1,6 @@
 // Where a figure comes from: its formula, what that is made of, down to the source of each input.
 import { button, el, refill } from './dom.js'
-import type { Explained } from './model.js'
+import type { Explained } from './explained.js'
 
 export class ExplainBox {
   readonly root = el('dialog', { 'aria-labelledby': 'explain-title' })

@@ -6,7 +6,7 @@ import type { Book } from './book.js'
 import { button, el, refill, select } from './dom.js'
 import { Field } from './field.js'
 import { addLines, HEADERS, setFact, together } from './intents.js'
-import type { ColumnFacts, Lists } from './model.js'
+import type { ColumnFacts, Lists } from './lists.js'
 import { SmallTable, understoodAs } from './small-table.js'
 
 /** Facts in the order a household is asked for them, under headings. The words are what is asked. */

@@ -7,7 +7,8 @@ import type { Book } from './book.js'
 import { el, select } from './dom.js'
 import { Field } from './field.js'
 import { scenarioNames, setChoice } from './intents.js'
-import type { ChoiceFacts, NumberFacts } from './model.js'
+import type { NumberFacts } from './model.js'
+import type { ChoiceFacts } from './scenario-answers.js'
 import { understoodDay, understoodNumber } from './understand.js'
 
 /** What is known of an input: a choice among words or days, or a number with its range; neither without a plan. */

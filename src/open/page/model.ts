@@ -1,14 +1,8 @@
 // What the page's workers calculate: texts in, answers as plain data out. Nothing of Node, nothing of the page.
 import type { Decimal } from 'decimal.js'
-import type { z } from 'zod'
-import { type Explanation, explain, summaryCells } from '../../analysis/index.js'
-import { warnings } from '../../analysis/warnings.js'
-import { moveDates } from '../../brief/dates.js'
-import { carriageText } from '../../brief/front/carriage.js'
-import { planWords } from '../../brief/names.js'
+import { explain } from '../../analysis/index.js'
 import { OWN_CUSTOMS_FILE, withOwnRows } from '../../customs/own-rows.js'
-import { figureText, usualDecimals } from '../../paper/format.js'
-import { ENGLISH_WORDS } from '../../paper/words.js'
+import { figureText } from '../../paper/format.js'
 import {
   type Change,
   type Move,
@@ -20,76 +14,21 @@ import {
   recordedSheet,
   scenariosOf,
 } from '../../plan/index.js'
-import { type FieldFacts, factsOf } from '../../tables/fields.js'
-import {
-  exchangeColumns,
-  householdFacts,
-  personColumns,
-  quoteColumns,
-  rateColumns,
-  vehicleColumns,
-} from '../../tables/household-columns.js'
-import { type Problem, problemsOf, type Read } from '../../tables/problem.js'
+import { problemsOf, type Read } from '../../tables/problem.js'
 import type { Texts } from '../edits.js'
 import type { ReferenceTexts } from '../protocol.js'
-import type { KnownItem } from './fill.js'
+import { type Explained, explanation } from './explained.js'
 import { groundOf, KnownPlans } from './known-plans.js'
-
-/** A figure as data and as it is read. */
-export interface Figure {
-  readonly label: string
-  readonly unit: string
-  readonly value: number
-  readonly text: string
-}
-
-export interface Word {
-  readonly id: string
-  readonly label: string
-}
-
-/** The words that fields of the page offer. */
-export interface Lists {
-  readonly items: readonly KnownItem[]
-  /** What each kind of room is begun with: ids of items, each with how many. */
-  readonly starters: ReadonlyMap<string, readonly (readonly [id: string, quantity: number])[]>
-  readonly classes: readonly Word[]
-  readonly packings: readonly Word[]
-  readonly countries: readonly Word[]
-  readonly currencies: readonly Word[]
-  readonly services: readonly (Word & { readonly phase: string; readonly providers: readonly string[] })[]
-  readonly vehicleClasses: readonly Word[]
-  /** What each column of a file holds; of household.csv, what each fact is. */
-  readonly columns: Readonly<Record<string, readonly ColumnFacts[]>>
-}
-
-/** A column of a household's file, as the page asks for it. */
-export interface ColumnFacts {
-  readonly name: string
-  readonly says: string
-  readonly example: string
-  readonly unit?: string
-  readonly kind: NonNullable<FieldFacts['kind']>
-  readonly allowed: readonly string[]
-  readonly required: boolean
-}
-
-/** What a plan says of a scenario as soon as it is made. */
-export interface ScenarioFigures {
-  readonly name: string
-  readonly figures: Readonly<Record<string, Figure>>
-  readonly carriage: string
-  /** A container of the household's own, which can be packed. */
-  readonly container: boolean
-  readonly cover: string
-  readonly level: string
-}
-
-/** And what takes a second plan, of the ranges: days with their spans, cautions. */
-export interface ScenarioAnswer extends ScenarioFigures {
-  readonly deadlines: readonly { readonly on: string; readonly what: string; readonly why: string }[]
-  readonly warnings: readonly { readonly severity: 'stop' | 'care' | 'note'; readonly text: string }[]
-}
+import { type Lists, listsOf } from './lists.js'
+import {
+  type Answers,
+  answerOf,
+  answersOf,
+  type Figures,
+  figuresOf,
+  minorUnits,
+  type ScenarioAnswer,
+} from './scenario-answers.js'
 
 /** What packing found for each scenario, by its name, as inputs of its plan. */
 export type Found = Readonly<Record<string, readonly Change[]>>
@@ -113,15 +52,6 @@ export interface Saving {
   readonly text: string
 }
 
-/** An input that is a word or a day, with the words it may be. */
-export interface ChoiceFacts {
-  readonly id: string
-  readonly label: string
-  readonly kind: 'option' | 'date'
-  readonly value: string
-  readonly allowed: readonly string[]
-}
-
 /** An input that is a number, with its range and where that comes from. */
 export interface NumberFacts {
   readonly id: string
@@ -133,53 +63,6 @@ export interface NumberFacts {
   readonly source: string
   readonly confirmed: string
 }
-
-/** The figures of all scenarios; where they are sure, amounts are those of `Answers` to the last digit. */
-export interface Figures {
-  readonly ok: true
-  /** Whether carriage and cover have been decided anew; else they are those of before the edit. */
-  readonly sure: boolean
-  readonly currency: string
-  readonly scenarios: readonly ScenarioFigures[]
-}
-
-export type Answers =
-  | { readonly ok: false; readonly problems: readonly Problem[] }
-  | {
-      readonly ok: true
-      readonly currency: string
-      readonly scenarios: readonly ScenarioAnswer[]
-      readonly choices: readonly ChoiceFacts[]
-      readonly asOf: string
-      /** What is unlikely in the files and not confirmed yet. */
-      readonly questions: readonly Problem[]
-    }
-
-export interface Explained {
-  readonly id: string
-  readonly label: string
-  readonly text: string
-  readonly formula?: string
-  readonly source?: string
-  readonly confirmed?: string
-  readonly from: readonly Explained[]
-}
-
-const columnsOf = (columns: z.ZodObject): ColumnFacts[] =>
-  Object.entries(columns.shape).map(([name, schema]) => {
-    const { description, example, unit, kind, allowed, required } = factsOf(schema as z.ZodType)
-    return {
-      name,
-      says: description,
-      example,
-      ...(unit === undefined || unit === '1' ? {} : { unit }),
-      kind: kind ?? 'text',
-      allowed: kind === 'yes-no' ? ['yes', 'no'] : (allowed ?? []),
-      required: required === true,
-    }
-  })
-
-const word = ({ id, label }: Word): Word => ({ id, label })
 
 /** The model of one page: reference tables read once, the household read again at every change. */
 export class Model {
@@ -207,47 +90,7 @@ export class Model {
   }
 
   lists(): Lists {
-    const { reference } = this
-    return {
-      items: reference.items.map((item) => ({
-        id: item.id,
-        label: item.label,
-        also: item.also?.split('|') ?? [],
-        class: item.class,
-        packing: item.packing,
-        ft3: item.ft3.toNumber(),
-        massKg: item.mass_kg.toNumber(),
-      })),
-      starters: reference.roomStarters.reduce(
-        (rooms, { room, item_code, quantity }) =>
-          rooms.set(room, [...(rooms.get(room) ?? []), [item_code, quantity] as const]),
-        new Map<string, (readonly [id: string, quantity: number])[]>(),
-      ),
-      classes: [...reference.customs.classes.values()].map(word),
-      packings: [
-        { id: 'none', label: 'as it is' },
-        { id: 'wrapped', label: 'wrapped in blankets' },
-        { id: 'crated', label: 'in a wooden crate' },
-        ...reference.cartons.map(word),
-      ],
-      countries: reference.countries.map(({ code, label }) => ({ id: code, label })),
-      currencies: reference.currencies.map(({ code, label }) => ({ id: code, label })),
-      services: reference.services.map(({ id, label, phase, providers }) => ({
-        id,
-        label,
-        phase,
-        providers,
-      })),
-      vehicleClasses: reference.vehicleClasses.map(word),
-      columns: {
-        'household.csv': columnsOf(householdFacts),
-        'people.csv': columnsOf(personColumns),
-        'vehicles.csv': columnsOf(vehicleColumns),
-        'exchange.csv': columnsOf(exchangeColumns),
-        'rates.csv': columnsOf(rateColumns),
-        'quotes.csv': columnsOf(quoteColumns),
-      },
-    }
+    return listsOf(this.reference)
   }
 
   /**
@@ -422,64 +265,4 @@ function together(read: readonly Read<Plan>[]): Read<readonly Plan[]> {
   const problems = new Map(problemsOf(read).map((problem) => [JSON.stringify(problem), problem]))
   if (problems.size > 0) return { ok: false, problems: [...problems.values()] }
   return { ok: true, value: read.flatMap((plan) => (plan.ok ? [plan.value] : [])) }
-}
-
-function explanation(e: Explanation, minor: number): Explained {
-  return {
-    id: e.id,
-    label: e.label,
-    text: figure(e.label, e.unit, e.value, minor).text,
-    ...(e.formula === undefined ? {} : { formula: e.formula }),
-    ...(e.source === undefined ? {} : { source: e.source }),
-    ...(e.confirmed === undefined ? {} : { confirmed: e.confirmed }),
-    from: e.from.map((inner) => explanation(inner, minor)),
-  }
-}
-
-const minorUnits = ({ household, reference }: Move): number =>
-  reference.currencies.find(({ code }) => code === household.facts.currency)?.minor_units.toNumber() ?? 2
-
-function figure(label: string, unit: string, value: Decimal, minor: number): Figure {
-  const places = unit === '1' ? 2 : usualDecimals(unit, minor)
-  const text = unit === '1' ? String(value.toDecimalPlaces(4)) : figureText(value, unit, places)
-  return { label, unit, value: value.toNumber(), text }
-}
-
-function figuresOf(move: Move, plan: Plan): ScenarioFigures {
-  const minor = minorUnits(move)
-  const figures = summaryCells([plan]).flatMap((id) => {
-    const cell = plan.sheet.cells.get(id)
-    return cell ? [[id, figure(cell.label, cell.unit, cell.value, minor)] as const] : []
-  })
-  return {
-    name: plan.name,
-    figures: Object.fromEntries(figures),
-    carriage: carriageText(ENGLISH_WORDS, move, plan),
-    container: move.reference.containers.some(
-      ({ id }) => id === plan.sheet.choices.get('transport')?.split('+')[0],
-    ),
-    cover: planWords(move, plan).coverLabel,
-    level: ENGLISH_WORDS.say(`level.${plan.inputs.choices.get('service-level')?.value ?? 'own'}`),
-  }
-}
-
-const answerOf = (move: Move, plan: Plan): ScenarioAnswer => ({
-  ...figuresOf(move, plan),
-  deadlines: moveDates(move, plan, ENGLISH_WORDS).deadlines,
-  warnings: warnings(move, plan).map(({ severity, text }) => ({ severity, text })),
-})
-
-function answersOf(move: Move, scenarios: readonly ScenarioAnswer[]): Answers {
-  const choices = [...move.inputs.choices.values()].filter(
-    ({ id }) =>
-      !id.startsWith('take.') || move.household.vehicles.some(({ vehicle }) => id === `take.${vehicle}`),
-  )
-  return {
-    ok: true,
-    currency: move.household.facts.currency,
-    scenarios,
-    choices: choices.map(({ id, label, kind, value, allowed }) => ({ id, label, kind, value, allowed })),
-    asOf: move.household.facts.as_of,
-    questions: move.questions,
-  }
 }

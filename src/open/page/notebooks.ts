@@ -5,32 +5,27 @@ import type { Book } from './book.js'
 import { button, el, refill, say, setText } from './dom.js'
 import type { InputCells } from './input-cells.js'
 import { LiveInputs } from './live-inputs.js'
-import { type Editor, editor } from './notebook-editor.js'
+import {
+  type CellActs,
+  cellView,
+  countText,
+  placesIn,
+  type Shown,
+  showChecks,
+  showProse,
+} from './notebook-cell.js'
+import { Completions } from './notebook-completions.js'
+import { fileNamed, newCell, split, withMoved } from './notebook-edits.js'
+import { beginRow, notebookButtons } from './notebook-list.js'
 import { freshNames, movingNames, withoutNamesOf } from './notebook-names.js'
 import { asText } from './notebook-text.js'
-import { type CellStep, takenBack } from './notebook-undo.js'
-import { outputView, proseView } from './notebook-view.js'
+import { CellHistory } from './notebook-undo.js'
+import { outputView } from './notebook-view.js'
 
 /** How long after the last keystroke a notebook is written, ms. */
 const SAVE_AFTER_MS = 800
 /** And how long after it the compiler is asked about the cell, ms. */
 const CHECK_AFTER_MS = 500
-
-interface Shown {
-  readonly root: HTMLElement
-  readonly editor: Editor
-  readonly prose: HTMLElement
-  readonly outputs: HTMLElement
-  readonly state: HTMLElement
-  /** What the compiler says of the cell as it is typed. */
-  readonly checks: HTMLElement
-  cell: Cell
-  /** The household's texts when the cell ran, in this page's life. */
-  ranOn: unknown
-  running: boolean
-  /** How its last run went, in words. */
-  went: string
-}
 
 const STATES: Readonly<Record<KernelState, string>> = {
   none: 'No kernel runs; the first cell that is run starts one.',
@@ -49,14 +44,29 @@ export class Notebooks {
   #name = ''
   #metadata: Notebook['metadata'] = {}
   #shown: Shown[] = []
-  #past: CellStep[] = []
-  #undone: CellStep[] = []
+  #history = new CellHistory()
   #timer: number | undefined
-  #count = 0
   /** Outputs that this page's kernel made; those of a file are only read. */
   readonly #made = new WeakSet<readonly Output[]>()
   readonly #inputs: LiveInputs
-  readonly #completions = new Map<number, (found: Extract<FromRoom, { tell: 'completions' }>) => void>()
+  readonly #acts: CellActs = {
+    run: (shown) => this.#run([shown]),
+    runFrom: (shown) => this.#run(this.#shown.slice(this.#shown.indexOf(shown))),
+    move: (shown, by) => this.#move(this.#shown.indexOf(shown), by),
+    split: (shown) => this.#split(this.#shown.indexOf(shown)),
+    insert: (after, kind) => this.#insert(this.#shown.indexOf(after), kind),
+    drop: (shown) => this.#drop(this.#shown.indexOf(shown)),
+    typed: (shown) => {
+      this.#later()
+      if (shown.cell.cell_type === 'code') this.#checkLater(shown)
+    },
+    complete: (code, cursor) =>
+      this.#completions.asked(cursor, (id) =>
+        this.#ask({ ask: 'complete', name: this.#name, id, code, cursor }),
+      ),
+    outputs: (place, outputs) => this.#outputs(place, outputs),
+  }
+  readonly #completions = new Completions()
 
   constructor(
     readonly book: Book,
@@ -64,28 +74,6 @@ export class Notebooks {
     cells: InputCells,
   ) {
     this.#inputs = new LiveInputs(cells)
-    const title = el('input', {
-      type: 'text',
-      'aria-label': 'Title of a new notebook',
-      placeholder: 'A new notebook',
-    })
-    const begin = (): void => {
-      const words = title.value.trim()
-      if (words === '') {
-        title.focus()
-        return
-      }
-      const name = `${
-        words
-          .toLowerCase()
-          .normalize('NFKD')
-          .replace(/[^a-z0-9]+/g, '-')
-          .replace(/^-+|-+$/g, '')
-          .slice(0, 60) || 'notebook'
-      }.ipynb`
-      this.#ask({ ask: 'new', name, title: words })
-      title.value = ''
-    }
     this.root.append(
       el(
         'p',
@@ -93,7 +81,7 @@ export class Notebooks {
         'Cells see the household as it stands on this page, saved or not. A notebook of the package that you change becomes your own copy in the folder “notebooks”; it opens in Jupyter, too.',
       ),
       this.#list,
-      el('div', { class: 'row' }, title, button('Begin', begin)),
+      beginRow((title) => this.#ask({ ask: 'new', name: fileNamed(title), title })),
       this.#word,
       this.#bar,
       this.#kernel,
@@ -137,9 +125,7 @@ export class Notebooks {
       return
     }
     if (told.tell === 'completions') {
-      const done = this.#completions.get(told.id)
-      this.#completions.delete(told.id)
-      done?.(told)
+      this.#completions.hear(told)
       return
     }
     if (told.name !== this.#name) return
@@ -189,21 +175,13 @@ export class Notebooks {
   }
 
   #listed(): void {
-    refill(
-      this.#list,
-      ...this.book.notebooks.map(({ name, title, own }) =>
-        button(own ? `${title} (yours)` : title, () => this.#open(name), {
-          'aria-current': String(name === this.#name),
-        }),
-      ),
-    )
+    refill(this.#list, ...notebookButtons(this.book, this.#name, (name) => this.#open(name)))
   }
 
   #open(name: string): void {
     this.#saveNow()
     this.#name = name
-    this.#past = []
-    this.#undone = []
+    this.#history = new CellHistory()
     this.#listed()
     this.#ask({ ask: 'open', name })
   }
@@ -225,7 +203,7 @@ export class Notebooks {
 
   #show(cells: readonly Cell[]): void {
     for (const { editor } of this.#shown) editor.end()
-    this.#shown = cells.map((cell) => this.#view(cell))
+    this.#shown = cells.map((cell) => cellView(cell, this.#acts))
     refill(this.#cells, ...this.#shown.map(({ root }) => root))
     if (cells.length === 0)
       refill(
@@ -236,78 +214,6 @@ export class Notebooks {
 
   #of(id: string): Shown | undefined {
     return this.#shown.find(({ cell }) => cell.id === id)
-  }
-
-  #view(cell: Cell): Shown {
-    const code = cell.cell_type === 'code'
-    const at = (): number => this.#shown.indexOf(shown)
-    const made = editor(asText(cell.source), {
-      code,
-      label: code ? 'Code of the cell; Escape, then Tab, leaves it' : 'Text of the cell',
-      change: (text) => {
-        shown.cell = { ...shown.cell, source: text }
-        this.#later()
-        if (code) this.#checkLater(shown)
-      },
-      run: () => this.#runOrShow(shown),
-      complete: (text, cursor) => this.#complete(text, cursor),
-    })
-    const prose = el('div', { class: 'prose' })
-    const state = el('span', { class: 'fine' }, countText(cell))
-    const outputs = el('div', { class: 'outputs' })
-    const checks = el('ul', { class: 'checks', role: 'status', hidden: true })
-    const acts = el(
-      'div',
-      { class: 'row acts' },
-      code
-        ? button('Run', () => this.#run([shown]), { class: 'small' })
-        : button('Change', () => this.#runOrShow(shown), { class: 'small' }),
-      code && button('From here', () => this.#run(this.#shown.slice(at())), { class: 'small' }),
-      button('Up', () => this.#move(at(), -1), { class: 'small' }),
-      button('Down', () => this.#move(at(), 1), { class: 'small' }),
-      button('Split', () => this.#split(at()), { class: 'small' }),
-      button('Add code', () => this.#insert(at(), 'code'), { class: 'small' }),
-      button('Add text', () => this.#insert(at(), 'markdown'), { class: 'small' }),
-      button('Delete', () => this.#drop(at()), { class: 'small' }),
-      state,
-    )
-    const root = el(
-      'div',
-      { class: `cell ${cell.cell_type}`, role: 'group', 'aria-label': code ? 'Code cell' : 'Text cell' },
-      made.root,
-      checks,
-      prose,
-      outputs,
-      acts,
-    )
-    const shown: Shown = {
-      root,
-      editor: made,
-      prose,
-      outputs,
-      state,
-      checks,
-      cell,
-      ranOn: undefined,
-      running: false,
-      went: countText(cell),
-    }
-    if (cell.cell_type === 'code') this.#outputs(outputs, cell.outputs)
-    else this.#prose(shown, true)
-    return shown
-  }
-
-  /** Shows the prose of a text cell, or its source to be changed. */
-  #prose(shown: Shown, read: boolean): void {
-    shown.editor.root.hidden = read
-    shown.prose.hidden = !read
-    if (read) void proseView(shown.prose, asText(shown.cell.source))
-    else shown.editor.focus()
-  }
-
-  #runOrShow(shown: Shown): void {
-    if (shown.cell.cell_type === 'code') this.#run([shown])
-    else this.#prose(shown, shown.prose.hidden !== false)
   }
 
   #run(cells: readonly Shown[]): void {
@@ -378,65 +284,28 @@ export class Notebooks {
     const one = this.#of(cell)
     if (!one || asText(one.cell.source) !== code) return
     const others = this.#shown.filter((each) => each !== one).map((each) => asText(each.cell.source))
-    const told = withoutNamesOf(others, problems)
-    one.editor.mark(told)
-    one.checks.hidden = told.length === 0
-    refill(
-      one.checks,
-      ...told.slice(0, 5).map(({ line, text }) => el('li', {}, `Line ${line}: ${text}`)),
-      told.length > 5 && el('li', {}, `and ${told.length - 5} more`),
-    )
-  }
-
-  async #complete(
-    code: string,
-    cursor: number,
-  ): Promise<{ matches: readonly string[]; start: number; end: number }> {
-    this.#count += 1
-    const id = this.#count
-    this.#ask({ ask: 'complete', name: this.#name, id, code, cursor })
-    return new Promise((resolve) => {
-      this.#completions.set(id, resolve)
-      setTimeout(() => resolve({ matches: [], start: cursor, end: cursor }), 3_000)
-    })
+    showChecks(one, withoutNamesOf(others, problems))
   }
 
   #insert(at: number, kind: 'code' | 'markdown'): void {
     const id = freshNames(this.#shown.map(({ cell }) => cell.id))
-    const cell: Cell =
-      kind === 'code'
-        ? { cell_type: 'code', id, metadata: {}, source: '', execution_count: null, outputs: [] }
-        : { cell_type: 'markdown', id, metadata: {}, source: '' }
-    this.#change((cells) => [...cells.slice(0, at + 1), cell, ...cells.slice(at + 1)])
+    this.#change((cells) => [...cells.slice(0, at + 1), newCell(kind, id), ...cells.slice(at + 1)])
     const made = this.#of(id)
-    if (made) this.#prose(made, false)
+    if (made) showProse(made, false)
   }
 
   #move(at: number, by: 1 | -1): void {
     if (at + by < 0 || at + by >= this.#shown.length) return
-    this.#change((cells) => {
-      const moved = [...cells]
-      moved.splice(at + by, 0, ...moved.splice(at, 1))
-      return moved
-    })
+    this.#change((cells) => withMoved(cells, at, by))
     this.#shown[at + by]?.root.scrollIntoView({ block: 'nearest' })
   }
 
   #split(at: number): void {
     const one = this.#shown[at]
     if (!one) return
-    const text = asText(one.cell.source)
-    const cursor = one.editor.cursor()
-    const second = {
-      ...one.cell,
-      id: freshNames(this.#shown.map(({ cell }) => cell.id)),
-      source: text.slice(cursor).replace(/^\n+/, ''),
-      metadata: {},
-    }
-    const rest: Cell =
-      second.cell_type === 'code' ? { ...second, outputs: [], execution_count: null } : second
-    const first = { ...one.cell, source: text.slice(0, cursor).replace(/\n+$/, '') }
-    this.#change((cells) => [...cells.slice(0, at), first, rest, ...cells.slice(at + 1)])
+    const id = freshNames(this.#shown.map(({ cell }) => cell.id))
+    const parts = split(one.cell, one.editor.cursor(), id)
+    this.#change((cells) => [...cells.slice(0, at), ...parts, ...cells.slice(at + 1)])
   }
 
   #drop(at: number): void {
@@ -447,37 +316,28 @@ export class Notebooks {
   #change(make: (cells: readonly Cell[]) => readonly Cell[]): void {
     const before = this.#shown.map(({ cell }) => cell)
     const after = make(before)
-    this.#past.push({ before, after })
-    this.#undone = []
+    this.#history.did({ before, after })
     this.#becomes(after)
   }
 
   #undo(): void {
-    const step = this.#past.pop()
-    if (!step) {
+    const then = this.#history.undo(this.#shown.map(({ cell }) => cell))
+    if (!then) {
       setText(this.#word, 'Nothing to undo among the cells; inside a cell Ctrl+Z undoes typing.')
       return
     }
-    this.#step(step, this.#undone)
+    this.#becomes(then)
     say('The last change of the cells is undone')
   }
 
   #redo(): void {
-    const step = this.#undone.pop()
-    if (!step) {
+    const then = this.#history.redo(this.#shown.map(({ cell }) => cell))
+    if (!then) {
       setText(this.#word, 'Nothing among the cells was undone; inside a cell Ctrl+Y brings typing back.')
       return
     }
-    this.#step(step, this.#past)
-    say('The change of the cells is made again')
-  }
-
-  /** Takes a step back and keeps what takes it forward again. */
-  #step(step: CellStep, kept: CellStep[]): void {
-    const now = this.#shown.map(({ cell }) => cell)
-    const then = takenBack(step, now)
-    kept.push({ before: now, after: then })
     this.#becomes(then)
+    say('The change of the cells is made again')
   }
 
   /** Other cells, or the same in another order; those that stay keep what is known of their run. */
@@ -512,22 +372,4 @@ export class Notebooks {
     }
     this.#ask({ ask: 'save', name: this.#name, notebook })
   }
-}
-
-const countText = (cell: Cell): string =>
-  cell.cell_type === 'code' && cell.execution_count !== null ? `run ${cell.execution_count}` : ''
-
-/** Lines that an error of the compiler names: `3:7 - Type …`. */
-function placesIn(output: Output): { line: number; column: number; text: string }[] {
-  const text =
-    output.output_type === 'stream'
-      ? asText(output.text)
-      : output.output_type === 'error'
-        ? output.traceback.join('\n')
-        : ''
-  return [...text.matchAll(/(?:^|\s)(\d{1,4}):(\d{1,4}) - (.*)$/gm)].map(([, line, column, words]) => ({
-    line: Number(line),
-    column: Number(column),
-    text: words ?? '',
-  }))
 }

@@ -1,17 +1,10 @@
 // The worker that plans after every change, so that typing never waits for it.
 import type { Texts } from '../edits.js'
 import type { ReferenceTexts } from '../protocol.js'
-import {
-  type Answers,
-  type Explained,
-  type Found,
-  type Lists,
-  Model,
-  type NumberFacts,
-  type Saving,
-  type ScenarioFigures,
-  type Share,
-} from './model.js'
+import type { Explained } from './explained.js'
+import type { Lists } from './lists.js'
+import { type Found, Model, type NumberFacts, type Saving, type Share } from './model.js'
+import type { Answers, ScenarioFigures } from './scenario-answers.js'
 
 export type ToPlan =
   | { readonly ask: 'read'; readonly reference: ReferenceTexts; readonly share?: Share }

@@ -1,6 +1,7 @@
 // The workers that plan, seen as one: each plans its share of the scenarios, so that nobody waits for all in a row.
-import type { Answers, Saving, ScenarioFigures } from './model.js'
+import type { Saving } from './model.js'
 import type { FromPlan, ToPlan } from './plan-worker.js'
+import type { Answers, ScenarioFigures } from './scenario-answers.js'
 
 /** A worker, or what stands for one in a test. */
 export interface Planner {

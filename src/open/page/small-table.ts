@@ -5,7 +5,7 @@ import type { Book } from './book.js'
 import { button, el, refill, select } from './dom.js'
 import { Field } from './field.js'
 import { addLines, dropLine, type RowRef, setCells } from './intents.js'
-import type { ColumnFacts } from './model.js'
+import type { ColumnFacts } from './lists.js'
 import { type Understood, understoodDay, understoodNumber, understoodText } from './understand.js'
 
 export interface TableFacts {

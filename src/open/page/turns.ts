@@ -1,8 +1,9 @@
 // What each edit leads to. A plan asked for is a turn; what comes of an older turn never takes the place of a newer one.
 import type { Texts } from '../edits.js'
 import type { AnswersPane } from './answers.js'
-import type { Answers, Found } from './model.js'
+import type { Found } from './model.js'
 import type { FromPlan, ToPlan } from './plan-worker.js'
+import type { Answers } from './scenario-answers.js'
 
 type Told<T extends FromPlan['tell']> = Extract<FromPlan, { tell: T }>
 
