@@ -1,5 +1,5 @@
 import type { Decimal } from 'decimal.js'
-import { Columns, compile } from '../bulk/index.js'
+import { Columns, compile, held, type Program } from '../bulk/index.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import { Exact } from '../quantity/exact.js'
 import type { Recorded } from '../quantity/recorded.js'
@@ -22,10 +22,6 @@ const digits = 12
 /**
  * Every value of an input between two at which the lesser of two results becomes the greater, solved in decimals.
  *
- * The difference is worked out in columns at the ends of 4,096 pieces; a piece at whose ends it has two signs is
- * bisected in exact arithmetic. Where two results run within cents of each other over a stretch and rounding makes them
- * change places many times, not every one of these is given.
- *
  * @param first,second recorded results
  * @param id the input that varies
  * @param columnOf as for `compile`: which inputs follow
@@ -36,40 +32,65 @@ export function crossings(
   first: Recorded,
   second: Recorded,
   id: string,
-  [from, to]: readonly [Decimal.Value, Decimal.Value],
+  range: readonly [Decimal.Value, Decimal.Value],
   columnOf: (row: NumberInput) => string | undefined = (row) => row.id,
   step: Decimal.Value = 1,
   others: ReadonlyMap<string, Decimal.Value> = new Map(),
 ): Crossing[] {
   const program = compile(new Map([['gap', first.minus(second)]]), [id, ...others.keys()], columnOf)
-  const fixed = [...others].map(([name, value]) => [name, new Exact(value)] as const)
+  return signChanges(held(program, new Map([[id, range[0]], ...others]))([id]), range, step).get('gap') ?? []
+}
+
+/**
+ * Every value of the one input of a program at which an output changes its sign, by output.
+ *
+ * Where guaranteed bounds keep every output away from zero there are none. Otherwise they are worked out in columns at the
+ * ends of 4,096 pieces; a piece at whose ends one has two signs is
+ * bisected in exact arithmetic. Where an output runs within cents of zero over a stretch and rounding changes its sign
+ * many times, not every one of these is given.
+ */
+export function signChanges(
+  program: Program,
+  [from, to]: readonly [Decimal.Value, Decimal.Value],
+  step: Decimal.Value = 1,
+): ReadonlyMap<string, Crossing[]> {
+  const [id = ''] = program.inputs
   const columns = new Columns(program)
   const [low, high] = [new Exact(from), new Exact(to)]
-  const width = high.minus(low)
+  const [start, width] = [low.toNumber(), high.minus(low)]
+  columns.evaluate(new Map([[id, Float64Array.of(start, high.toNumber())]]))
+  const apart = [...columns.ranges()].filter(([, [least, most]]) => least > 0 || most < 0)
+  if (apart.length === program.outputs.length) return new Map()
+  const at = Float64Array.from({ length: pieces + 1 }, (_, k) => start + (width.toNumber() * k) / pieces)
+  const results = columns.evaluate(new Map([[id, at]]))
   const point = (k: number): Decimal => low.plus(width.times(k).div(pieces))
-  const gap = (x: Decimal): Decimal =>
-    columns.exactly.outputs(new Map([...fixed, [id, x]])).get('gap') ?? new Exact(Number.NaN)
-  const at = Array.from({ length: pieces + 1 }, (_, k) => point(k))
-  const gaps = columns
-    .evaluate(
-      new Map([
-        [id, Float64Array.from(at, (x) => x.toNumber())],
-        ...fixed.map(([name, x]) => [name, new Float64Array(at.length).fill(x.toNumber())] as const),
-      ]),
-    )
-    .get('gap')
-  if (!gaps) return []
+  return new Map(
+    [...results].map(([output, gaps]) => {
+      const gap = (x: Decimal): Decimal =>
+        columns.exactly.outputs(new Map([[id, x]])).get(output) ?? new Exact(Number.NaN)
+      return [output, changesOf(gaps, point, gap, width, new Exact(step))]
+    }),
+  )
+}
+
+function changesOf(
+  gaps: Float64Array,
+  point: (k: number) => Decimal,
+  gap: (x: Decimal) => Decimal,
+  width: Decimal,
+  step: Decimal,
+): Crossing[] {
   const found: Crossing[] = []
   let last = 0
   // A run of zeros is no change of places yet: the piece goes on until the difference has a sign again.
-  for (let k = 1; k <= pieces; k++) {
+  for (let k = 1; k < gaps.length; k++) {
     const [before, now] = [gaps[last] ?? 0, gaps[k] ?? 0]
     if (now === 0) continue
     if (before !== 0 && before > 0 !== now > 0) {
-      const [from, to] = [at[last] as Decimal, at[k] as Decimal]
+      const [from, to] = [point(last), point(k)]
       const ends = [gap(from), gap(to)] as const
       if (sign(ends[0]) !== 0 && sign(ends[0]) !== sign(ends[1]))
-        found.push(bisected(gap, [from, to], ends, width, new Exact(step)))
+        found.push(bisected(gap, [from, to], ends, width, step))
     }
     last = k
   }

@@ -1,10 +1,10 @@
 import type { Decimal } from 'decimal.js'
-import { Columns, compile } from '../bulk/index.js'
+import { Columns, compile, held } from '../bulk/index.js'
 import type { Move } from '../plan/index.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import { Exact } from '../quantity/exact.js'
 import type { Recorded } from '../quantity/recorded.js'
-import { type Crossing, crossings } from './crossings.js'
+import { type Crossing, crossings, signChanges } from './crossings.js'
 import { cellOf, outputId, type RecordedScenario, rangedInputs } from './recorded-scenarios.js'
 
 /** What one input does to one result when it goes from its low to its high and all others stay likely. */
@@ -72,8 +72,8 @@ export interface RankingChange {
 }
 
 /**
- * Which inputs, each alone within its range, can change the order of the scenarios by a cell, and at what value.
- * Inputs for which guaranteed bounds show no crossing are left out.
+ * Which inputs, each alone within its range, can change the order of the scenarios by a cell, and at what value: looked
+ * for as `crossings` does.
  */
 export function rankingChanges(
   move: Move,
@@ -81,43 +81,27 @@ export function rankingChanges(
   cell: string,
 ): RankingChange[] {
   const rows = rangedInputs(move, scenarios)
+  const ids = rows.map((row) => row.id)
   const shared = (row: NumberInput): string | undefined =>
     row === move.inputs.numbers.get(row.id) ? row.id : undefined
   const duels = pairs(scenarios).map(([a, b], k) => ({ a, b, id: `gap ${k}` }))
   const gaps = duels.map(({ a, b, id }) => [id, cellOf(a, cell).minus(cellOf(b, cell))] as const)
   const results = scenarios.map((s) => [outputId(s.name, cell), cellOf(s, cell)] as const)
-  const program = compile(
-    new Map([...gaps, ...results]),
-    rows.map((row) => row.id),
-    shared,
+  const found = new Columns(compile(new Map(results), ids, shared)).evaluate(
+    oneAtATime(rows, ['low', 'high']),
   )
-  const columns = new Columns(program)
-  const found = columns.evaluate(oneAtATime(rows, ['low', 'high']))
-  const likely = new Map(
-    rows.map((row) => [row.id, Float64Array.of(row.likely.toNumber(), row.likely.toNumber())]),
-  )
-  /** The pairs that guaranteed bounds do not keep apart while this input is anywhere in its range. */
-  const open = (row: NumberInput) => {
-    columns.evaluate(new Map([...likely, [row.id, Float64Array.of(row.low.toNumber(), row.high.toNumber())]]))
-    const ranges = columns.ranges()
-    return duels.filter(({ id }) => {
-      const [low, high] = ranges.get(id) ?? [0, 0]
-      return !(low > 0 || high < 0)
-    })
-  }
   const ranking = (lane: number): string[] =>
     scenarios
       .map((s) => ({ name: s.name, value: found.get(outputId(s.name, cell))?.[lane] ?? Number.NaN }))
       .toSorted((a, b) => a.value - b.value)
       .map(({ name }) => name)
   const atLikely = ranking(0)
+  const likely = new Map(rows.map((row) => [row.id, row.likely]))
+  const gapsOf = held(compile(new Map(gaps), ids, shared), likely)
   return rows.flatMap((row, k) => {
-    const overtakes = open(row).flatMap(({ a, b }) =>
-      crossings(cellOf(a, cell), cellOf(b, cell), row.id, [row.low, row.high], shared).map((crossing) => ({
-        ...crossing,
-        first: a.name,
-        second: b.name,
-      })),
+    const changes = signChanges(gapsOf([row.id]), [row.low, row.high])
+    const overtakes = duels.flatMap(({ a, b, id }) =>
+      (changes.get(id) ?? []).map((change) => ({ ...change, first: a.name, second: b.name })),
     )
     if (overtakes.length === 0) return []
     const { id, label, unit } = row

@@ -10,6 +10,8 @@ const smallest = 1e-300
 /** Digits after the point that a value may have for its whole multiples to be told apart; more count as none. */
 const mostDecimals = 15
 const noGrid = 99
+/** The most that scaling a bound below 2 to the 50th to whole last digits errs by, in last digits. */
+const scaling = 2 ** -3
 /** Inputs of a grid have few digits; looking for more would only cost time. */
 const mostInputDecimals = 6
 
@@ -174,6 +176,27 @@ export class Bounds {
    */
   finishing(slot: number): number {
     return this.#has(slot, known.nearest) ? 0 : this.#gridOf(slot)
+  }
+
+  /** Whether a value is surely at least another: among amounts of few digits also where they are the same throughout. */
+  #isAtLeast(a: number, b: number): boolean {
+    if (this.#lo(a) >= this.#hi(b)) return true
+    const scale = this.#gridOf(a, b)
+    return scale > 0 && this.#leastDigit(a, scale) >= this.#greatestDigit(b, scale)
+  }
+
+  #isBelow(a: number, b: number): boolean {
+    if (this.#hi(a) < this.#lo(b)) return true
+    const scale = this.#gridOf(a, b)
+    return scale > 0 && this.#greatestDigit(a, scale) < this.#leastDigit(b, scale)
+  }
+
+  /** The least whole number of last digits that a value can be, given that `#gridOf` vouches for the scale. */
+  #leastDigit(slot: number, scale: number): number {
+    return Math.ceil(this.#lo(slot) * scale - scaling)
+  }
+  #greatestDigit(slot: number, scale: number): number {
+    return Math.floor(this.#hi(slot) * scale + scaling)
   }
 
   /** Ten to the digits of the values if, so scaled, their doubles are surely nearest to the right whole number. */
@@ -375,8 +398,10 @@ export class Bounds {
     // A whole number is on no half, and rounding down leaves it as it is.
     this.#edge(slot, distance, down ? (whole && trusted ? 1 : this.#has(a, known.zero) ? 2 : 0) : 0)
     const outward = 2 ** -50
-    const low = Math.floor(this.#lo(a) * scale - size * outward) / scale
-    const high = Math.ceil(this.#hi(a) * scale + size * outward) / scale
+    const [from, to] = [this.#lo(a) * scale - size * outward, this.#hi(a) * scale + size * outward]
+    // A half may go either way.
+    const low = (down ? Math.trunc(from) : Math.ceil(from - 0.5)) / scale
+    const high = (down ? Math.trunc(to) : Math.floor(to + 0.5)) / scale
     const most = Math.max(Math.abs(low), Math.abs(high))
     const short = most * scale < 1e15
     this.#set(
@@ -391,8 +416,8 @@ export class Bounds {
 
   #choose(step: Extract<Step, { kind: 'choose' }>): void {
     const { slot, a, atLeast, met, otherwise } = step
-    const always = this.#lo(a) >= this.#hi(atLeast)
-    if (always || this.#hi(a) < this.#lo(atLeast)) {
+    const always = this.#isAtLeast(a, atLeast)
+    if (always || this.#isBelow(a, atLeast)) {
       this.#same(slot, always ? met : otherwise, [a, atLeast])
       return
     }

@@ -1,4 +1,5 @@
 export { compile, dependsOn, withoutIdleInputs } from './compile.js'
+export { held } from './held.js'
 export { Columns, type Fill, type Take } from './machine.js'
 export type { Program, ProgramNode } from './program.js'
 export { ExactReading } from './settle.js'

@@ -31,6 +31,13 @@ export class ExactReading {
     return this.#read(node, known)
   }
 
+  /** The exact value of every node in one scenario. */
+  all(input: (column: number) => Decimal): readonly Decimal[] {
+    const known: Decimal[] = []
+    for (const at of this.program.nodes.keys()) known.push(this.#value(at, input, known))
+    return known
+  }
+
   /** The exact value of every output, inputs given as decimal text or as doubles taken at their shortest text. */
   outputs(inputs: ReadonlyMap<string, Decimal.Value>): Map<string, Decimal> {
     const column = this.program.inputs.map((id) => {
