@@ -1,5 +1,6 @@
 // Compiles src to dist and marks when, so that setup.mjs knows whether it is still fresh.
 import { spawnSync } from 'node:child_process'
+import { createHash } from 'node:crypto'
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
@@ -12,6 +13,7 @@ const done = spawnSync('node', [join(root, 'node_modules/typescript/bin/tsc'), '
   stdio: 'inherit',
 })
 if (done.status !== 0) process.exit(done.status ?? 1)
+writeFileSync(join(root, 'dist', 'types.sha256'), digestOfTypes())
 /** The reader of tables brings its messages in fifty languages, half a megabyte that no page shows. */
 const oneLanguage = {
   name: 'one-language',
@@ -99,6 +101,14 @@ writeFileSync(
 )
 keepCompiled()
 writeFileSync(join(root, 'dist', '.built'), '')
+
+/** What cells of notebooks are checked against: the types of this package, and by their versions those of others. */
+function digestOfTypes() {
+  const types = readdirSync(join(root, 'dist'), { recursive: true }).filter((file) => file.endsWith('.d.ts'))
+  const hash = createHash('sha256').update(readFileSync(join(root, 'package-lock.json')))
+  for (const file of types.sort()) hash.update(file).update(readFileSync(join(root, 'dist', file)))
+  return hash.digest('hex')
+}
 
 /** Runs the short commands once on a small household, and keeps the code that the engine compiled for them. */
 function keepCompiled() {

@@ -14,6 +14,7 @@ import util = require('node:util')
 import workerThreads = require('node:worker_threads')
 import type ts = require('typescript')
 import type zeromq = require('zeromq')
+import convertedCells = require('./converted-cells.cjs')
 import renewal = require('./kernel-renewal.cjs')
 
 type Content = Record<string, unknown>
@@ -55,20 +56,8 @@ interface Server {
   handleExecute(socket: unknown, message: Message & { content: ExecuteRequest }): Promise<void>
   handleCommInfoRequest(socket: unknown, message: Message): void
 }
-interface Diagnostic {
-  readonly start: { readonly line: number; readonly character: number }
-  readonly messageText: string
-  /** Missing where the cell itself is meant. */
-  readonly fileName?: string
-}
-interface Converter {
-  convert(
-    declared: string,
-    code: string,
-  ): { readonly diagnostics: readonly Diagnostic[]; readonly sideOutputs?: unknown }
-  addModule(...parts: unknown[]): unknown
-  inspect(declared: string, code: string, position: number): unknown
-}
+type Converter = ReturnType<typeof convertedCells.keeping>
+type Diagnostic = ReturnType<Converter['convert']>['diagnostics'][number]
 interface Converters {
   readonly node: Converter
 }
@@ -90,6 +79,8 @@ const jupyter: { JupyterHandlerImpl: { prototype: Handler }; ZmqServer: { protot
 const executor: {
   createExecutor: (root: string, converters: Converters, console: TslabConsole) => Executor
 } = fromTslab('./dist/executor.js')
+const converter: { createConverter: (options: { readonly isBrowser?: boolean }) => Converter } =
+  fromTslab('./dist/converter.js')
 const main: { startKernel: (options: Record<string, unknown>) => void } = fromTslab('./dist/main.js')
 
 const configPath = process.argv[process.argv.indexOf('--config-path') + 1] ?? ''
@@ -103,6 +94,20 @@ typescript.sys.getDirectories = (folder) =>
   /[\\/]node_modules[\\/]@types[\\/]?$/.test(folder)
     ? foldersIn(folder).filter((name) => name === 'node')
     : foldersIn(folder)
+
+// ---- Cells that have run before -------------------------------------------------------------------------
+const { createConverter } = converter
+const tslabVersion: string = fromTslab('./package.json').version
+const cellsFolder = convertedCells.folderFor(process.cwd(), [
+  tslabVersion,
+  typescript.version,
+  process.versions.node.split('.')[0] ?? '',
+])
+if (cellsFolder !== undefined)
+  converter.createConverter = (options) =>
+    options.isBrowser
+      ? createConverter(options)
+      : convertedCells.keeping(() => createConverter(options), cellsFolder, typescript)
 
 // ---- Output bursts -------------------------------------------------------------------------------------
 // tslab never awaits send(), and zeromq refuses a second send while one is waiting, so a burst of some 500
