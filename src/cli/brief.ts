@@ -1,6 +1,7 @@
 import { recommend } from '../analysis/index.js'
 import { annexNames, chosenAnnexes, senderOf, writeBrief } from '../brief/index.js'
-import { type LoadResult, loadPlan } from '../load/index.js'
+import { keptOf, type LoadResult, loadContent, loadPlan, recalled, toKeep } from '../load/index.js'
+import { keepLoad, readKeptLoads } from '../load/kept-loads-file.js'
 import { openComparison } from '../movers/index.js'
 import { chromiumPath } from '../paper/print.js'
 import { wordsIn } from '../paper/words-file.js'
@@ -29,7 +30,7 @@ export const brief: Command = {
     copy: { value: 'client|analyst', says: 'the analyst’s copy names the cell of every figure' },
     load: {
       value: 'SECONDS',
-      says: 'pack the recommended scenario piece by piece and show it, to be turned',
+      says: 'show the load plan of the recommended scenario, to be turned: the one that was found last, else search so long',
     },
     'no-pdf': { says: 'write no PDF, even where a Chromium is found' },
   },
@@ -49,7 +50,7 @@ export const brief: Command = {
       ...(sender ? { sender } : {}),
       ...(movers ? { movers } : {}),
       ...(chromium === undefined ? {} : { chromium }),
-      ...packed(args, move, recommendation.plan),
+      ...(await packed(args, move, recommendation.plan)),
     })
     io.out(paths.join('\n'))
     return 0
@@ -61,10 +62,17 @@ function copyOf(text = 'client'): 'client' | 'analyst' {
   throw new UsageError(`--copy ${text}: write client or analyst`)
 }
 
-function packed(args: Args, move: Move, plan: Plan): { load?: LoadResult } {
+/** The load plan that was kept last for these goods, or one that is looked for now. */
+async function packed(args: Args, move: Move, plan: Plan): Promise<{ load?: LoadResult }> {
   const asked = args.text('load')
   if (asked === undefined) return {}
   const seconds = Number(asked)
   if (!(seconds > 0)) throw new UsageError(`--load ${asked}: write the seconds to search, as in --load 10`)
-  return { load: loadPlan(move, plan, { seconds, now: () => performance.now() }) }
+  const folder = householdFolder(args)
+  const content = loadContent(move, plan)
+  const kept = keptOf(await readKeptLoads(folder), content)
+  if (kept) return { load: recalled(move, plan, kept) }
+  const load = loadPlan(move, plan, { seconds, now: () => performance.now() })
+  await keepLoad(folder, toKeep(content, { work: load.workAllowed, seed: 1, searches: 1 }, load))
+  return { load }
 }

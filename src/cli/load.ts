@@ -2,12 +2,17 @@ import {
   answer,
   bookedText,
   find,
+  keptOf,
   type LoadResult,
+  loadContent,
   loadJson,
   loadOf,
   loadWork,
   proofText,
+  recalled,
+  toKeep,
 } from '../load/index.js'
+import { keepLoad, readKeptLoads } from '../load/kept-loads-file.js'
 import { writeLoad } from '../load/write.js'
 import { type Args, UsageError } from './args.js'
 import { type Command, householdFolder, namedPlan, openPlans, planOptions, setChanges } from './command.js'
@@ -54,23 +59,33 @@ export const loadCommand: Command = {
     const threads = searchThreads()
     // The seconds of all threads are shared out among the searches, whose number is the same everywhere.
     const seconds = (secondsOf(args) * threads) / SEARCHES
-    const result = await bestLoad(
-      {
-        folder: householdFolder(args),
-        ...(reference === undefined ? {} : { reference }),
-        set: setChanges(args),
-        scenario: plan.name,
-        ...asked,
-        stop: new SharedArrayBuffer(8),
-      },
-      loadOf(move, plan).pieces,
-      {
-        seed: seed ?? 1,
-        work: work ?? loadWork(move, plan, { ...asked, seconds, now: Date.now }),
-        threads,
-      },
-      (text) => io.err(text),
-    )
+    const effort = {
+      work: work ?? loadWork(move, plan, { ...asked, seconds, now: Date.now }),
+      seed: seed ?? 1,
+      searches: SEARCHES,
+    }
+    const folder = householdFolder(args)
+    const content = loadContent(move, plan, container)
+    const kept = keptOf(await readKeptLoads(folder), content, effort)
+    const stop = new SharedArrayBuffer(8)
+    const result = kept
+      ? recalled(move, plan, kept)
+      : await bestLoad(
+          {
+            folder,
+            ...(reference === undefined ? {} : { reference }),
+            set: setChanges(args),
+            scenario: plan.name,
+            ...asked,
+            stop,
+          },
+          loadOf(move, plan).pieces,
+          { ...effort, threads },
+          (text) => io.err(text),
+        )
+    // What was stopped early is kept all the same, but no effort gives it again.
+    const stopped = Atomics.load(new Int32Array(stop), 0) !== 0
+    if (!kept) await keepLoad(folder, toKeep(content, stopped ? { ...effort, work: 0 } : effort, result))
     if (args.flags.has('verbose')) {
       io.err(
         `Work: ${result.workUsed} blocks moved into place of ${result.workAllowed} allowed in the best of ${SEARCHES} searches (--work ${result.workAllowed} gives this plan again, on any number of cores). Plans that the check refused: ${result.discarded}.`,
