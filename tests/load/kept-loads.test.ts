@@ -5,7 +5,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest'
 import { keptOf, loadContent, loadJson, loadPlan, toKeep } from '../../src/load/index.js'
 import { keepLoad, openLoadPlan, readKeptLoads } from '../../src/load/kept-loads-file.js'
 import { openHousehold, packageRoot } from '../../src/plan/open.js'
-import { command } from '../command.js'
+import { run } from '../command.js'
 
 const folder = join(mkdtempSync(join(tmpdir(), 'quaybook-loads-')), 'home')
 const file = join(folder, '.load-plans.json')
@@ -88,12 +88,12 @@ test('load keeps what it found, the same command gives it again, and the brief s
   rmSync(file, { force: true })
   const out = join(folder, '../out')
   const args = ['load', folder, '--work', '3000', '--out', out]
-  expect((await command(args)).code).toBe(0)
+  expect((await run(...args)).code).toBe(0)
   const [kept, ...others] = await readKeptLoads(folder)
   expect(others).toEqual([])
   expect(kept?.effort).toEqual({ work: 3000, seed: 1, searches: 4 })
   const before = readFileSync(join(out, 'load.json'), 'utf8')
-  const again = await command(args)
+  const again = await run(...args)
   expect(again.code).toBe(0)
   expect(readFileSync(join(out, 'load.json'), 'utf8')).toBe(before)
   // Nothing was searched: a search tells how far it is.
@@ -104,6 +104,8 @@ test('load keeps what it found, the same command gives it again, and the brief s
     ...kept,
     found: { ...kept.found, first: { ...kept.found.first, hold: { ...hold, label: 'Kept Container' } } },
   })
-  expect((await command(['brief', folder, '--load', '1', '--no-pdf', '--out', out])).code).toBe(0)
-  expect(readFileSync(join(out, 'brief.html'), 'utf8')).toContain('Kept Container')
+  expect(
+    (await run('brief', folder, '--recommend', first().name, '--load', '1', '--no-pdf', '--out', out)).code,
+  ).toBe(0)
+  expect(readFileSync(join(out, 'annexes.html'), 'utf8')).toContain('Kept Container')
 })
