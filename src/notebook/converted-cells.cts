@@ -34,6 +34,11 @@ interface Converter {
   close(): void
 }
 
+interface KeepingConverter extends Converter {
+  /** Starts the compiler if one of these cells, run one after the other from the first, needs it. */
+  readyFor(codes: readonly string[]): void
+}
+
 /** Files that are kept, at most: cells that somebody tries out over and over must not fill a disk. */
 const MOST = 1_000
 /** Written by the build: a digest of every type that a cell of this package can meet. */
@@ -63,27 +68,41 @@ const digestOf = (parts: readonly string[]): string =>
  * Cells are kept that have no fault and import nothing but packages without a state of their own: a file that a cell
  * imports may change.
  */
-function keeping(make: () => Converter, folder: string, typescript: typeof ts): Converter {
+function keeping(make: () => Converter, folder: string, typescript: typeof ts): KeepingConverter {
   let made: Converter | undefined
   const own = (): Converter => {
     made ??= make()
     return made
   }
+  const place = (declared: string, common: string): string =>
+    path.join(folder, `${digestOf([declared, common])}.json`)
+  const mayBeKept = (code: string): boolean =>
+    typescript
+      .preProcessFile(code, true, true)
+      .importedFiles.every(({ fileName }) => renewal.isStateless(fileName))
   return {
     convert(declared, code) {
-      const { importedFiles } = typescript.preProcessFile(code, true, true)
-      if (!importedFiles.every(({ fileName }) => renewal.isStateless(fileName)))
-        return own().convert(declared, code)
+      if (!mayBeKept(code)) return own().convert(declared, code)
       const { common, filled } = withoutValues(code, typescript)
-      const file = path.join(folder, `${digestOf([declared, common])}.json`)
-      const known = read(file)
+      const known = read(place(declared, common))
       if (known) return filled(known)
       const converted = own().convert(declared, common)
       // What is wrong is said of the cell as it is written.
       if (converted.diagnostics.length > 0 || converted.sideOutputs !== undefined)
         return common === code ? converted : own().convert(declared, code)
-      keep(file, converted)
+      keep(place(declared, common), converted)
       return filled(converted)
+    },
+    readyFor(codes) {
+      let declared = ''
+      for (const code of codes) {
+        const known = mayBeKept(code) && read(place(declared, withoutValues(code, typescript).common))
+        if (!known) {
+          own()
+          return
+        }
+        declared = known.declOutput ?? ''
+      }
     },
     inspect: (...asked) => own().inspect(...asked),
     complete: (...asked) => own().complete(...asked),

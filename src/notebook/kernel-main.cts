@@ -56,7 +56,7 @@ interface Server {
   handleExecute(socket: unknown, message: Message & { content: ExecuteRequest }): Promise<void>
   handleCommInfoRequest(socket: unknown, message: Message): void
 }
-type Converter = ReturnType<typeof convertedCells.keeping>
+type Converter = Omit<ReturnType<typeof convertedCells.keeping>, 'readyFor'>
 type Diagnostic = ReturnType<Converter['convert']>['diagnostics'][number]
 interface Converters {
   readonly node: Converter
@@ -103,11 +103,25 @@ const cellsFolder = convertedCells.folderFor(process.cwd(), [
   typescript.version,
   process.versions.node.split('.')[0] ?? '',
 ])
-if (cellsFolder !== undefined)
-  converter.createConverter = (options) =>
-    options.isBrowser
-      ? createConverter(options)
-      : convertedCells.keeping(() => createConverter(options), cellsFolder, typescript)
+let readyFor: (codes: readonly string[]) => void = () => {}
+if (cellsFolder !== undefined) {
+  converter.createConverter = (options) => {
+    if (options.isBrowser) return createConverter(options)
+    const made = convertedCells.keeping(() => createConverter(options), cellsFolder, typescript)
+    readyFor = made.readyFor
+    return made
+  }
+}
+
+/** Before a notebook the runner has the compiler started, if it needs one: no cell's time is spent on that. */
+function answerPreparations(): void {
+  if (!ownedByRunner) return
+  process.on('message', (asked: { readonly prepare?: unknown; readonly codes?: readonly string[] }) => {
+    if (typeof asked?.prepare !== 'string' || !Array.isArray(asked.codes)) return
+    readyFor(asked.codes.map((code) => expandShorthand(code).code))
+    process.send?.({ prepared: asked.prepare })
+  })
+}
 
 // ---- Output bursts -------------------------------------------------------------------------------------
 // tslab never awaits send(), and zeromq refuses a second send while one is waiting, so a burst of some 500
@@ -264,6 +278,7 @@ executor.createExecutor = (root, converters, console) => {
       printed.push(parts)
     },
   })
+  answerPreparations()
   answerChecks(made)
   answerRenewals(made)
   return made

@@ -360,6 +360,14 @@ export class Kernel {
   }
 
   /**
+   * Has the compiler started if one of these cells needs it, run one after the other in a kernel as new: none waits for it
+   * in its own time then.
+   */
+  async prepare(codes: readonly string[], timeoutMs = 60_000): Promise<void> {
+    await this.#ask('prepare', 'prepared', timeoutMs, { codes })
+  }
+
+  /**
    * Makes the kernel as new: without names, count and outputs of its cells.
    *
    * @returns whether it is; a cell that has changed more than that (a global, an open handle, a module of somebody

@@ -179,11 +179,13 @@ async function execute(
     workingDir,
     ...(options.startTimeoutMs === undefined ? {} : { startTimeoutMs: options.startTimeoutMs }),
   })
+  const runs = (cell: Cell): boolean =>
+    cell.cell_type === 'code' && textOf(cell.source).trim() !== '' && !tagsOf(cell).includes('skip-execution')
   try {
+    await kernel.prepare(cells.filter(runs).map((cell) => textOf(cell.source)))
     for (const [at, cell] of cells.entries()) {
+      if (!runs(cell)) continue
       const source = textOf(cell.source)
-      if (cell.cell_type !== 'code' || source.trim() === '' || tagsOf(cell).includes('skip-execution'))
-        continue
       options.onProgress?.({
         notebook: basename(options.input),
         cell: at + 1,

@@ -108,6 +108,28 @@ test('a torn file counts as none, and is put right', () => {
   expect(asked).toBe(1)
 })
 
+test('before a notebook the compiler is started where a cell needs it, and not where all are known', () => {
+  let made = 0
+  const ready = (codes: readonly string[]): number => {
+    made = 0
+    const converter = keeping(
+      () => {
+        made += 1
+        return { ...compiler, close: () => {} }
+      },
+      folder,
+      typescript,
+    )
+    converter.readyFor(codes)
+    return made
+  }
+  expect(ready(cells)).toBe(0)
+  expect(ready([...cells, 'const more = 1'])).toBe(1)
+  // The same cell after others than it ran after.
+  expect(ready([...cells.slice(3), ...cells.slice(2)])).toBe(1)
+  expect(ready([`import { readFileSync } from 'node:fs'`])).toBe(1)
+})
+
 test('closing a kernel that needed no compiler makes none', () => {
   const unused = keeping(
     () => {

@@ -268,7 +268,10 @@ describe('a stranger', () => {
       await shell.send(['<IDS|MSG>', 'a', 'b'])
       await expect(shell.receive(), 'no answer within a second').rejects.toThrow()
       expect(existsSync(file)).toBe(false)
-      const cell = await kernel.execute('await new Promise((r) => setTimeout(r, 100)); console.log(1)', 5_000)
+      const cell = await kernel.execute(
+        'await new Promise((r) => setTimeout(r, 100)); console.log(1)',
+        30_000,
+      )
       expect(cell.status).toBe('ok')
       expect(printed(cell)).toBe('1\n')
       // The same order signed with the key is carried out: what kept it back was the key.
