@@ -16,8 +16,8 @@ export const check: Command = {
       const { inventory, people, vehicles } = move.household
       for (const line of problemLines(move.questions)) io.out(line)
       io.out(
-        `${folder}: ${inventory.length} inventory lines, ${people.length} people, ` +
-          `${vehicles.length} vehicles, ${plans.value.length} scenarios.`,
+        `${folder}: ${counted(inventory.length, 'inventory line')}, ${people.length} ${people.length === 1 ? 'person' : 'people'}, ` +
+          `${counted(vehicles.length, 'vehicle')}, ${counted(plans.value.length, 'scenario')}.`,
       )
       io.out(counts(move.questions, move.filledCells))
       return 0
@@ -29,6 +29,8 @@ export const check: Command = {
     }
   },
 }
+
+const counted = (n: number, what: string): string => `${n} ${what}${n === 1 ? '' : 's'}`
 
 /** How a check ends: what is wrong, what is unlikely, and in how many cells nothing was found. */
 function counts(problems: readonly Problem[], filled: number | undefined): string {

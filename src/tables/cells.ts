@@ -2,7 +2,7 @@ import type { z } from 'zod'
 import { factsOf } from './fields.js'
 import type { Grid } from './grid.js'
 import type { Problem } from './problem.js'
-import { mayBeThousands, numberReadings } from './written.js'
+import { dateReadings, mayBeThousands, numberReadings } from './written.js'
 
 export interface CellReading {
   readonly value: unknown
@@ -16,7 +16,13 @@ export interface Column {
 }
 
 /** What of a file decides how its numbers are read. */
-export type Written = Pick<Grid, 'decimalComma' | 'delimiter'>
+export type Written = Pick<Grid, 'decimalComma' | 'dates' | 'delimiter' | 'commas'>
+
+/** What is wrong with `1.400` in a file whose other numbers have decimal commas. */
+export const pointAmongCommas = (cell: string) => ({
+  expected: 'the decimal comma that other numbers of the file have',
+  fix: `Write ${cell.replace('.', '')} or ${cell.replace('.', ',')}, whichever is meant.`,
+})
 
 /** Cells that a column remembers, and the longest of them: beyond that they are read again. */
 const MOST_REMEMBERED = 10_000
@@ -44,7 +50,7 @@ function columnReader(name: string, type: z.ZodType): Column {
     const example = type.safeParse(facts.example)
     return example.success ? example.data : undefined
   }
-  const understand = (cell: string, { decimalComma, delimiter }: Written): CellReading => {
+  const understand = (cell: string, { decimalComma, dates, delimiter, commas }: Written): CellReading => {
     const number = facts.kind === 'number' && cell !== ''
     const readings = number ? numberReadings(cell, decimalComma) : []
     if (readings.length > 1) {
@@ -52,13 +58,21 @@ function columnReader(name: string, type: z.ZodType): Column {
       const fix = `Write ${readings.join(' or ')}, whichever is meant${decimalComma ? '' : ', or put "# decimal: comma" in the first line of the file'}.`
       return { value: stand(), problem: { expected, fix } }
     }
-    const read = type.safeParse(readings[0] ?? cell)
+    const days = facts.kind === 'date' ? dateReadings(cell) : []
+    if (days.length > 1 && dates === undefined) {
+      const expected = 'a date as year-month-day'
+      const fix = `Write ${days.join(' or ')}, whichever is meant, or put "# dates: day first" or "# dates: month first" above the first line of the file.`
+      return { value: stand(), problem: { expected, fix } }
+    }
+    const day = days.length > 1 ? days[dates === 'day' ? 0 : 1] : undefined
+    const read = type.safeParse(readings[0] ?? day ?? cell)
     if (!read.success) {
       const [issue] = read.error.issues
       const fix = (issue as { params?: { fix?: string } } | undefined)?.params?.fix ?? ''
       return { value: stand(), problem: { expected: issue?.message ?? 'something else', fix } }
     }
     if (number && delimiter === ';' && !decimalComma && mayBeThousands(cell)) {
+      if (commas) return { value: stand(), problem: pointAmongCommas(cell) }
       const expected = `${Number(cell)} or ${cell.replace('.', '')}`
       const fix = `It is read as ${Number(cell)}: write the one that is meant.`
       return { value: read.data, problem: { expected, fix, kind: 'unlikely' } }
@@ -66,8 +80,8 @@ function columnReader(name: string, type: z.ZodType): Column {
     return { value: read.data }
   }
   const memories = new Map<string, Map<string, CellReading>>()
-  const memoryOf = ({ decimalComma, delimiter }: Written) => {
-    const way = `${decimalComma}${delimiter}`
+  const memoryOf = ({ decimalComma, dates, delimiter, commas }: Written) => {
+    const way = `${decimalComma}${dates}${delimiter}${commas}`
     const memory = memories.get(way) ?? new Map<string, CellReading>()
     memories.set(way, memory)
     return memory
@@ -87,4 +101,4 @@ function columnReader(name: string, type: z.ZodType): Column {
   }
 }
 
-const AS_PROGRAMS_WRITE: Written = { decimalComma: false, delimiter: ',' }
+const AS_PROGRAMS_WRITE: Written = { decimalComma: false, delimiter: ',', commas: false }

@@ -78,6 +78,11 @@ export function readRows<S extends z.ZodObject>(csv: CsvFile, schema: S): TableR
       if (told) problems.add({ ...place, column, found: short(cell), ...problem })
       if (problem.kind !== 'unlikely' && !problems.tooMany) doubtful.add(cellKey(place, column))
     }
+    // Under a header with a column twice or unknown, a column that is not there may be the one that was meant.
+    if (found.problems.length > 0)
+      columns.forEach(({ name }, i) => {
+        if (at[i] === -1) doubtful.add(cellKey(place, name))
+      })
     rows.push(read.row as Row<S>)
   }
   if (wide.length > 0) problems.add(tooWide(csv.file, wide, width))
@@ -108,7 +113,7 @@ const known = new WeakMap<z.ZodObject, { way: string; readings: WeakMap<readonly
  */
 function rowReader(schema: z.ZodObject, grid: Grid, at: readonly number[]) {
   const columns = columnReaders(schema)
-  const way = JSON.stringify([at, grid.decimalComma, grid.delimiter])
+  const way = JSON.stringify([at, grid.decimalComma, grid.dates, grid.delimiter, grid.commas])
   const before = known.get(schema)
   const { readings } =
     before?.way === way ? before : { readings: new WeakMap<readonly string[], RowReading>() }

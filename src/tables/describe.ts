@@ -92,7 +92,7 @@ export function describeFiles(): string {
   return [
     '# The data',
     'Plain CSV in UTF-8 that any spreadsheet program opens. Comma, semicolon or tab part the cells; a byte order mark and Windows line ends do no harm; a cell with a line break stands in quotation marks. A blank cell means "not known" or "as usual", where that is allowed.',
-    'Numbers have a decimal point, unless the first line of the file is `# decimal: comma`; dates are written year-month-day. Both are also read as spreadsheet programs show them where they can be read in one way only (`2 800,00`, `27/02/2027`, `2 March 2027`); where there are two ways (`1,234`, `02/03/2027`) the message names both. Capitals do not matter in words of a list and in the names of columns.',
+    'Numbers have a decimal point, unless the first line of the file is `# decimal: comma`; dates are written year-month-day. Both are also read as spreadsheet programs show them where they can be read in one way only (`2 800,00`, `27/02/2027`, `2 March 2027`); where there are two ways (`1,234`, `02/03/2027`) the message names both, unless `# dates: day first` or `# dates: month first` stands above the header. Capitals do not matter in words of a list and in the names of columns.',
     '`quaybook check DIR` reads a folder and says everything that is wrong in it and everything that is possible but unlikely, each with its line, what is expected and what to type. What is unlikely keeps nobody from going on; a row of `confirmed.csv` answers it. `quaybook new DIR` makes a folder with a template of each file.',
     '## A household’s files: `households/NAME/`',
     ...own,

@@ -14,7 +14,11 @@ export interface Grid {
   readonly header: readonly string[]
   readonly rows: readonly SplitRow[]
   readonly decimalComma: boolean
+  /** What stands first in `02/03/2027`, where the file says so: `# dates: day first`. */
+  readonly dates?: 'day' | 'month' | undefined
   readonly delimiter: string
+  /** Do numbers with a decimal comma stand in it, as `2,5`; only looked for where semicolons part the cells. */
+  readonly commas: boolean
   readonly headerLine: number
 }
 
@@ -29,7 +33,7 @@ const REMARK = /^\s*"?#|^sep=.$/i
 
 /**
  * Splits a CSV text into cells. Takes comma, semicolon or tab; a byte order mark; CRLF or LF; quoted newlines;
- * and, before the header, lines that start with `#`, of which `# decimal: comma` says how numbers are written.
+ * and, before the header, lines that start with `#`, of which `# decimal: comma` says how numbers are written, `# dates: day first` (or month) how days are.
  * A spreadsheet program saves such a line with quotation marks or with a separator for each empty cell.
  */
 export function readGrid(csv: CsvFile): Read<Grid> {
@@ -80,13 +84,16 @@ function readAnew({ file, text: asStored }: CsvFile, before?: Split): Omit<Known
   const bare = asStored.startsWith('\uFEFF') ? asStored.slice(1) : asStored
   const text = bare.includes('\r') ? bare.replace(/\r\n?/g, '\n') : bare
   let decimalComma = false
+  let dates: Grid['dates']
   let headerLine = 1
   let start = 0
   while (start < text.length) {
     const end = text.indexOf('\n', start)
     const line = text.slice(start, end < 0 ? text.length : end)
     if (line.trim() !== '' && !REMARK.test(line)) break
-    decimalComma ||= saysDecimalComma(line)
+    const said = remark(line)
+    decimalComma ||= said === '#decimal:comma'
+    dates ??= said === '#dates:dayfirst' ? 'day' : said === '#dates:monthfirst' ? 'month' : undefined
     start = end < 0 ? text.length : end + 1
     headerLine += 1
   }
@@ -110,15 +117,18 @@ function readAnew({ file, text: asStored }: CsvFile, before?: Split): Omit<Known
   }))
   const [head, ...rest] = rows
   const header = withoutTrailing(head?.cells ?? [])
-  const grid = { header, rows: rest, decimalComma, delimiter, headerLine: head?.line ?? headerLine }
+  const commas = delimiter === ';' && DECIMAL_COMMA.test(body)
+  const line = head?.line ?? headerLine
+  const grid = { header, rows: rest, decimalComma, dates, delimiter, commas, headerLine: line }
   return { reading: { problems, grid }, split }
 }
 
+/** A cell that is a number with a decimal comma and cannot be thousands. */
+const DECIMAL_COMMA = /(?:^|;)-?\d{1,9},(?:\d{1,2}|\d{4,9})(?:;|$)/m
+
 /** Linear whatever the line: a pattern that may begin its blanks anywhere takes minutes over a line of blanks. */
-function saysDecimalComma(line: string): boolean {
-  if (line.length > 1000) return false
-  const words = line.replace(/[\s"',;]/g, '').toLowerCase()
-  return words === '#decimal:comma'
+function remark(line: string): string {
+  return line.length > 1000 ? '' : line.replace(/[\s"',;]/g, '').toLowerCase()
 }
 
 /** Cells without the empty ones at their end. */

@@ -137,7 +137,7 @@ export function readHouseholdFiles(
   const { inventory, problems: unnamed } = filledFromItems(listed, reference.items)
   for (const problem of unnamed) {
     const cell = cellKey(problem, problem.column)
-    if (!doubtful.has(cell)) problems.push(problem)
+    if (!doubtful.has(cell) && !doubtful.has(cellKey(problem, 'item_code'))) problems.push(problem)
     doubtful.add(cell)
   }
   const exchange = table('exchange.csv', exchangeColumns, 'must')
@@ -171,7 +171,10 @@ export function readHouseholdFiles(
   // A country or a currency that nobody knows is told once; what rests on it is not.
   for (const p of apart) if (p.file === household.factsFile) doubtful.add(cellKey(p, p.column))
   for (const p of apart) problems.push(p)
-  for (const p of questions({ ...household, exchange }, ground, files)) problems.push(p)
+  // A number that may be thousands is asked about once: what it is as it was read is no second question.
+  const asked = new Set(problems.filter(isUnlikely).map((p) => cellKey(p, p.column)))
+  for (const p of questions({ ...household, exchange }, ground, files))
+    if (!asked.has(cellKey(p, p.column))) problems.push(p)
   const confirm = (found: readonly Problem[]) => withoutConfirmed(found, confirmed)
   return {
     household,

@@ -56,6 +56,24 @@ it('ends with three counts, and a household in order has nothing to ask', async 
   expect(found.fine).toBeGreaterThan(500)
 })
 
+it('a column doubled where item_code was meant brings one message, not one for each line without a size', async () => {
+  write('inventory.csv', read('inventory.csv').replace('item_code', 'item'))
+  const found = await check()
+  expect(found).toMatchObject({ code: 2, wrong: 1, unlikely: 0 })
+  expect(found.text).toContain('inventory.csv:1: header: found "item", expected each column once.')
+})
+
+it('a number that may be thousands is asked about once', async () => {
+  write(
+    'inventory.csv',
+    'line;room;item;quantity;item_code;value;replacement_value\nA-1;Room;Bed;1;bed-single;400;1.400\n',
+  )
+  const { text } = await check()
+  const asked = text.split('\n').filter((line) => line.startsWith('inventory.csv:2: replacement_value:'))
+  expect(asked).toHaveLength(1)
+  expect(asked[0]).toContain('expected 1.4 or 1400')
+})
+
 describe('what is wrong is told once, with what to type', () => {
   test.each<[string, () => void, string]>([
     ['UK is no slip of DK', () => setFact('origin_country', 'UK'), 'Write GB.'],

@@ -112,7 +112,11 @@ describe('broken files', () => {
       'rate',
       'Write 1234 or 1.234, whichever is meant, or put "# decimal: comma" in the first line of the file.',
     ],
-    ['two-readings.csv', 'on', 'Write 2026-03-02 or 2026-02-03, whichever is meant.'],
+    [
+      'two-readings.csv',
+      'on',
+      'Write 2026-03-02 or 2026-02-03, whichever is meant, or put "# dates: day first" or "# dates: month first" above the first line of the file.',
+    ],
     ['two-readings-comma.csv', 'rate', 'Write 1234 or 1.234, whichever is meant.'],
   ])('%s: %s says how to put it right: %s', (file, column, fix) => {
     const rows = expected.find((problem) => problem.file === file)?.rows ?? ''
@@ -131,6 +135,28 @@ describe('what the reader takes care of', () => {
     const text = textOf('broken/two-readings-comma.csv')
     const read = readTable({ file: 'exchange.csv', text }, exchangeColumns)
     expect(read.ok ? '' : read.problems.map(({ fix }) => fix).join()).not.toContain('# decimal: comma')
+  })
+
+  test.each([
+    ['# dates: day first\n', '2026-03-02'],
+    ['# decimal: comma;;;\n# Dates: month first;;;\n', '2026-02-03'],
+  ])('reads days as %j says', (head, day) => {
+    const text = `${head}from;to;rate;on\nUSD;EUR;1,25;02/03/2026\nNOK;EUR;0,08;27/02/2026\n`
+    const read = readTable({ file: 'exchange.csv', text }, exchangeColumns)
+    expect(read.ok ? read.value.map(({ on }) => on) : read.problems).toEqual([day, '2026-02-27'])
+  })
+
+  it('refuses 1.400 where other numbers of the file have a decimal comma, and asks where none has', () => {
+    const of = (other: string) =>
+      readRows(
+        {
+          file: 'exchange.csv',
+          text: `from;to;rate;on\nUSD;EUR;1.400;2026-11-20\nNOK;EUR;${other};2026-11-20\n`,
+        },
+        exchangeColumns,
+      ).problems.map(({ kind, found, fix }) => [kind ?? 'wrong', found, fix])
+    expect(of('0,0861')).toEqual([['wrong', '1.400', 'Write 1400 or 1,400, whichever is meant.']])
+    expect(of('2')).toEqual([['unlikely', '1.400', 'It is read as 1.4: write the one that is meant.']])
   })
 
   it('refuses a point between thousands in a file with decimal commas: 1.200 is not 1.2', () => {

@@ -159,7 +159,8 @@ export function disagreements(household: Household, ground: Ground): Problem[] {
       line.volume_m3 === undefined &&
       line.volume_ft3 === undefined &&
       sides === 0 &&
-      line.item_code === undefined
+      line.item_code === undefined &&
+      sure(place, 'item_code')
     ) {
       const fix = 'Give volume_m3, volume_ft3, the three sides in cm, or an item_code.'
       refuse(place, 'volume_m3', '', 'a size', fix)

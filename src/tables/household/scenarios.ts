@@ -1,3 +1,4 @@
+import { pointAmongCommas } from '../cells.js'
 import { type CsvFile, gridOf, type Place } from '../csv.js'
 import { type Problem, short } from '../problem.js'
 import { mayBeThousands, numberReadings } from '../written.js'
@@ -19,7 +20,7 @@ export function readScenarios(csv: CsvFile): ScenariosReading {
   const { grid, problems: torn } = gridOf(csv)
   const problems: Problem[] = [...torn]
   if (!grid) return { scenarios: [], problems, filled: 0 }
-  const { header, rows, headerLine, decimalComma, delimiter } = grid
+  const { header, rows, headerLine, decimalComma, delimiter, commas } = grid
   const inHeader = (found: string, expected: string, fix: string) =>
     problems.push({ file: csv.file, line: headerLine, column: 'header', found: short(found), expected, fix })
   const [first = '', ...names] = header
@@ -75,6 +76,10 @@ export function readScenarios(csv: CsvFile): ScenariosReading {
         continue
       }
       if (delimiter === ';' && !decimalComma && mayBeThousands(value)) {
+        if (commas) {
+          problems.push({ ...at, ...pointAmongCommas(value) })
+          continue
+        }
         const fix = `It is read as ${Number(value)}: write the one that is meant.`
         const expected = `${Number(value)} or ${value.replace('.', '')}`
         problems.push({ ...at, expected, fix, kind: 'unlikely' })
