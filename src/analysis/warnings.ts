@@ -7,6 +7,7 @@ import type { Warning } from '../plan/ledger.js'
 import type { Move, Plan } from '../plan/move.js'
 import { choicesOf, providers } from '../plan/providers.js'
 import { exact } from '../quantity/exact.js'
+import { goodsWarnings, stairsWarnings } from './goods-warnings.js'
 import { stalePrices } from './rates.js'
 import { timeWarnings } from './time-warnings.js'
 
@@ -24,22 +25,6 @@ export const warning = (
   ...cells: readonly string[]
 ): PlanWarning => ({ step, severity, text: ENGLISH_WORDS.tell(sentence), says: sentence, cells })
 
-/** Materials that plant, animal and species law asks about, in the words of inventory.csv. */
-const WATCHED_MATERIALS = new Set([
-  'raw-wood',
-  'ivory',
-  'shell',
-  'coral',
-  'soil',
-  'feather',
-  'fur',
-  'rosewood',
-])
-
-/** Words that hint at goods carriers treat as dangerous. A hint only: the carrier's own list decides. */
-const HAZARD_WORDS =
-  /\b(lithium|batter(?:y|ies)|power ?bank|aerosol|spray|paint|varnish|thinner|solvent|white spirit|petrol|diesel|paraffin|kerosene|gas (?:bottle|cylinder|canister|cartridge)|butane|propane|lighter|matches|firework|flare|ammunition|bleach|pool chemical|fertili[sz]er|pesticide|diving (?:tank|cylinder)|fire extinguisher)s?\b/i
-
 /** Above this share of the usable space, a small mistake in the list calls for another container. */
 const TIGHT_FILL = '0.95'
 
@@ -53,6 +38,7 @@ export function warnings(move: Move, plan: Plan): PlanWarning[] {
   const found = [
     ...stowageStops(plan),
     ...stowageWarnings(plan),
+    ...stairsWarnings(move, plan),
     ...timeWarnings(move, plan),
     ...insuranceWarnings(move, plan),
     ...costWarnings(move, plan),
@@ -257,52 +243,6 @@ function valueWarnings(plan: Plan): PlanWarning[] {
         )}. Check both columns.`,
         'value.replacement',
         'value.declared',
-      ),
-    )
-  }
-  return out
-}
-
-function goodsWarnings(plan: Plan): PlanWarning[] {
-  const { lines, vehicles } = plan.shipment
-  const out: PlanWarning[] = []
-  const hazards = lines.filter((l) => HAZARD_WORDS.test(`${l.item} ${l.note ?? ''}`))
-  if (hazards.length > 0) {
-    out.push(
-      warning(
-        'stowage',
-        'care',
-        says`These lines read as if they might be or hold dangerous goods: ${several(
-          hazards.map((l) => `${l.line} ${l.item}`),
-          8,
-        )}. Undeclared dangerous goods are an offence and a fire risk. Ask the carrier before packing; leave them out unless it accepts them in writing.`,
-      ),
-    )
-  }
-  const watched = lines.filter((l) => l.material.some((material) => WATCHED_MATERIALS.has(material)))
-  if (watched.length > 0) {
-    out.push(
-      warning(
-        'duty',
-        'care',
-        says`Plant, animal or species law may ask about the material of ${several(
-          watched.map((l) => `${l.line} ${l.item}`),
-          8,
-        )}. Customs and the quarantine service of the destination decide; permits can take months.`,
-      ),
-    )
-  }
-  for (const vehicle of vehicles) {
-    const electric = vehicle.powertrain === 'electric' || vehicle.powertrain === 'hybrid'
-    if (vehicle.powertrain === 'none') continue
-    out.push(
-      warning(
-        'stowage',
-        'care',
-        electric
-          ? says`${vehicle.label}: a vehicle with a traction battery travels under the carrier's rules for dangerous goods, with a limit on its charge. Some carriers refuse it beside household goods.`
-          : says`${vehicle.label}: a vehicle with fuel and a battery can count as dangerous goods. Agree the tank level, the battery and the lashing with the carrier before loading, and have it secured by someone competent.`,
-        `vehicle.${vehicle.vehicle}.mass`,
       ),
     )
   }

@@ -169,6 +169,15 @@ function grouped({ line, tell, phrase }: Words, lines: readonly LineAssessment[]
     }))
 }
 
+/** Which charges on a class of goods could not be worked out: the cells hold zero for them. */
+function openOn(plan: Plan, kind: string): CustomsBrief['dutiable'][number]['open'] {
+  const named = plan.sheet.customs.undetermined.flatMap(({ what }) =>
+    what.endsWith(` on ${kind}`) ? [what] : [],
+  )
+  const has = (charge: string) => named.some((what) => what.includes(charge))
+  return { duty: has('duty'), tax: has('import tax') }
+}
+
 function dutiable(words: Words, plan: Plan, lines: readonly LineAssessment[]): CustomsBrief['dutiable'] {
   return [...plan.sheet.cells.values()].flatMap(({ id, value }) => {
     const kind = /^duty\.entry\.(.+)\.dutiable$/.exec(id)?.[1]
@@ -182,6 +191,7 @@ function dutiable(words: Words, plan: Plan, lines: readonly LineAssessment[]): C
           NAMED,
         )}`,
         cells: { value: id, duty: `duty.entry.${kind}.duty`, tax: `duty.entry.${kind}.tax` },
+        open: openOn(plan, kind),
       },
     ]
   })

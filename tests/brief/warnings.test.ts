@@ -1,4 +1,5 @@
 import { beforeAll, expect, it, test } from 'vitest'
+import { readsAsDangerous } from '../../src/analysis/goods-warnings.js'
 import { warnings } from '../../src/analysis/warnings.js'
 import type { Move } from '../../src/plan/index.js'
 import { moveOf, planWith } from './household.js'
@@ -40,6 +41,8 @@ test.each([
   ],
   ['care', 'should have been booked', [['load-on', '2026-11-30']]],
   ['care', 'Packing would have to start', [['load-on', '2026-11-26']]],
+  ['care', 'up the stairs to floor 1 of the new home', []],
+  ['care', 'down the stairs from floor 4 of the old home', [['origin.floor', '4']]],
   ['care', 'after transit cover stops', [['import-on', '2027-06-20']]],
   ['care', 'the last free day is', []],
   ['care', 'longer at the port than is free', [['delay.days', '20']]],
@@ -96,4 +99,29 @@ it('puts the gravest first and names only cells that the plan or its inputs have
   for (const id of found.flatMap((w) => w.cells)) {
     expect(plan.sheet.cells.has(id) || plan.inputs.numbers.has(id), id).toBe(true)
   }
+})
+
+it('says nothing of a piano on stairs where there are none, a lift, or an outside lift that is bought', () => {
+  const stairs = (...changes: [string, string][]) =>
+    of(changes).filter(({ text }) => text.includes('the stairs'))
+  expect(stairs()).toHaveLength(2)
+  expect(stairs(['origin.lift', 'yes'], ['destination.floor', '0'])).toEqual([])
+  expect(stairs(['provider.hoist', 'mover'])).toEqual([])
+  expect(stairs(['take.L-05', 'leave'])).toEqual([])
+})
+
+test.each([
+  // in the languages of the papers; words that also mean a picture, a pan or a jug alone call nothing
+  ['12 latas de pintura', true],
+  ['Bicicleta eléctrica (batería de litio)', true],
+  ['Garrafa de camping', true],
+  ['Pots de peinture, bleu', true],
+  ['Gasflasche für den Grill', true],
+  ['Spraydose mit Lack', true],
+  ['Pintura al óleo', false],
+  ['Batería de cocina', false],
+  ['Garrafa de vidrio', false],
+  ['Peinture à l’huile', false],
+])('%s: read as dangerous goods: %s', (item, hazard) => {
+  expect(readsAsDangerous(item)).toBe(hazard)
 })

@@ -37,6 +37,14 @@ export function containerSection(source: BriefSource, words: Words, theme: Chart
         kind: 'paragraph',
         text: words.text`A container is priced by the box, so a price for each cubic metre means nothing until it says which cubic metres: those between the walls (nominal), those that goods can really take (usable), or those this household ships. Only the last is what you pay. Carriage cost is haulage, terminals, freight and its surcharges.`,
       },
+      ...(plan.inputs.choices.get('transport')?.value === 'cheapest'
+        ? [
+            {
+              kind: 'paragraph' as const,
+              text: words.text`Taken is the way with which the whole move costs least: days at the port, both doors, charges and cover count as well as carriage.`,
+            },
+          ]
+        : []),
       {
         kind: 'table',
         caption: line`Ways to carry the goods of \u201c${plan.name}\u201d`,
@@ -49,6 +57,7 @@ export function containerSection(source: BriefSource, words: Words, theme: Chart
           { label: line`Payload used`, numeric: true },
           { label: line`Carriage, ${currency}`, numeric: true },
           { label: line`${currency} per shipped m³`, numeric: true },
+          { label: line`The whole move, ${currency}`, numeric: true },
         ],
         rows: options.map(({ id, label }) => ({
           ...(id === chosen ? { kind: 'total' as const } : {}),
@@ -72,6 +81,9 @@ export function containerSection(source: BriefSource, words: Words, theme: Chart
             of(id, 'mass-share'),
             alone(id, 'cost'),
             alone(id, 'cost-per-shipped-m3'),
+            hasCell(plan, `with.${id}.cost.total`)
+              ? cell(bare(figure(source, plan, `with.${id}.cost.total`, 0)))
+              : cell('\u2013'),
           ],
         })),
       },

@@ -19,6 +19,8 @@ export interface CustomsBrief {
     readonly reason: string
     /** Ids of the cells with value, duty and tax of the line, where the plan has them. */
     readonly cells: { readonly value?: string; readonly duty?: string; readonly tax?: string }
+    /** What of it could not be determined, whatever its cell holds. */
+    readonly open: { readonly duty: boolean; readonly tax: boolean }
   }[]
   readonly documents: readonly {
     readonly name: string
@@ -71,8 +73,8 @@ export function customsSection(source: BriefSource, words: Words, customs: Custo
                 { text: [d.item], ...(d.cells.value === undefined ? {} : { trace: d.cells.value }) },
                 cell(d.reason),
                 amount(source, plan, d.cells.value),
-                amount(source, plan, d.cells.duty),
-                amount(source, plan, d.cells.tax),
+                d.open.duty ? cell(line`not determined`) : amount(source, plan, d.cells.duty),
+                d.open.tax ? cell(line`not determined`) : amount(source, plan, d.cells.tax),
               ],
             })),
           },
