@@ -88,6 +88,7 @@ const program = await build({
     'fastify',
     'highs',
     'piscina',
+    'playwright-core',
     'tslab',
     'vega',
     'vega-lite',

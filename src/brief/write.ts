@@ -11,7 +11,7 @@ import type { PaperData, Sender } from '../paper/blocks.js'
 import { type PaperAssets, paperHtml, type Spacing } from '../paper/html.js'
 import { pageCss } from '../paper/page-css.js'
 import { pdfPages } from '../paper/pdf-pages.js'
-import { printPdf } from '../paper/print.js'
+import { type Print, withPrinter } from '../paper/print.js'
 import { replaceFiles } from '../paper/replace-file.js'
 import type { Words } from '../paper/words.js'
 import { wordsIn } from '../paper/words-file.js'
@@ -57,8 +57,20 @@ export async function briefFiles(
   plans: readonly Plan[],
   options: BriefOptions = {},
 ): Promise<BriefFiles> {
+  const { chromium } = options
+  return chromium === undefined
+    ? filesPrinted(move, plans, options)
+    : withPrinter(chromium, (print) => filesPrinted(move, plans, options, print))
+}
+
+async function filesPrinted(
+  move: Move,
+  plans: readonly Plan[],
+  options: BriefOptions,
+  print?: Print,
+): Promise<BriefFiles> {
   const words = options.words ?? (await wordsIn())
-  const { chromium, copy = 'client' } = options
+  const { copy = 'client' } = options
   const recommendation = options.recommendation ?? recommend(move, plans, options.recommend)
   const { brief, annexes } = briefPapers(move, recommendation, chartTheme(), words, options)
   const wear = async (paper: PaperData): Promise<PaperAssets> => ({
@@ -66,7 +78,7 @@ export async function briefFiles(
     words,
     copy,
     pictures: await briefPictures(paper),
-    printHint: chromium === undefined,
+    printHint: print === undefined,
     ...(paper.sections.some(({ blocks }) => blocks.some(({ kind }) => kind === 'view'))
       ? viewOf(options.load)
       : {}),
@@ -76,8 +88,8 @@ export async function briefFiles(
   if (annexes) {
     const html = paperHtml(annexes, await wear(annexes))
     files.set(ANNEX_FILE, html)
-    if (chromium !== undefined) {
-      const pdf = await printPdf(chromium, html)
+    if (print) {
+      const pdf = await print(html)
       files.set('annexes.pdf', pdf)
       // Only what is linked to has a place in the PDF: the contents link to every annex.
       for (const [id, page] of pdfPages(pdf).of) pages.set(`${ANNEX_FILE}#${id}`, page)
@@ -85,13 +97,13 @@ export async function briefFiles(
   }
   const assets = await wear(brief)
   let html = paperHtml(brief, { ...assets, pages })
-  if (chromium !== undefined) {
-    const { pdf, spacing } = await fewestPages(chromium, (spacing) =>
+  if (print) {
+    const { pdf, spacing } = await fewestPages(print, (spacing) =>
       paperHtml(brief, { ...assets, pages, ...spacing }),
     )
     for (const [id, page] of pdfPages(pdf).of) pages.set(id, page)
     html = paperHtml(brief, { ...assets, pages, ...spacing })
-    files.set('brief.pdf', await printPdf(chromium, html))
+    files.set('brief.pdf', await print(html))
   }
   files.set('brief.html', html)
   files.set('brief.json', briefJson(move, recommendation))
@@ -105,12 +117,12 @@ const SPACINGS: readonly { readonly spacing?: Spacing }[] = [{}, { spacing: 'snu
  * Prints a paper, and closer where that saves the last page: a page with a few lines on it is not sent. A last page
  * that no setting saves is well filled, because the closest takes about an eighth off the whole.
  */
-async function fewestPages(chromium: string, html: (spacing: (typeof SPACINGS)[number]) => string) {
+async function fewestPages(print: Print, html: (spacing: (typeof SPACINGS)[number]) => string) {
   const [wide = {}, ...closer] = SPACINGS
-  const first = { spacing: wide, pdf: await printPdf(chromium, html(wide)) }
+  const first = { spacing: wide, pdf: await print(html(wide)) }
   const { count } = pdfPages(first.pdf)
   for (const spacing of closer) {
-    const pdf = await printPdf(chromium, html(spacing))
+    const pdf = await print(html(spacing))
     if (pdfPages(pdf).count < count) return { spacing, pdf }
   }
   return first

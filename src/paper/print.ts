@@ -1,11 +1,9 @@
 // Pages on paper: a Chromium of this machine prints them, where there is one.
-import { execFile } from 'node:child_process'
 import { existsSync } from 'node:fs'
-import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
+import { mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { delimiter, join } from 'node:path'
 import { pathToFileURL } from 'node:url'
-import { promisify } from 'node:util'
 
 const NAMES = ['chromium', 'chromium-browser', 'google-chrome', 'google-chrome-stable', 'chrome', 'msedge']
 const PLACES = [
@@ -30,36 +28,41 @@ export function chromiumPath(environment: NodeJS.ProcessEnv = process.env): stri
   return [...onPath, ...PLACES].find((path) => existsSync(path))
 }
 
+/** Prints a page to PDF: A4 as its style sheet says, tagged, with bookmarks from its headings. */
+export type Print = (html: string) => Promise<Uint8Array>
+
 /**
- * Prints a page to PDF: A4 as its style sheet says, tagged, with bookmarks from its headings. The browser runs in a
- * folder of its own that is removed, and the page it prints loads nothing.
+ * Starts a browser, hands over what prints with it, and ends it. It runs in folders of its own that are removed, and the
+ * pages it prints load nothing.
  *
- * Throws where the browser fails or takes longer than a minute and a half.
+ * Throws where the browser does not start, fails, or takes longer than a minute and a half over a page.
  */
-export async function printPdf(chromium: string, html: string): Promise<Uint8Array> {
+export async function withPrinter<T>(chromium: string, use: (print: Print) => Promise<T>): Promise<T> {
+  const { chromium: browsers } = await import('playwright-core')
   const folder = await mkdtemp(join(tmpdir(), 'quaybook-print-'))
+  const browser = await browsers.launch({
+    executablePath: chromium,
+    chromiumSandbox: process.getuid?.() !== 0,
+    timeout: PRINT_MS,
+  })
   try {
-    const [page, pdf] = [join(folder, 'page.html'), join(folder, 'page.pdf')]
-    await writeFile(page, html)
-    const sandbox = process.getuid?.() === 0 ? ['--no-sandbox'] : []
-    await promisify(execFile)(
-      chromium,
-      [
-        '--headless',
-        ...sandbox,
-        '--disable-gpu',
-        '--no-first-run',
-        '--disable-background-networking',
-        `--user-data-dir=${join(folder, 'profile')}`,
-        '--no-pdf-header-footer',
-        '--generate-pdf-document-outline',
-        `--print-to-pdf=${pdf}`,
-        pathToFileURL(page).href,
-      ],
-      { timeout: PRINT_MS },
-    )
-    return await readFile(pdf)
+    return await use(async (html) => {
+      const file = join(folder, 'page.html')
+      await writeFile(file, html)
+      const page = await browser.newPage()
+      page.setDefaultTimeout(PRINT_MS)
+      await page.goto(pathToFileURL(file).href)
+      const pdf = await page.pdf({
+        printBackground: true,
+        preferCSSPageSize: true,
+        tagged: true,
+        outline: true,
+      })
+      await page.close()
+      return pdf
+    })
   } finally {
+    await browser.close()
     await rm(folder, { recursive: true, force: true })
   }
 }

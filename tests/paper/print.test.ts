@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import { expect, it, test } from 'vitest'
 import { pageHtml } from '../../src/paper/page.js'
 import { pdfPages } from '../../src/paper/pdf-pages.js'
-import { chromiumPath, printPdf } from '../../src/paper/print.js'
+import { chromiumPath, withPrinter } from '../../src/paper/print.js'
 
 it('finds no browser on an empty search path, and the one that is named', () => {
   expect(chromiumPath({ PATH: '/nowhere', CHROMIUM: '/nowhere/chromium' })).toBeUndefined()
@@ -34,7 +34,7 @@ test.skipIf(!chromium || !poppler)(
       css: '@page { size: A4 } section { break-before: page }',
       body: `<h1>Print</h1>${links.join(' ')}${sections.join('')}`,
     })
-    const pdf = await printPdf(chromium ?? '', html)
+    const pdf = await withPrinter(chromium ?? '', (print) => print(html))
     const folder = await mkdtemp(join(tmpdir(), 'print-'))
     try {
       const file = join(folder, 'a.pdf')
