@@ -16,10 +16,19 @@ export {
   RANGE_SHAPES,
   type RangeShape,
 } from './distributions.js'
+export {
+  chanceBeats,
+  chanceOver,
+  convergence,
+  quantile,
+  type Summary,
+  shortfall,
+  summary,
+} from './draw-summary.js'
 export { type Correlation, type DrawPlan, drawer, together, type Uncertain } from './draws.js'
 export { type Explanation, explain, formulaText, precedents } from './explain.js'
 export { type LeftThing, leftBehind } from './left-behind.js'
-export { damageShare, riskCells } from './losses.js'
+export { coverCells, damageShare, riskCells } from './losses.js'
 export { parquetOf } from './parquet.js'
 export { ageInDays, type DecidingRate, decidingRates, isStale, stalePrices } from './rates.js'
 export {
@@ -40,23 +49,8 @@ export {
   statedIn,
   unstated,
 } from './recorded-scenarios.js'
-export {
-  chanceBeats,
-  chanceOver,
-  convergence,
-  coverCells,
-  drawsOf,
-  onlyCells,
-  quantile,
-  type Simulation,
-  type SimulationOptions,
-  type SimulationPlan,
-  type Summary,
-  shortfall,
-  simulate,
-  simulationPlan,
-  summary,
-} from './simulate.js'
+export { drawsOf, type Simulation, simulate } from './simulate.js'
+export { onlyCells, type SimulationOptions, type SimulationPlan, simulationPlan } from './simulation-plan.js'
 export {
   type ResultOf,
   rankCorrelations,

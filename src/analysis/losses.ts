@@ -1,5 +1,5 @@
 import normalQuantile from '@stdlib/stats-base-dists-normal-quantile'
-import { type PerilShare, retained, type TransitLoss } from '../insurance/index.js'
+import { NO_COVER, type PerilShare, retained, type TransitLoss } from '../insurance/index.js'
 import { Exact } from '../quantity/exact.js'
 import { type Recorded, recorded } from '../quantity/recorded.js'
 import { type Distribution, ofRange, spreadOf } from './distributions.js'
@@ -149,3 +149,7 @@ function deductibleOf(scenario: RecordedScenario, cover: string): Recorded {
   const rate = scenario.sheet.cells.get(`exchange.${unit}`)
   return rate ? amount.times(rate.value) : amount
 }
+
+/** The cells of what each cover leaves and comes to, for a simulation that keeps their draws. */
+export const coverCells = (covers: readonly string[]): string[] =>
+  [NO_COVER, ...covers].flatMap((id) => [`risk.cover.${id}.retained`, `risk.cover.${id}.cost`])

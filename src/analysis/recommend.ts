@@ -8,7 +8,7 @@ import { Refusal } from '../plan/refusal.js'
 import { Exact } from '../quantity/exact.js'
 import { chanceText, coverLabel } from './cover-advice.js'
 import { leftBehind } from './left-behind.js'
-import { stowageStops } from './warnings.js'
+import { stowageStops } from './warnings/stowage.js'
 
 /** How the recommendation is made, in one sentence. */
 export const RECOMMENDATION_RULE =

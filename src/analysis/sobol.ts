@@ -1,6 +1,7 @@
 import { sampleRankCorrelation } from 'simple-statistics'
 import { batchSize, drawer } from './draws.js'
-import { drawnColumns, type SimulationPlan, worker } from './simulate.js'
+import { drawnColumns, worker } from './simulate.js'
+import type { SimulationPlan } from './simulation-plan.js'
 
 /** How much of the variance of a result one uncertain figure explains. */
 export interface SobolIndex {

@@ -1,6 +1,8 @@
 import type { Move, Plan } from '../plan/move.js'
+import { quantile } from './draw-summary.js'
 import { type RecordedScenario, recordScenarios } from './recorded-scenarios.js'
-import { drawsOf, quantile, simulate, simulationPlan } from './simulate.js'
+import { drawsOf, simulate } from './simulate.js'
+import { simulationPlan } from './simulation-plan.js'
 
 /** Where the total of a scenario is likely to end: one move in ten costs less than P10, one in ten more than P90. */
 export interface TotalRange {

@@ -2,7 +2,8 @@
 import { move as handOver } from 'piscina'
 import type { Program } from '../bulk/index.js'
 import { Exact } from '../quantity/exact.js'
-import { type SimulationPlan, type Stretch, simulateStretch } from './simulate.js'
+import { type Stretch, simulateStretch } from './simulate.js'
+import type { SimulationPlan } from './simulation-plan.js'
 import { type Part, sweepCsv } from './sweep.js'
 
 /** Work for one thread. Axis values travel as decimal text. */

@@ -1,3 +1,4 @@
+import { Digits } from './digits.js'
 import type { Step } from './lower.js'
 
 /** Half the distance from 1 to the next double: the most one float64 operation errs by, relative to its result. */
@@ -6,14 +7,6 @@ const unit = 2 ** -53
 const slack = 1 + 2 ** -40
 /** Covers results so small that doubles lose digits. */
 const smallest = 1e-300
-
-/** Digits after the point that a value may have for its whole multiples to be told apart; more count as none. */
-const mostDecimals = 15
-const noGrid = 99
-/** The most that scaling a bound below 2 to the 50th to whole last digits errs by, in last digits. */
-const scaling = 2 ** -3
-/** Inputs of a grid have few digits; looking for more would only cost time. */
-const mostInputDecimals = 6
 
 /** What is known of the doubles of one value, for every scenario of a span. */
 export const known = {
@@ -43,12 +36,9 @@ export class Bounds {
   readonly tolerance: Float64Array
   /** 1 where a distance of exactly zero is decided all the same; 2 where it is if the value is zero. */
   readonly sureTies: Uint8Array
-  /** Digits after the point that the exact value can have, at most; `noGrid` where there is no such number. */
-  readonly decimals: Uint8Array
-  /** Ten to the power of those digits where a decision can be made on whole numbers of the last digit, else 0. */
-  readonly grid: Float64Array
   /** The argument that a min, max or choose takes in every scenario of the span, where it is always the same; else -1. */
   readonly taken: Int32Array
+  readonly digits: Digits
 
   constructor(size: number) {
     this.low = new Float64Array(size)
@@ -57,16 +47,15 @@ export class Bounds {
     this.facts = new Uint8Array(size)
     this.tolerance = new Float64Array(size)
     this.sureTies = new Uint8Array(size)
-    this.decimals = new Uint8Array(size).fill(noGrid)
-    this.grid = new Float64Array(size)
     this.taken = new Int32Array(size).fill(-1)
+    this.digits = new Digits(size, this)
   }
 
   /** Bounds of each step in turn, from those of the inputs over the span. */
   follow(steps: readonly Step[], columns: readonly Float64Array[], count: number): void {
     for (const step of steps) {
       this.#follow(step, columns, count)
-      this.#digits(step)
+      this.digits.follow(step)
       // What never is zero has a double that never is.
       const { slot } = step
       if (this.#lo(slot) > 0 || this.#hi(slot) < 0) this.facts[slot] = (this.facts[slot] ?? 0) | known.zero
@@ -126,89 +115,21 @@ export class Bounds {
     }
   }
 
-  /** How many digits after the point the value of a step can have, and whether they decide its edges. */
-  #digits(step: Step): void {
-    const { slot } = step
-    const of = (at: number): number => this.decimals[at] ?? noGrid
-    switch (step.kind) {
-      case 'constant':
-        this.decimals[slot] = Math.min(noGrid, step.decimals)
-        break
-      case 'input':
-        break
-      case 'polynomial': {
-        let most = step.base === 0 ? 0 : step.baseDecimals
-        for (const { decimals, factors } of step.terms) {
-          most = Math.max(
-            most,
-            factors.reduce((sum, factor) => sum + of(factor), decimals),
-          )
-        }
-        this.decimals[slot] = Math.min(noGrid, most)
-        break
-      }
-      case 'div':
-        this.decimals[slot] = noGrid
-        break
-      case 'min':
-      case 'max':
-        this.decimals[slot] = Math.max(of(step.a), of(step.b))
-        this.grid[slot] = this.#gridOf(step.a, step.b)
-        break
-      case 'ceil':
-        this.decimals[slot] = 0
-        this.grid[slot] = this.#gridOf(step.a)
-        break
-      case 'round':
-        this.decimals[slot] = step.decimals
-        this.grid[slot] = this.#gridOf(step.a)
-        break
-      case 'choose':
-        this.decimals[slot] = Math.max(of(step.met), of(step.otherwise))
-        this.grid[slot] = this.#gridOf(step.a, step.atLeast)
-        break
-    }
-  }
-
   /**
    * Ten to the digits of a value whose double may be off in its last places although the value has few digits, as
    * a sum of cents has: the nearest whole number over it is the double nearest to the value. Else 0.
    */
   finishing(slot: number): number {
-    return this.#has(slot, known.nearest) ? 0 : this.#gridOf(slot)
+    return this.#has(slot, known.nearest) ? 0 : this.digits.gridOf(slot)
   }
 
   /** Whether a value is surely at least another: among amounts of few digits also where they are the same throughout. */
   #isAtLeast(a: number, b: number): boolean {
-    if (this.#lo(a) >= this.#hi(b)) return true
-    const scale = this.#gridOf(a, b)
-    return scale > 0 && this.#leastDigit(a, scale) >= this.#greatestDigit(b, scale)
+    return this.#lo(a) >= this.#hi(b) || this.digits.isAtLeast(a, b)
   }
 
   #isBelow(a: number, b: number): boolean {
-    if (this.#hi(a) < this.#lo(b)) return true
-    const scale = this.#gridOf(a, b)
-    return scale > 0 && this.#greatestDigit(a, scale) < this.#leastDigit(b, scale)
-  }
-
-  /** The least whole number of last digits that a value can be, given that `#gridOf` vouches for the scale. */
-  #leastDigit(slot: number, scale: number): number {
-    return Math.ceil(this.#lo(slot) * scale - scaling)
-  }
-  #greatestDigit(slot: number, scale: number): number {
-    return Math.floor(this.#hi(slot) * scale + scaling)
-  }
-
-  /** Ten to the digits of the values if, so scaled, their doubles are surely nearest to the right whole number. */
-  #gridOf(...slots: readonly number[]): number {
-    const decimals = Math.max(...slots.map((slot) => this.decimals[slot] ?? noGrid))
-    if (decimals > mostDecimals) return 0
-    const scale = 10 ** decimals
-    const sure = slots.every((slot) => {
-      const size = Math.max(Math.abs(this.#lo(slot)), Math.abs(this.#hi(slot)))
-      return size * scale < 2 ** 50 && this.#err(slot) * scale < 0.25
-    })
-    return sure ? scale : 0
+    return this.#hi(a) < this.#lo(b) || this.digits.isBelow(a, b)
   }
 
   #lo(slot: number): number {
@@ -241,8 +162,7 @@ export class Bounds {
 
   #input(slot: number, column: Float64Array, count: number): void {
     const [low, high] = extent(column, count)
-    this.decimals[slot] = sharedDecimals(column, count)
-    const whole = this.decimals[slot] === 0
+    const whole = this.digits.ofColumn(slot, column, count) === 0
     const size = Math.max(Math.abs(low), Math.abs(high))
     const exact = whole && size < 2 ** 52
     this.#set(
@@ -440,20 +360,4 @@ function extent(column: Float64Array, count: number): readonly [number, number] 
     high = Math.max(high, x)
   }
   return [low, high]
-}
-
-/** Digits after the point that every value of a column is content with; values drawn at random have none in common. */
-function sharedDecimals(column: Float64Array, count: number): number {
-  let decimals = 0
-  let scale = 1
-  for (let i = 0; i < count; i++) {
-    const x = column[i] as number
-    // The quotient of whole numbers is the double nearest to the decimal: the one that its shortest text names.
-    while (Math.round(x * scale) / scale !== x) {
-      decimals += 1
-      if (decimals > mostInputDecimals) return noGrid
-      scale = 10 ** decimals
-    }
-  }
-  return decimals
 }

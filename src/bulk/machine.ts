@@ -220,7 +220,7 @@ export class Columns {
     const now = (): Edge => {
       edge.near = bounds.tolerance[slot] ?? Number.POSITIVE_INFINITY
       edge.ties = bounds.sureTies[slot] ?? 0
-      edge.grid = bounds.grid[slot] ?? 0
+      edge.grid = bounds.digits.grid[slot] ?? 0
       return edge
     }
     switch (step.kind) {

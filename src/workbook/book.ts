@@ -1,11 +1,11 @@
 import type { Decimal } from 'decimal.js'
-import type { NamedNumber } from './constants.js'
-import { namedNumber, tensNumber } from './constants.js'
+import { type NamedNumber, namedNumber, tensNumber } from './constants.js'
 import { FormulaForest, type FormulaNode } from './forest.js'
-import { FormulaWriter, OWN_COLUMN, type Places, type Reference, type Step } from './formula.js'
+import { FormulaWriter, OWN_COLUMN, type Places, type Step } from './formula.js'
+import type { Reference } from './formula-pieces.js'
 import { type CellSheet, type LaidRow, laidRows, type WorkbookScenario } from './layout.js'
 import { definedName, sheetPrefix } from './names.js'
-import type { Content, DefinedName } from './package-parts.js'
+import type { Content, DefinedName } from './page-content.js'
 import { choiceRows, FIRST_ROW, FIRST_VALUE } from './sheet-rows.js'
 
 /**

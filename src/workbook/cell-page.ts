@@ -2,10 +2,10 @@ import type { Decimal } from 'decimal.js'
 import { exact } from '../quantity/exact.js'
 import type { Recorded } from '../quantity/recorded.js'
 import type { Book } from './book.js'
-import { madeFrom } from './formula.js'
 import { type CellSheet, isDetail, type LaidRow, numberFormat, stored } from './layout.js'
+import { madeFrom } from './made-from.js'
 import { address, columnLetters } from './names.js'
-import type { Content, Page } from './package-parts.js'
+import type { Content, Page } from './page-content.js'
 import {
   FIRST_ROW,
   FIRST_VALUE,

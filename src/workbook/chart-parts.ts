@@ -1,3 +1,4 @@
+import { head, relationships } from './markup.js'
 import { xmlText } from './text.js'
 
 /** A column chart over cells of the workbook, drawn anew when they change. */
@@ -15,11 +16,9 @@ export interface Chart {
   readonly row: number
 }
 
-const head = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n'
 const chartSpace = 'http://schemas.openxmlformats.org/drawingml/2006/chart'
 const drawingMain = 'http://schemas.openxmlformats.org/drawingml/2006/main'
 const sheetDrawing = 'http://schemas.openxmlformats.org/drawingml/2006/spreadsheetDrawing'
-const relationships = 'http://schemas.openxmlformats.org/officeDocument/2006/relationships'
 
 /** English metric units: 360 000 in a centimetre (ISO/IEC 29500-1, ST_Coordinate). */
 const CM = 360_000

@@ -1,7 +1,7 @@
 import { exact } from '../quantity/exact.js'
 import type { Book } from './book.js'
 import { stored } from './layout.js'
-import type { Content, Page } from './package-parts.js'
+import type { Content, Page } from './page-content.js'
 import {
   FIRST_ROW,
   FIRST_VALUE,

@@ -1,5 +1,19 @@
-import type { Recorded } from '../quantity/recorded.js'
 import { type FormulaNode, oldestFirst } from './forest.js'
+import {
+  call,
+  extreme,
+  infix,
+  MOST_ARGUMENTS,
+  type Piece,
+  type Reference,
+  ranges,
+  settled,
+  settledDifference,
+  sumOf,
+  text,
+  whole,
+  withoutSheet,
+} from './formula-pieces.js'
 
 /** Stands in a formula for the column it will be written in: a formula is the same in every column of its row. */
 export const OWN_COLUMN = '§'
@@ -25,13 +39,6 @@ export interface Places {
   step(part: Step): Reference
 }
 
-/** How a formula points at one cell. */
-export interface Reference {
-  readonly text: string
-  /** Where it is, so that neighbours in a sum become a range. */
-  readonly at: { readonly sheet: string; readonly column: string; readonly row: number }
-}
-
 /** A part of a formula in a row of its own. */
 export interface Step {
   /** The cell whose formula it is part of. */
@@ -44,29 +51,10 @@ export interface Step {
   readonly among?: FormulaNode
 }
 
-/** A formula under construction. */
-interface Piece {
-  readonly text: string
-  /** How tightly its outermost operation binds: + and −, then × and ÷, then the rest. */
-  readonly binds: 'sum' | 'product' | 'quotient' | 'whole'
-  readonly nesting: number
-  readonly at?: Reference['at']
-  /** Arguments of an outermost MIN or MAX, which a further one can take over. */
-  readonly list?: { readonly name: 'MIN' | 'MAX'; readonly args: readonly string[] }
-}
-
 /** Programs allow 8 192 characters and 64 levels; a reader allows fewer. */
 export const LONGEST_FORMULA = 1_500
 const DEEPEST_NESTING = 12
-const MOST_ARGUMENTS = 200
 const WORTH_A_ROW = 24
-
-const whole = (reference: Reference): Piece => ({
-  text: reference.text,
-  binds: 'whole',
-  nesting: 0,
-  at: reference.at,
-})
 
 /**
  * Writes the formulas of a forest. Shared parts are written once; parts too long for a reader or a program get rows of
@@ -246,98 +234,6 @@ export class FormulaWriter {
   }
 }
 
-const text = (piece: Piece | undefined): string => piece?.text ?? '0'
-
-function infix(
-  a: Piece | undefined,
-  sign: '+' | '-' | '*' | '/',
-  b: Piece | undefined,
-  binds: Piece['binds'],
-): Piece {
-  const left = sign === '*' || sign === '/' ? a?.binds === 'sum' : false
-  // A leading minus counts as a sum: 3+-INT(x) and 3--INT(x) puzzle readers and some programs.
-  const right =
-    sign === '/'
-      ? b?.binds !== 'whole'
-      : sign === '*'
-        ? b?.binds === 'sum' || b?.binds === 'quotient'
-        : sign === '-'
-          ? b?.binds === 'sum'
-          : text(b).startsWith('-')
-  const nesting = Math.max((a?.nesting ?? 0) + (left ? 1 : 0), (b?.nesting ?? 0) + (right ? 1 : 0))
-  const side = (piece: Piece | undefined, bracketed: boolean) =>
-    bracketed ? `(${text(piece)})` : text(piece)
-  return { text: `${side(a, left)}${sign}${side(b, right)}`, binds, nesting }
-}
-
-const call = (
-  formula: string,
-  args: readonly (Piece | undefined)[],
-  binds: Piece['binds'],
-  levels: number,
-): Piece => ({
-  text: formula,
-  binds,
-  nesting: levels + Math.max(0, ...args.map((a) => a?.nesting ?? 0)),
-})
-
-function extreme(name: 'MIN' | 'MAX', a: Piece | undefined, b: Piece | undefined): Piece {
-  const args = [a, b].flatMap((piece) => (piece?.list?.name === name ? piece.list.args : [text(piece)]))
-  if (args.length > MOST_ARGUMENTS) return call(`${name}(${text(a)},${text(b)})`, [a, b], 'whole', 1)
-  return { ...call(`${name}(${args.join(',')})`, [a, b], 'whole', 1), list: { name, args } }
-}
-
-const sumOf = (terms: readonly Piece[]): Piece => {
-  const [only] = terms
-  if (terms.length === 1 && only && !only.text.includes(':')) return only
-  return call(`SUM(${terms.map(text).join(',')})`, terms, 'whole', 1)
-}
-
-/** Terms with runs of cells below one another in a column drawn together: D5, D6, D7 are D5:D7. */
-function ranges(terms: readonly Piece[]): Piece[] {
-  const drawn: Piece[] = []
-  let i = 0
-  while (i < terms.length) {
-    const first = terms[i] as Piece
-    let end = i
-    while (first.at && follows(terms[end]?.at, terms[end + 1]?.at)) end++
-    const last = terms[end]?.at
-    const long = first.at && last && end > i + 1
-    if (long) {
-      const { sheet, column, row } = first.at
-      drawn.push({ text: `${sheet}${column}${row}:${column}${last.row}`, binds: 'whole', nesting: 0 })
-    } else drawn.push(...terms.slice(i, end + 1))
-    i = end + 1
-  }
-  return drawn
-}
-
-const follows = (a: Reference['at'] | undefined, b: Reference['at'] | undefined): boolean =>
-  a !== undefined && b !== undefined && a.sheet === b.sheet && a.column === b.column && b.row === a.row + 1
-
-const withoutSheet = (reference: string): string => reference.replace(/^.*!/, '')
-
-/** A float64 holds about 15 digits and a formula loses some: this many decimals of a value are still to be trusted. */
-function trustedDecimals(values: readonly (FormulaNode | undefined)[], scaledBy: number): number {
-  const sizes = values.map((v) => v?.size ?? 0)
-  return Math.min(9, Math.max(1, 12 - Math.max(0, ...sizes.map((e) => e + scaledBy))))
-}
-
-function settled(a: Piece | undefined, x: FormulaNode | undefined, scaledBy: number): string {
-  if (scaledBy === 0 && x?.settled) return text(a)
-  return `ROUND(${text(a)},${trustedDecimals([x], scaledBy)})`
-}
-
-function settledDifference(
-  a: Piece | undefined,
-  b: Piece | undefined,
-  x: FormulaNode | undefined,
-  y: FormulaNode | undefined,
-): string {
-  const digits = trustedDecimals([x, y], 0)
-  return text(b) === '0' ? `ROUND(${text(a)},${digits})` : `ROUND(${infix(a, '-', b, 'sum').text},${digits})`
-}
-
 /** How often each node is an argument, over all results. */
 function countUses(results: Iterable<FormulaNode>): Map<FormulaNode, number> {
   const uses = new Map<FormulaNode, number>()
@@ -353,21 +249,4 @@ function countUses(results: Iterable<FormulaNode>): Map<FormulaNode, number> {
     }
   }
   return uses
-}
-
-/** Ids of the inputs and named cells a value is made from directly, in the order of the formula. */
-export function madeFrom(value: Recorded, most: number): string[] {
-  const ids = new Set<string>()
-  const isEnd = (node: Recorded) =>
-    node !== value && (node.operation.kind === 'input' || node.operation.kind === 'cell')
-  for (const { operation } of oldestFirst(value, (node) => (isEnd(node) ? [] : node.args))) {
-    if (operation.kind === 'input') ids.add(operation.row.id)
-    else if (
-      operation.kind === 'cell' &&
-      (value.operation.kind !== 'cell' || operation.id !== value.operation.id)
-    )
-      ids.add(operation.id)
-    if (ids.size > most) break
-  }
-  return [...ids]
 }

@@ -1,6 +1,6 @@
 import type { WorkbookOptions } from './book.js'
 import type { WorkbookScenario } from './layout.js'
-import type { Content, Page } from './package-parts.js'
+import type { Content, Page } from './page-content.js'
 
 /** The first sheet: what the workbook is, how to use it, what to beware of. */
 export function readMe(

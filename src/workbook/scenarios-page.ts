@@ -2,7 +2,7 @@ import { type Book, type Decision, keptRow, namesOf, type Placed } from './book.
 import { NEVER } from './constants.js'
 import { numberFormat } from './layout.js'
 import { address, columnLetters, sheetPrefix } from './names.js'
-import type { Content, Page } from './package-parts.js'
+import type { Content, Page } from './page-content.js'
 import { scenarioCharts } from './scenario-charts.js'
 import {
   choiceRows,

@@ -1,7 +1,7 @@
 import { OWN_COLUMN } from './formula.js'
 import type { WorkbookScenario } from './layout.js'
 import { columnLetters } from './names.js'
-import type { Content } from './package-parts.js'
+import type { Content } from './page-content.js'
 import type { Style } from './styles.js'
 
 // How every sheet of the workbook is laid out: title, subtitle, headings, then rows; ids, labels, then a column a scenario.

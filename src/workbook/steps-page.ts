@@ -1,5 +1,5 @@
 import type { Book } from './book.js'
-import type { Page } from './package-parts.js'
+import type { Page } from './page-content.js'
 import { FIRST_ROW, FIRST_VALUE, heading, inColumn, note, plain, titleRows, wrapped } from './sheet-rows.js'
 
 /** Parts of formulas that would be too long, or that several formulas share. */

@@ -1,5 +1,5 @@
 import { beforeAll, expect, it, test } from 'vitest'
-import { readsAsDangerous } from '../../src/analysis/goods-warnings.js'
+import { readsAsDangerous } from '../../src/analysis/warnings/goods.js'
 import { warnings } from '../../src/analysis/warnings.js'
 import type { Move } from '../../src/plan/index.js'
 import { moveOf, planWith } from './household.js'

@@ -1,7 +1,7 @@
-import { says, several } from '../paper/sentence.js'
-import type { Move, Plan } from '../plan/move.js'
-import { providers } from '../plan/providers.js'
-import { type PlanWarning, warning } from './warnings.js'
+import { says, several } from '../../paper/sentence.js'
+import type { Move, Plan } from '../../plan/move.js'
+import { providers } from '../../plan/providers.js'
+import { type PlanWarning, warning } from './warning.js'
 
 /** Materials that plant, animal and species law asks about, in the words of inventory.csv. */
 const WATCHED_MATERIALS = new Set([

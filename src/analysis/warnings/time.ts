@@ -1,8 +1,8 @@
 import type { Decimal } from 'decimal.js'
-import { amount, day, inARow, type Sentence, says } from '../paper/sentence.js'
-import type { Move, Plan } from '../plan/move.js'
-import { isoDay } from '../time/day-number.js'
-import { type PlanWarning, warning } from './warnings.js'
+import { amount, day, inARow, type Sentence, says } from '../../paper/sentence.js'
+import type { Move, Plan } from '../../plan/move.js'
+import { isoDay } from '../../time/day-number.js'
+import { type PlanWarning, warning } from './warning.js'
 
 /** What does not go together in a plan's dates, and what waiting costs: read from the calendar's cells. */
 export function timeWarnings(move: Move, plan: Plan): PlanWarning[] {
