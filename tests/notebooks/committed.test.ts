@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process'
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs'
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
@@ -11,6 +11,8 @@ import {
   runNotebooks,
   writeKernelspec,
 } from '../../src/notebook/index.js'
+import { householdFolder } from '../../src/plan/open.js'
+import { applied, csvSheet, setCell } from '../../src/tables/csv-edit.js'
 
 const folder = fileURLToPath(new URL('../../notebooks/', import.meta.url))
 const names = readdirSync(folder)
@@ -94,5 +96,40 @@ describe('the committed notebooks', () => {
       expect(same(theirs, outputsOf(readFileSync(join(folder, name), 'utf8')))).toBe(false)
     },
     2 * minutes,
+  )
+
+  // A blank currency means the household's: cells that look for blanks alone find nothing where people fill them all.
+  it(
+    'run on a household whose every line states its currency',
+    async () => {
+      const household = join(out, 'stated')
+      cpSync(householdFolder('student-tromso-wellington'), household, { recursive: true })
+      const path = join(household, 'inventory.csv')
+      const facts = readFileSync(join(household, 'household.csv'), 'utf8')
+      const currency = /^currency,([A-Z]{3})/m.exec(facts)?.[1] ?? ''
+      let text = readFileSync(path, 'utf8')
+      const blank = () => {
+        const sheet = csvSheet(text)
+        if (!sheet) throw new Error('no inventory')
+        const at = sheet.header.cells.findIndex(({ value }) => value === 'currency')
+        return { sheet, row: sheet.rows.find(({ cells }) => (cells[at]?.value ?? '') === '') }
+      }
+      let filled = 0
+      for (let { sheet, row } = blank(); row; { sheet, row } = blank()) {
+        text = applied(text, setCell(sheet, row, 'currency', currency))
+        filled += 1
+      }
+      expect(filled).toBeGreaterThan(20)
+      writeFileSync(path, text)
+      const runs = await runNotebooks(
+        names.map((name) => ({
+          input: join(folder, name),
+          output: join(out, `stated-${name}`),
+          parameters: { household },
+        })),
+      )
+      for (const run of runs) expect(run.ok, run.failure && failureText(run)).toBe(true)
+    },
+    8 * minutes,
   )
 })
