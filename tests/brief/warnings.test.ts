@@ -101,6 +101,27 @@ it('puts the gravest first and names only cells that the plan or its inputs have
   }
 })
 
+it('says that a carriage wins by a price of the tables while others have been offered', async () => {
+  const offers = await moveOf('valparaiso-gdynia', (file) =>
+    file.file.endsWith('/rates.csv') || file.file === 'rates.csv'
+      ? { ...file, text: file.text.replace(/^price\.freight\.L5G1.*\n/m, '') }
+      : file,
+  )
+  const told = (transport: string) =>
+    warnings(offers, planWith(offers, [{ id: 'transport', value: transport }])).filter(({ text }) =>
+      text.includes('only because nobody was asked'),
+    )
+  expect(told('L5G1').map(({ severity, text }) => [severity, text])).toEqual([
+    [
+      'care',
+      expect.stringMatching(
+        /of the tables \(45 foot high cube\); your own prices are for 20 foot standard, .*Shared container/i,
+      ),
+    ],
+  ])
+  expect(told('45G1')).toEqual([])
+})
+
 it('says nothing of a piano on stairs where there are none, a lift, or an outside lift that is bought', () => {
   const stairs = (...changes: [string, string][]) =>
     of(changes).filter(({ text }) => text.includes('the stairs'))

@@ -2,6 +2,7 @@ import { DOOR_WAYS } from '../../cost/door.js'
 import { amount, day, label, phrase, says, several } from '../../paper/sentence.js'
 import { WAY_WORDS } from '../../plan/cells/door.js'
 import type { Move, Plan } from '../../plan/move.js'
+import { GROUPAGE, optionLabel } from '../../plan/transport-options.js'
 import { exact } from '../../quantity/exact.js'
 import { stalePrices } from '../rates.js'
 import { cellOf, count, money, type PlanWarning, percent, warning } from './warning.js'
@@ -32,6 +33,7 @@ export function costWarnings(move: Move, plan: Plan): PlanWarning[] {
       ),
     )
   }
+  out.push(...freightWarning(move, plan))
   const own = ownWorkWarning(move, plan)
   if (own) out.push(own)
   out.push(...quoteWarnings(move, plan))
@@ -59,6 +61,29 @@ export function costWarnings(move: Move, plan: Plan): PlanWarning[] {
     )
   }
   return out
+}
+
+/**
+ * A size of container that wins by a price of the tables while the household has offers for others: it may win only
+ * because nobody has asked for it.
+ */
+function freightWarning(move: Move, plan: Plan): PlanWarning[] {
+  const offered = (size: string) => plan.inputs.numbers.get(`price.freight.${size}`)?.confirmed === 'stated'
+  const sizes = [...move.reference.containers.map(({ id }) => id), GROUPAGE]
+  const taken = (plan.sheet.choices.get('transport') ?? '').split('+')
+  const unasked = taken.filter((size) => plan.inputs.numbers.has(`price.freight.${size}`) && !offered(size))
+  const asked = sizes.filter(offered)
+  if (unasked.length === 0 || asked.length === 0) return []
+  const named = (ids: readonly string[]) =>
+    several(ids.map((id) => label(`container.${id}`, optionLabel(move.reference, id))))
+  return [
+    warning(
+      'cost',
+      'care',
+      says`The freight of this carriage is a figure of the tables (${named(unasked)}); your own prices are for ${named(asked)}. It may be the cheapest only because nobody was asked: have it offered too before you book.`,
+      ...unasked.map((size) => `price.freight.${size}`),
+    ),
+  ]
 }
 
 /** Own work that is not worth its hours, or done where a worker's day costs less than the crew's lorry and foreman. */
