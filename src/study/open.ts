@@ -50,6 +50,9 @@ export async function openStudy(csv: CsvFile, beside: string, reference?: string
   return { ready, texts: { study: csv, households, reference: tables, words: ready.words }, folders }
 }
 
+/** A thread has to load and warm up first, which takes as long as some ten stretches do where plans were made before. */
+const worthThreads = 40
+
 /** One row of a study's table; a number that is not known is `null`. */
 export type StudyRow = Readonly<Record<string, string | number | null>>
 
@@ -57,7 +60,8 @@ export type StudyRow = Readonly<Record<string, string | number | null>>
  * A study from code: its rows as objects, for as many as fit into memory.
  *
  * @param text the study's file as CSV text; households are paths from the current folder, or of the package
- * @param options `byVolume`: room in a container is a share of its volume, and nothing is packed
+ * @param options `byVolume`: room in a container is a share of its volume, and nothing is packed; `threads`: as many as
+ *   there are cores for a large study unless said otherwise
  * @returns a row for each household, scenario and point, in the order of the file
  *
  * Throws a Refusal with every problem of every file. Example:
@@ -70,19 +74,18 @@ export async function studyRows(
   const { ready, texts, folders } = await openStudy({ file: 'study', text }, resolve('.'))
   const { pieces, from, until } = piecesOf(ready, { index: 1, of: 1 })
   const rooms = options.byVolume ? undefined : await RoomsOnDisk.open(folders)
+  const stretches = stretchesOf(pieces)
+  const threads = options.threads ?? (stretches.length < worthThreads ? 1 : undefined)
   let table = headLine(ready)
   await writeStretches(
     ready,
     texts,
-    stretchesOf(pieces),
+    stretches,
     [from, until],
     async (more) => {
       table += more
     },
-    {
-      ...(options.threads === undefined ? {} : { threads: options.threads }),
-      ...(rooms ? { rooms: rooms.of } : {}),
-    },
+    { ...(threads === undefined ? {} : { threads }), ...(rooms ? { rooms: rooms.of } : {}) },
   )
   await rooms?.keep()
   return splitRows(table, ',', 1)
