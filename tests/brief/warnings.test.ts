@@ -101,6 +101,33 @@ it('puts the gravest first and names only cells that the plan or its inputs have
   }
 })
 
+it('names one line measured by its box as one', async () => {
+  const one = await moveOf('student-tromso-wellington', (file) => {
+    if (!file.file.endsWith('inventory.csv')) return file
+    const [header = ''] = file.text.split('\n')
+    const row = (cells: Record<string, string>) =>
+      header
+        .split(',')
+        .map((column) => cells[column] ?? '')
+        .join(',')
+    const box = {
+      line: 'B-1',
+      room: 'Loft',
+      item: 'Box',
+      quantity: '1',
+      class: 'other',
+      packing: 'none',
+      value: '5',
+    }
+    const sides = { length_cm: '40', width_cm: '40', height_cm: '40', mass_kg: '5' }
+    return { ...file, text: `${header}\n${row({ ...box, ...sides })}\n` }
+  })
+  const told = warnings(one, planWith(one, [])).filter(({ text }) => text.includes('outer box only'))
+  expect(told.map(({ text }) => text)).toEqual([
+    "Line B-1 is measured by its outer box only. A box holds air beside a chair's legs, so it reads a little large.",
+  ])
+})
+
 it('says that a carriage wins by a price of the tables while others have been offered', async () => {
   const offers = await moveOf('valparaiso-gdynia', (file) =>
     file.file.endsWith('/rates.csv') || file.file === 'rates.csv'

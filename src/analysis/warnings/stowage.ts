@@ -69,10 +69,12 @@ export function stowageWarnings(plan: Plan): PlanWarning[] {
       warning(
         'volume',
         'note',
-        says`${count(boxed.length)} lines are measured by their outer box only (${several(
-          boxed.map((l) => l.line),
-          6,
-        )}). A box holds air beside a chair's legs, so these read a little large.`,
+        boxed.length === 1
+          ? says`Line ${boxed[0]?.line ?? ''} is measured by its outer box only. A box holds air beside a chair's legs, so it reads a little large.`
+          : says`${count(boxed.length)} lines are measured by their outer box only (${several(
+              boxed.map((l) => l.line),
+              6,
+            )}). A box holds air beside a chair's legs, so these read a little large.`,
         'volume.net',
       ),
     )
