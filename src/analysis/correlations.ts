@@ -1,4 +1,4 @@
-import { isHandWork } from '../plan/cells/hand-work.js'
+import { isHandWork } from '../plan/cells/hand-task.js'
 import type { Move } from '../plan/index.js'
 import type { NumberInput } from '../quantity/arithmetic.js'
 import { type Correlation, together } from './draws.js'

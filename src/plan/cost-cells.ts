@@ -4,7 +4,8 @@ import type { Provider } from '../tables/household-columns.js'
 import type { Service } from '../tables/reference.js'
 import { portWaitCells } from './calendar-cells.js'
 import { doorCells } from './cells/door.js'
-import { type HandWork, isHandWork, type Job } from './cells/hand-work.js'
+import { type HandWork, isHandWork } from './cells/hand-task.js'
+import type { Job } from './cells/hand-work.js'
 import { moverPrice, type Priced } from './cells/service-price.js'
 import { applies } from './cells/service-terms.js'
 import { type PlanContext, providerOf } from './plan-context.js'
@@ -114,26 +115,19 @@ function serviceCosts<N extends Num<N>>(
   const { reference } = context
   const found = new Map<string, ServiceCost<N>>()
   const isShare = (service: Service) => service.driver === 'percentage' && !service.carriage
-  for (const service of reference.services.filter((row) => !isShare(row))) {
-    const provider = providerOf(context, service.id)
-    const byMover = moverPrice(context, service, priced)
-    found.set(service.id, {
-      service,
-      provider,
-      byMover,
-      paid: householdPays(context, service, provider, byMover, priced),
-    })
+  const price = (services: readonly Service[], byMoverOf: (service: Service) => N): void => {
+    for (const service of services) {
+      const provider = providerOf(context, service.id)
+      const byMover = byMoverOf(service)
+      const paid = householdPays(context, service, provider, byMover, priced)
+      found.set(service.id, { service, provider, byMover, paid })
+    }
   }
-  for (const service of reference.services.filter(isShare)) {
-    const provider = providerOf(context, service.id)
-    const byMover = shareOf(context, service, found)
-    found.set(service.id, {
-      service,
-      provider,
-      byMover,
-      paid: householdPays(context, service, provider, byMover, priced),
-    })
-  }
+  price(
+    reference.services.filter((row) => !isShare(row)),
+    (service) => moverPrice(context, service, priced),
+  )
+  price(reference.services.filter(isShare), (service) => shareOf(context, service, found))
   return new Map(
     reference.services.flatMap(({ id }) => {
       const cost = found.get(id)

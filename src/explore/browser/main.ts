@@ -1,5 +1,4 @@
 // The page of trade-offs at work: runs in the browser, bundled when the package is built.
-import { barPieces, barRoom, barWords, labelFits } from '../bars.js'
 import {
   type Chosen,
   choose,
@@ -13,89 +12,17 @@ import {
 import { choicesHtml } from '../choices-html.js'
 import { figureRowsHtml, scenariosHtml, stripHtml } from '../figures-html.js'
 import type { PageData, PageInput } from '../page-data.js'
-import { Calculator, type Figures, hashOf, isPlanned, movedFrom, setText, takenValue } from '../state.js'
+import { Calculator, hashOf, isPlanned, movedFrom, setText, takenValue } from '../state.js'
 import { turningPoints } from '../turning-points.js'
-import {
-  besideWords,
-  carriageOf,
-  changeWords,
-  cheapest,
-  containerNotes,
-  fieldUnit,
-  gapWords,
-  headline,
-  inputWords,
-  NO_TURNING,
-  type PageNote,
-  plainNumber,
-  rowText,
-  turningWords,
-} from '../words.js'
+import { containerNotes, headline, NO_TURNING, type PageNote, turningWords } from '../words.js'
+import { copy } from './clipboard.js'
+import { type Control, controls, showControl } from './controls.js'
+import { all, byId, say } from './elements.js'
+import { showFigures, shownFigures } from './figures.js'
 import { markChosen, Planning, showChosen } from './planning.js'
 
 /** Milliseconds of rest after which what takes longer, or would talk over itself, is brought up to date. */
 const REST = 350
-
-const byId = (id: string): HTMLElement | null => document.getElementById(id)
-const all = <T extends Element>(selector: string, from: ParentNode = document): T[] => [
-  ...from.querySelectorAll<T>(selector),
-]
-
-function say(element: Element | null | undefined, text: string): void {
-  if (element && element.textContent !== text) element.textContent = text
-}
-
-/** The elements of one input. */
-interface Control {
-  readonly input: PageInput
-  readonly box: HTMLElement
-  readonly number: HTMLInputElement
-  readonly range: HTMLInputElement
-  readonly unit: HTMLElement
-  readonly wrong: HTMLElement
-  readonly reset: HTMLButtonElement
-}
-
-function controls(data: PageData): Control[] {
-  const boxes = new Map(all<HTMLElement>('[data-input]').map((box) => [box.dataset.input, box]))
-  return data.inputs.flatMap((input) => {
-    const box = boxes.get(input.id)
-    const number = box?.querySelector<HTMLInputElement>('input[type=number]')
-    const range = box?.querySelector<HTMLInputElement>('input[type=range]')
-    const unit = box?.querySelector<HTMLElement>('.unit')
-    const wrong = box?.querySelector<HTMLElement>('.wrong')
-    const reset = box?.querySelector<HTMLButtonElement>('.reset')
-    return box && number && range && unit && wrong && reset
-      ? [{ input, box, number, range, unit, wrong, reset }]
-      : []
-  })
-}
-
-/** What shows figures, found again when the scenarios on the page are others. */
-function shownFigures(data: PageData) {
-  const numbered = (name: string): (readonly [HTMLElement, number])[] =>
-    all<HTMLElement>(`[data-${name}]`).map((element) => [element, Number(element.dataset[name])] as const)
-  return {
-    cells: all<HTMLElement>('[data-cell]').map((element) => {
-      const [scenario = '', id = ''] = (element.dataset.cell ?? '').split(' ')
-      const row = [...data.phases, ...data.rows].find((one) => one.id === id)
-      return { element, scenario: Number(scenario), row }
-    }),
-    bars: all<SVGSVGElement>('[data-bar]').map((svg) => ({
-      svg,
-      scenario: Number(svg.dataset.bar),
-      rects: all<SVGRectElement>('rect', svg),
-      texts: all<SVGTextElement>('text', svg),
-    })),
-    items: all<HTMLElement>('[data-scenario]'),
-    sums: numbered('sum'),
-    strips: numbered('strip'),
-    gaps: numbered('gap'),
-    changes: numbered('change'),
-    besides: numbered('beside'),
-    fills: numbered('fill'),
-  }
-}
 
 function start(base: PageData): void {
   const basePlanned = new Calculator(base).figures(new Map())
@@ -125,67 +52,15 @@ function start(base: PageData): void {
   const standing = (input: PageInput): string =>
     moved.get(input.id) ?? input.planned[base.recommended] ?? input.likely
 
-  function showControl({ input, box, number, range, unit, wrong, reset }: Control, except?: Element): void {
-    const value = standing(input)
-    const words = inputWords(input, Number(value))
-    if (number !== except) {
-      number.value = value
-      number.removeAttribute('aria-invalid')
-      wrong.hidden = true
-    }
-    if (range !== except) range.value = value
-    range.setAttribute('aria-valuetext', words)
-    say(unit, fieldUnit(input.unit, Number(value)))
-    const changed = moved.has(input.id)
-    box.classList.toggle('moved', changed)
-    reset.disabled = !changed
-  }
-
-  function showBars(figures: readonly Figures[]): void {
-    const room = barRoom(figures, planned)
-    const pixels = shown.bars[0]?.svg.clientWidth ?? 0
-    for (const { svg, scenario, rects, texts } of shown.bars) {
-      const of = figures[scenario]
-      if (!of) continue
-      barPieces(data, of, room).forEach((piece, k) => {
-        rects[k]?.setAttribute('x', `${piece.start}%`)
-        rects[k]?.setAttribute('width', `${piece.width}%`)
-        texts[k]?.setAttribute('x', `${piece.start + piece.width / 2}%`)
-        texts[k]?.setAttribute('visibility', labelFits(piece, pixels) ? 'visible' : 'hidden')
-      })
-      const name = data.scenarios[scenario]?.name ?? ''
-      svg.setAttribute('aria-label', `${name} by phase: ${barWords(data, of)}`)
-    }
-  }
+  const standControl = (control: Control, except?: Element): void =>
+    showControl(control, standing(control.input), moved.has(control.input.id), except)
 
   /** Everything that follows a slider while it moves. */
   function show(): void {
     frame = 0
     const figures = calculator.figures(moved)
-    const total = (s: number): string =>
-      `${data.currency}\u00a0${plainNumber(figures[s]?.get('cost.total') ?? Number.NaN, 0)}`
-    for (const [element, s] of [...shown.sums, ...shown.strips]) say(element, total(s))
-    for (const [element, s] of shown.gaps) say(element, gapWords(data, figures, s))
-    for (const [element, s] of shown.changes)
-      say(element, changes() === 0 ? '' : changeWords(figures[s], planned[s]))
-    for (const [element, s] of shown.besides) say(element, besideWords(data, figures[s] ?? new Map()))
-    for (const { element, scenario, row } of shown.cells)
-      if (row) say(element, rowText(row, figures[scenario]?.get(row.id)))
-    for (const [element, s] of shown.fills) {
-      const [scenario, of] = [data.scenarios[s], figures[s]]
-      const fill = scenario && of?.get(`options.${carriageOf(scenario, of)}.fill`)
-      say(element, fill === undefined ? '\u2013' : `${plainNumber(fill * 100, 0)}\u00a0%`)
-    }
-    const least = cheapest(figures)
-    if (data.scenarios.length > 1) {
-      shown.items.forEach((item, s) => {
-        item.classList.toggle('least', s === least)
-        const mark = item.querySelector<HTMLElement>('.cheap')
-        if (mark) mark.hidden = s !== least
-      })
-    }
+    showFigures(shown, data, figures, planned, changes() > 0)
     say(byId('headline'), headline(data, figures, { size: changes() }, again))
-    showBars(figures)
     showNotes(containerNotes(data, figures, planned))
     const command = `${base.command} ${setNow()}`.trim()
     const text = byId('set-text')
@@ -307,7 +182,7 @@ function start(base: PageData): void {
   function set(control: Control, value: string | undefined, except?: Element): void {
     if (value === undefined || isPlanned(control.input, value)) moved.delete(control.input.id)
     else moved.set(control.input.id, value)
-    showControl(control, except)
+    standControl(control, except)
     changed()
   }
 
@@ -326,7 +201,7 @@ function start(base: PageData): void {
       set(control, value, number)
     })
     // A number that was not taken goes back to the one that counts.
-    number.addEventListener('change', () => showControl(control))
+    number.addEventListener('change', () => standControl(control))
     reset.addEventListener('click', () => {
       set(control, undefined)
       range.focus()
@@ -340,7 +215,7 @@ function start(base: PageData): void {
       chosen = chosenFrom(base.choices, hash)
       showChosen(base.choices, chosen)
     }
-    for (const control of found) showControl(control)
+    for (const control of found) standControl(control)
     changed()
   }
   byId('reset-all')?.addEventListener('click', () => standAt(''))
@@ -364,7 +239,7 @@ function start(base: PageData): void {
   copier('copy', 'Copied.', () => setNow() || base.command)
   copier('copy-link', 'Address copied.', () => location.href)
   for (const fieldset of all<HTMLFieldSetElement>('fieldset')) fieldset.disabled = false
-  for (const control of found) showControl(control)
+  for (const control of found) standControl(control)
   if (base.choices && planner) {
     const place = byId('choices')
     if (place) place.innerHTML = choicesHtml(base.choices, base.options, chosen)
@@ -376,26 +251,6 @@ function start(base: PageData): void {
     settle()
     planner?.wish({ chosen, moved: new Map(moved) }, true)
   }
-}
-
-/** Puts text on the clipboard; without leave to, by way of a selection, as a file opened from disk may need. */
-async function copy(text: string): Promise<void> {
-  if (navigator.clipboard) {
-    try {
-      await navigator.clipboard.writeText(text)
-      return
-    } catch {
-      // The older way below is still open.
-    }
-  }
-  const area = document.createElement('textarea')
-  area.value = text
-  area.className = 'said'
-  document.body.append(area)
-  area.select()
-  const done = document.execCommand('copy')
-  area.remove()
-  if (!done) throw new Error('copying is not allowed here')
 }
 
 const text = byId('page-data')?.textContent

@@ -10,7 +10,8 @@ import {
 import type { Num } from '../../quantity/arithmetic.js'
 import type { PlanContext } from '../plan-context.js'
 import type { TransportPlan } from '../transport-options.js'
-import type { HandWork, Job } from './hand-work.js'
+import type { HandWork } from './hand-task.js'
+import type { Job } from './hand-work.js'
 
 /** What the container at one door costs: with the hands that load or unload it, and as if the mover's crew did. */
 export interface DoorCost<N> {

@@ -1,16 +1,12 @@
-import { crewForTheDay, crewOverhead, packersForTheDay } from '../../cost/crew.js'
-import { accessFactor, crewBill, crewHours } from '../../cost/labour.js'
-import { escalated, moversHour, moversLabourCost } from '../../cost/movers-hour.js'
-import { packingHours } from '../../cost/packing-work.js'
+import { crewOverhead } from '../../cost/crew.js'
+import { crewBill } from '../../cost/labour.js'
 import { type Hands, hiredByTheDay, sharedHours } from '../../cost/team.js'
 import type { Num } from '../../quantity/arithmetic.js'
-import { KG_PER_LB } from '../../quantity/units.js'
 import type { Provider } from '../../tables/household-columns.js'
-import { CREWS, HAND_WORK, wageOf } from '../inputs.js'
+import { HAND_WORK } from '../inputs.js'
 import { type PlanContext, providerOf } from '../plan-context.js'
-
-export type HandWork = (typeof HAND_WORK)[number]
-type Side = 'origin' | 'destination'
+import { type HandWork, SIDE, type Side, task } from './hand-task.js'
+import { type Hourly, moversHourCell } from './movers-hour.js'
 
 /** One job done by hand: what a mover's crew would need and ask, and what the hands that do it need and cost. */
 export interface Job<N> {
@@ -26,28 +22,6 @@ export interface Job<N> {
   /** What friends or hired hands cost; 0 where the household works alone. */
   readonly handsBill: N
 }
-
-/** What has to be done, before anybody is sent for it. */
-interface Task<N> {
-  readonly side: Side
-  /** Hours that one trained worker would need alone. */
-  readonly solo: N
-  readonly crew: { readonly people: N; readonly hours: N }
-  /** Done in passing by a crew that is there for another job: no visit of its own is billed. */
-  readonly inPassing: boolean
-}
-
-const SIDE: Readonly<Record<HandWork, Side>> = {
-  packing: 'origin',
-  dismantling: 'origin',
-  loading: 'origin',
-  unloading: 'destination',
-  unpacking: 'destination',
-  assembly: 'destination',
-}
-
-export const isHandWork = (service: string): service is HandWork =>
-  (HAND_WORK as readonly string[]).includes(service)
 
 /** Every job by hand: written down with its hours, its crew and its bill. */
 export function handWorkCells<N extends Num<N>>(context: PlanContext<N>): ReadonlyMap<HandWork, Job<N>> {
@@ -83,44 +57,6 @@ export function liftedJobs<N extends Num<N>, G extends Num<G>>(
       },
     ]),
   )
-}
-
-interface Hourly<N> {
-  readonly labourCost: N
-  readonly billed: N
-}
-
-/** What an hour of a mover costs and is billed at one end, in the money of the year of the move. */
-function moversHourCell<N extends Num<N>>(context: PlanContext<N>, side: Side): Hourly<N> {
-  const { ledger, household, reference } = context
-  const { m } = ledger
-  const country = side === 'origin' ? household.facts.origin_country : household.facts.destination_country
-  const row = wageOf(reference, country)
-  const years = row ? Number(ledger.choice('load-on').slice(0, 4)) - row.year : 0
-  const wage = escalated(
-    m,
-    ledger.money(`cost.${side}.wage`),
-    ledger.input(`cost.${side}.wage-growth`),
-    years,
-  )
-  const home = side === 'origin' ? 'old' : 'new'
-  const labourCost = ledger.put(
-    `work.${side}.labour-hour`,
-    `What an hour of a mover costs the firm at the ${home} home`,
-    `${ledger.currency}/h`,
-    moversLabourCost(wage, row ?? { kind: 'labour cost', who: 'whole economy' }, {
-      employer: ledger.input('labour.employer-share'),
-      movers: ledger.input('labour.transport-wage-share'),
-      billing: ledger.input('labour.billing-factor'),
-    }),
-  )
-  const billed = ledger.put(
-    `work.${side}.movers-hour`,
-    `An hour of a mover as billed at the ${home} home, lorry and supervision apart`,
-    `${ledger.currency}/h`,
-    moversHour(labourCost, ledger.input('labour.billing-factor')),
-  )
-  return { labourCost, billed }
 }
 
 function job<N extends Num<N>>(
@@ -233,123 +169,4 @@ function handsBill<N extends Num<N>>(
     )
   }
   return m.of(0)
-}
-
-function task<N extends Num<N>>(context: PlanContext<N>, service: HandWork, label: string): Task<N> {
-  const { ledger } = context
-  const { m } = ledger
-  const side = SIDE[service]
-  const alone = (hours: N) =>
-    ledger.put(`work.${service}.one-worker`, `${label}: hours one trained worker would need`, 'h', hours)
-  switch (service) {
-    case 'packing':
-      return packingTask(context, side, alone, {
-        cartons: 'labour.packing.cartons-per-person-hour',
-        furniture: 'labour.wrapping.m3-per-person-hour',
-      })
-    case 'unpacking':
-      return packingTask(context, side, alone, {
-        cartons: 'labour.unpacking.cartons-per-person-hour',
-        furniture: 'labour.unwrapping.m3-per-person-hour',
-      })
-    case 'loading':
-      return carryingTask(context, side, service, alone, m.of(1))
-    case 'unloading':
-      return carryingTask(context, side, service, alone, ledger.input('labour.unloading-speed'))
-    default:
-      return apartTask(context, side, alone)
-  }
-}
-
-function packingTask<N extends Num<N>>(
-  { ledger }: PlanContext<N>,
-  side: Side,
-  alone: (hours: N) => N,
-  pace: { readonly cartons: string; readonly furniture: string },
-): Task<N> {
-  const { m } = ledger
-  const wrapped = ledger
-    .get('volume.to-pack')
-    .minus(ledger.get('volume.in-cartons'))
-    .minus(ledger.get('volume.crated'))
-  const solo = alone(
-    packingHours(ledger.get('cartons.total'), m.max(m.of(0), wrapped), {
-      cartonsPerHour: ledger.input(pace.cartons),
-      wrappedM3PerHour: ledger.input(pace.furniture),
-    }),
-  )
-  const people = packersForTheDay(
-    m,
-    solo,
-    ledger.input('labour.workday-hours'),
-    ledger.input('labour.crew-packing'),
-    ledger.input('labour.crew-packing-most'),
-  )
-  return { side, solo, crew: { people, hours: solo.div(people) }, inPassing: false }
-}
-
-/** Carrying out or in: the crew grows with the load, so that the job ends within its day. */
-function carryingTask<N extends Num<N>>(
-  context: PlanContext<N>,
-  side: Side,
-  service: HandWork,
-  alone: (hours: N) => N,
-  speed: N,
-): Task<N> {
-  const { ledger } = context
-  const { m } = ledger
-  const lb = ledger.get('mass.goods').div(m.of(KG_PER_LB))
-  const factor = ledger.put(
-    `work.${service}.access`,
-    `How much longer carrying takes than at street level beside the lorry, ${side === 'origin' ? 'old' : 'new'} home`,
-    '1',
-    access(context, side),
-  )
-  const hours = (size: number) =>
-    crewHours(lb, ledger.input(`labour.loading.lb-per-hour.crew${size}`).times(speed), factor)
-  const crew = ledger.choice('crew')
-  const offers = CREWS.filter((size) => (crew === 'by load' ? size >= 2 : String(size) === crew)).map(
-    (size) => ({ size, hours: hours(size) }),
-  )
-  return {
-    side,
-    solo: alone(hours(1)),
-    crew: crewForTheDay(m, offers, ledger.input('labour.workday-hours')),
-    inPassing: false,
-  }
-}
-
-/** Taking apart and putting together: one worker, in passing where the mover is there anyway. */
-function apartTask<N extends Num<N>>(context: PlanContext<N>, side: Side, alone: (hours: N) => N): Task<N> {
-  const { ledger } = context
-  const pieces = ledger.m.sum(
-    furnitureTakenApart(context).map((line) => ledger.input(`line.${line.line}.quantity`)),
-  )
-  const solo = alone(pieces.times(ledger.input('labour.assembly.hours-per-item')))
-  const others: readonly HandWork[] = side === 'origin' ? ['packing', 'loading'] : ['unloading', 'unpacking']
-  const inPassing = others.some((service) => providerOf(context, service) === 'mover')
-  return { side, solo, crew: { people: ledger.m.of(1), hours: solo }, inPassing }
-}
-
-function access<N extends Num<N>>({ ledger }: PlanContext<N>, side: Side): N {
-  return accessFactor(
-    ledger.m,
-    {
-      floors: ledger.input(`${side}.floor`),
-      floorSurcharge: ledger.input('labour.floor-surcharge'),
-      liftSurcharge: ledger.input('labour.lift-surcharge'),
-      carryM: ledger.input(`${side}.carry-m`),
-      carryFreeM: ledger.input('labour.carry-free-m'),
-      carryStepM: ledger.input('labour.carry-step-m'),
-      carrySurcharge: ledger.input('labour.carry-surcharge'),
-    },
-    ledger.choice(`${side}.lift`) === 'yes',
-  )
-}
-
-/** Beds, storage and tables of the item table come apart for the journey. */
-function furnitureTakenApart<N extends Num<N>>(context: PlanContext<N>) {
-  const groups = new Set(['beds', 'storage', 'tables'])
-  const apart = new Set(context.reference.items.filter((i) => groups.has(i.group)).map((i) => i.id))
-  return context.shipment.lines.filter((line) => line.item_code !== undefined && apart.has(line.item_code))
 }

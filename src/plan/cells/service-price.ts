@@ -6,7 +6,8 @@ import type { PlanContext } from '../plan-context.js'
 import type { TransportPlan } from '../transport-options.js'
 import { CARRIAGE_DRIVERS, carriageAmount } from './carriage-price.js'
 import { type DoorCost, daysAtTheDoor } from './door.js'
-import { type HandWork, isHandWork, type Job } from './hand-work.js'
+import { type HandWork, isHandWork } from './hand-task.js'
+import type { Job } from './hand-work.js'
 import { applies } from './service-terms.js'
 
 /** What the prices of services are worked out from. */
