@@ -1,4 +1,3 @@
-// A command of the program as a person gives it, with what it answers.
 import { main } from '../src/cli/main.js'
 
 export interface Answered {
@@ -7,14 +6,15 @@ export interface Answered {
   readonly err: string
 }
 
+/** A command as a person gives it, run in this process: its exit code, and what it wrote to each stream. */
 export async function run(...words: string[]): Promise<Answered> {
   let [out, err] = ['', '']
   const code = await main(words, {
     out: (text) => {
-      out += text
+      out += `${text}\n`
     },
     err: (text) => {
-      err += text
+      err += `${text}\n`
     },
   })
   return { code, out, err }

@@ -2,17 +2,11 @@ import { mkdtempSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { describe, expect, it } from 'vitest'
-import { main } from '../../src/cli/main.js'
+import { run } from '../command.js'
 import { writtenHousehold } from '../plan/written-household.js'
 
 async function customs(folder: string): Promise<string> {
-  let out = ''
-  const code = await main(['customs', folder, '--out', mkdtempSync(join(tmpdir(), 'customs-'))], {
-    out: (text) => {
-      out += `${text}\n`
-    },
-    err: () => undefined,
-  })
+  const { code, out } = await run('customs', folder, '--out', mkdtempSync(join(tmpdir(), 'customs-')))
   expect(code).toBe(0)
   return out
 }

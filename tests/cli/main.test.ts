@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest'
 import { splitRows } from '../../src/tables/split.js'
-import { run } from './run.js'
+import { run } from '../command.js'
 
 let folder: string
 beforeEach(() => {

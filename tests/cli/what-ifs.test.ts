@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { parquetReadObjects } from 'hyparquet'
 import { afterEach, beforeEach, describe, expect, it, test } from 'vitest'
-import { run } from './run.js'
+import { run } from '../command.js'
 
 let folder: string
 beforeEach(() => {

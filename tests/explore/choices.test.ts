@@ -28,7 +28,7 @@ beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'quaybook-choices-'))
   home = join(folder, 'home')
   await cp(join(packageRoot, 'data', 'households', 'valparaiso-gdynia'), home, { recursive: true })
-  file = (await run('explore', home, '--out', folder)).out
+  file = (await run('explore', home, '--out', folder)).out.trimEnd()
   html = await readFile(file, 'utf8')
   data = pageDataOf(html)
 })
@@ -70,7 +70,9 @@ describe('the file', () => {
   })
 
   it('leaves the lists out where asked to, and has then no choices', async () => {
-    const without = (await run('explore', home, '--without-lists', '--out', join(folder, 'without'))).out
+    const without = (
+      await run('explore', home, '--without-lists', '--out', join(folder, 'without'))
+    ).out.trimEnd()
     const text = await readFile(without, 'utf8')
     expect(text.includes('id="pack-')).toBe(false)
     expect(text.includes('worker-src')).toBe(false)
@@ -177,7 +179,7 @@ describe.skipIf(CHROMIUM === undefined)('in a browser', () => {
     const rows = [...data.phases, ...data.rows]
     const ids = rows.map(({ id }) => id).join(',')
     const { code, out, err } = await run('compare', home, '--json', '--cells', ids, ...set)
-    if (code !== 0) return err
+    if (code !== 0) return err.trimEnd()
     const json = JSON.parse(out) as {
       scenarios: { name: string }[]
       rows: { id: string; values: (string | null)[] }[]

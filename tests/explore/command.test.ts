@@ -23,8 +23,9 @@ it('writes the page, with the inputs asked for and those set, and the command th
   ]
   const { code, out } = await run(...words, '--out', folder)
   expect(code).toBe(0)
-  expect(out).toBe(join(folder, 'explore.html'))
-  const page = await readFile(out, 'utf8')
+  const file = join(folder, 'explore.html')
+  expect(out).toBe(`${file}\n`)
+  const page = await readFile(file, 'utf8')
   expect(page).toContain('data-input="price.crating"')
   expect(page).toContain('id="n-price.materials" min="9" max="46" step="any" value="30"')
   expect(page).not.toContain('data-input="price.export-clearance"')

@@ -4,7 +4,7 @@ import { join } from 'node:path'
 import { afterEach, beforeEach, expect, it, test } from 'vitest'
 import { pageAssets } from '../../src/load/write.js'
 import { packageRoot } from '../../src/plan/open.js'
-import { run } from '../cli/run.js'
+import { run } from '../command.js'
 
 let folder: string
 beforeEach(() => {

@@ -3,10 +3,10 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, it, test } from 'vitest'
 import { conditionList, readClaims } from '../../src/claim/index.js'
-import { main } from '../../src/cli/main.js'
 import { type Load, loadedForm, loadOf, loadPlan, readLoaded, stayedBehind } from '../../src/load/index.js'
 import type { Move, Plan } from '../../src/plan/index.js'
 import { packageRoot } from '../../src/plan/open.js'
+import { run } from '../command.js'
 import { openDemo, plansOf } from '../plan/households.js'
 
 let move: Move
@@ -92,20 +92,16 @@ describe('what stayed', () => {
   it('is off the customs list, which says so; a wrong mark is refused', async () => {
     const whole = load.pieces.find((p) => p.contents === undefined && p.id === p.lines[0])
     mkdirSync(join(folder, 'loading'), { recursive: true })
-    const run = async (rows: readonly string[]) => {
+    const customs = (rows: readonly string[]) => {
       writeFileSync(join(folder, 'loading/loaded.csv'), `mark,what,container,note\n${rows.join('\n')}\n`)
-      let out = ''
-      let err = ''
-      const io = { out: (t: string) => (out += `${t}\n`), err: (t: string) => (err += `${t}\n`) }
-      const code = await main(['customs', folder, '--out', join(folder, 'out')], io)
-      return { code, out, err }
+      return run('customs', folder, '--out', join(folder, 'out'))
     }
-    const { code, out } = await run([`${whole?.id},,stays,`])
+    const { code, out } = await customs([`${whole?.id},,stays,`])
     expect(code).toBe(0)
     expect(out).toContain('1 pieces or cartons stayed')
     const csv = readFileSync(join(folder, 'out/customs-list.csv'), 'utf8')
     expect(csv).not.toContain(whole?.label ?? '?')
-    const refused = await run(['Z-99,,stays,'])
+    const refused = await customs(['Z-99,,stays,'])
     expect(refused.code).not.toBe(0)
     expect(refused.err).toContain('loading/loaded.csv:2: mark: found "Z-99"')
   })
