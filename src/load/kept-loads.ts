@@ -27,6 +27,9 @@ export interface KeptLoad {
   readonly found: Found
 }
 
+/** Changes whenever the same question may be given another load plan, besides the packer's own edition. */
+const loadEdition = 1
+
 /**
  * What a load plan hangs on, apart from the effort, as 64 hexadecimal digits: everything that is to be stowed, the
  * containers, the rules, what the scenario books and what planning has found by packing.
@@ -38,7 +41,7 @@ export function loadContent(move: Move, plan: Plan, container?: string): string 
   const { work: _, figures, booking, ...asked } = askedOf(move, plan, options)
   const packed = move.reference.containers.map(({ id }) => plan.inputs.choices.get(`packed.${id}`)?.value)
   const content = [
-    packerEdition,
+    [loadEdition, packerEdition],
     asked,
     holdsOf(move, plan),
     bookedOf(plan),

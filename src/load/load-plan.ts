@@ -10,8 +10,8 @@ import { askedOf, type LoadSearch, loadSearch } from './load-search.js'
 import { order, proofOf, trial, trialOf } from './trials.js'
 
 /**
- * The load plan of a household: everything in the smallest container that takes it. Where none takes everything, the
- * least valuable per m³ stays out of the best container and goes into further ones.
+ * The load plan of a household: everything in the smallest container that takes it, or in the larger one that the scenario
+ * books. Where none takes everything, the least valuable per m³ stays out of the best container and goes into further ones.
  *
  * Vehicles stand by the front wall, by the door or in the middle, whichever packs best within the balance. Every plan
  * that is returned has been checked by `validate`, which shares no code with the packer.
@@ -46,12 +46,18 @@ export function loadPlan(
     else if (tried) trials.push(trial(hold, 'some', 'No plan tried keeps every rule.', 0, 0))
     else trials.push(trial(hold, 'not tried', 'A smaller one takes everything.', 0, 0))
   }
-  const booked = asBooked(move, plan, candidates, best, options.onProgress, booking)
-  if (booked !== undefined && booked !== best) {
-    const at = trials.findIndex((t) => t.container === booked.hold.id)
-    trials.splice(at, at < 0 ? 0 : 1, trialOf(booked, pieces.length))
-    best = booked
+  const taken = (loaded: LoadedContainer): LoadedContainer => {
+    const at = trials.findIndex((t) => t.container === loaded.hold.id)
+    trials.splice(at, at < 0 ? 0 : 1, trialOf(loaded, pieces.length))
+    return loaded
   }
+  const booked = asBooked(move, plan, candidates, best, options.onProgress, booking)
+  if (booked !== undefined && booked !== best) best = taken(booked)
+  const larger =
+    options.container === undefined && best !== undefined
+      ? inBooked(plan, search, candidates, best)
+      : undefined
+  if (larger !== undefined) best = taken(larger)
   if (best === undefined) throw new Error('no load plan was found that keeps every rule; give it more time')
   const all = holdsOf(move, plan)
   const further = booking === undefined ? all : all.filter(({ id }) => id === booking.container)
@@ -85,6 +91,30 @@ export function loadPlan(
     trials: order(trials, all),
     ...(proof === undefined ? {} : { proof }),
   }
+}
+
+/**
+ * The same goods in the one container that the scenario books, where that is a larger one than they need: it is the
+ * container that will stand at the door. Nothing where they are in it already, or where no plan for it has all of them.
+ */
+function inBooked(
+  plan: Plan,
+  { pieces, rules, options, work }: Search,
+  candidates: readonly Candidate<LoadHold>[],
+  best: LoadedContainer,
+): LoadedContainer | undefined {
+  const rank = (id: string | undefined): number => candidates.findIndex(({ hold }) => hold.id === id)
+  const at = rank(bookedOf(plan).booked)
+  const candidate = at > rank(best.hold.id) ? candidates[at] : undefined
+  if (candidate === undefined || best.plan.leftOut.length > 0) return undefined
+  const { seed, stop } = options
+  const found = packContainer(candidate.hold, candidate.stands, pieces, {
+    rules,
+    work,
+    ...(seed === undefined ? {} : { seed }),
+    ...(stop === undefined ? {} : { stop }),
+  })
+  return found?.plan.leftOut.length === 0 ? found : undefined
 }
 
 /** Share of the work for stowing once more with what is needed first near the door, and the least that is worth it. */

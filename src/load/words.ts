@@ -4,7 +4,7 @@ import type { Move } from '../plan/move.js'
 import { stowedM3 } from '../stowage/packing/index.js'
 import { tornRooms } from '../stowage/plan/index.js'
 import type { LoadFigures } from './figures.js'
-import type { LoadResult } from './load-result.js'
+import type { LoadResult, Trial } from './load-result.js'
 
 /** The answer in a sentence: does it go in, and into what. */
 export function answer(result: LoadResult): string {
@@ -49,7 +49,13 @@ function roomsText({ first, pieces }: LoadResult): string {
 /** Where the scenario books something else than the container shown, that it does, and how to see that load. */
 export function bookedText({ booked, first, trials }: LoadResult): string {
   const [container = ''] = booked?.split('+') ?? []
-  if (booked === undefined || booked === first.hold.id) return ''
+  if (booked === undefined) return ''
+  if (booked === first.hold.id) {
+    const smaller = smallerThatTakesAll({ first, trials })
+    return smaller === undefined
+      ? ''
+      : `The scenario books this container; a ${smaller.label.toLowerCase()} container takes everything too.`
+  }
   if (!trials.some((t) => t.container === container)) {
     return trials.length > 1
       ? 'The scenario books a share of a container, the cheapest whole move; this is how it would go in one of its own.'
@@ -61,10 +67,22 @@ export function bookedText({ booked, first, trials }: LoadResult): string {
     : `The scenario books ${container}${share}, the cheapest whole move; --container ${container} shows that load.`
 }
 
+/** A smaller container than the one loaded that takes everything; trials stand by size. */
+const smallerThatTakesAll = ({ first, trials }: Pick<LoadResult, 'first' | 'trials'>): Trial | undefined =>
+  trials
+    .slice(
+      0,
+      Math.max(
+        0,
+        trials.findIndex((t) => t.container === first.hold.id),
+      ),
+    )
+    .find((t) => t.outcome === 'all')
+
 /** How sure it is that no smaller container would do, in a sentence. */
 export function proofText(result: LoadResult): string {
   const { proof, first, trials } = result
-  if (first.plan.leftOut.length > 0) return ''
+  if (first.plan.leftOut.length > 0 || smallerThatTakesAll(result)) return ''
   const smaller = trials.findIndex((t) => t.container === first.hold.id)
   if (smaller <= 0) return 'It is the smallest container in the tables.'
   if (proof !== undefined) return `No arrangement could use a smaller container: ${proof.join(' ')}`

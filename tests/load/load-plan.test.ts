@@ -13,6 +13,7 @@ import {
   loadingListCsv,
   loadJson,
   loadPlan,
+  proofText,
   stowageFigures,
 } from '../../src/load/index.js'
 import { type Move, planOf, readMove, scenariosOf } from '../../src/plan/index.js'
@@ -136,6 +137,23 @@ test('what packing found for the brief is not called too much by a shorter searc
   expect(bookedText({ ...result, booked: '45G1+groupage' })).toContain('--container 45G1 shows that load')
   expect(bookedText({ ...result, booked: 'groupage' })).toContain('share of a container')
 }, 120_000)
+
+test('the crew is given the container that is booked, also where a smaller one takes everything', async () => {
+  const move = await openDemo('student-tromso-wellington')
+  const { name = '', changes = [] } = scenariosOf(move)[0] ?? {}
+  const booked = { id: 'transport', value: '42G1', place: { file: 'test', line: 1 } }
+  const plan = value(planOf(move, name, [...changes, booked]))
+  const result = loadPlan(move, plan, { work: 3000 })
+  expect(result.booked).toBe('42G1')
+  expect(result.first.hold.id).toBe('42G1')
+  expect(result.first.plan.leftOut).toEqual([])
+  expectValid(result)
+  expect(result.trials.find((t) => t.container === '22G1')?.outcome).toBe('all')
+  expect(bookedText(result)).toContain('a 20 foot standard container takes everything too')
+  expect(proofText(result)).toBe('')
+  // Whoever asks for the smaller one is given it.
+  expect(loadPlan(move, plan, { work: 3000, container: '22G1' }).first.hold.id).toBe('22G1')
+})
 
 test('a container that is asked for is the one that is packed; an unknown one is named', async () => {
   const move = await openDemo('student-tromso-wellington')
