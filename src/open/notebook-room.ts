@@ -1,20 +1,11 @@
 // The notebooks of an open folder and the kernels they run in.
-import { mkdir, readdir, readFile } from 'node:fs/promises'
 import { join } from 'node:path'
 import { textOf } from '../notebook/format.js'
-import {
-  type Cell,
-  type Execution,
-  KERNEL_METADATA,
-  Kernel,
-  type Notebook,
-  type Output,
-  parseNotebook,
-  readNotebook,
-  writeNotebook,
-} from '../notebook/index.js'
+import { type Cell, type Execution, Kernel, type Notebook } from '../notebook/index.js'
 import { PARAMETERS_TAG, withParameters } from '../notebook/parameters.js'
 import { packageRoot } from '../plan/open.js'
+import { isName, NotebookFiles } from './notebook-files.js'
+import { failure, lengthOf, limited } from './notebook-outputs.js'
 import type { FromRoom, ToRoom } from './notebook-talk.js'
 import type { NotebookName } from './protocol.js'
 import type { Shadow } from './shadow.js'
@@ -26,11 +17,6 @@ const AGAIN_EVERY_MS = 300
 /** How often outputs of a running cell are told, ms; and how much longer it takes for each character they have. */
 const TELL_EVERY_MS = 100
 const TELL_MS_A_CHARACTER = 0.005
-/** Most text of one cell that is shown and kept, characters: a loop that prints must not fill the page. */
-const MOST_TEXT = 400_000
-
-const isName = (name: string): boolean => /^[\w-]{1,80}\.ipynb$/.test(name)
-
 interface Running {
   readonly kernel: Promise<Kernel>
   queue: Promise<void>
@@ -43,36 +29,22 @@ interface Running {
 }
 
 export class NotebookRoom {
+  readonly #files: NotebookFiles
   readonly #kernels = new Map<string, Running>()
   #clock = 0
   #closed = false
 
   constructor(
-    readonly folder: string,
+    folder: string,
     private readonly shadow: Shadow,
     private readonly tell: (message: FromRoom) => void,
-  ) {}
-
-  get #own(): string {
-    return join(this.folder, 'notebooks')
+  ) {
+    this.#files = new NotebookFiles(folder)
   }
 
-  /** The package's notebooks and the folder's own; one of the folder's stands in for the package's of its name. */
-  async names(): Promise<NotebookName[]> {
-    const list = async (folder: string): Promise<string[]> =>
-      (await readdir(folder).catch((): string[] => [])).filter(isName).sort()
-    const own = await list(this.#own)
-    const given = (await list(join(packageRoot, 'notebooks'))).filter((name) => !own.includes(name))
-    const named = async (name: string, isOwn: boolean): Promise<NotebookName> => ({
-      name,
-      own: isOwn,
-      title: titleOf(await readFile(this.#path(name, isOwn), 'utf8'), name),
-    })
-    const all = await Promise.all([
-      ...given.map((name) => named(name, false)),
-      ...own.map((name) => named(name, true)),
-    ])
-    return all.sort((a, b) => (a.name < b.name ? -1 : 1))
+  /** The notebooks there are. */
+  names(): Promise<NotebookName[]> {
+    return this.#files.names()
   }
 
   /** Does what a page asks; answers for that page alone go to `say`, what every page must know is told to all. */
@@ -82,11 +54,13 @@ export class NotebookRoom {
       throw new Error('a notebook is named by letters, digits, - and _, with .ipynb at the end')
     switch (asked.ask) {
       case 'open':
-        return say({ tell: 'opened', name: asked.name, ...(await this.#read(asked.name)) })
+        return say({ tell: 'opened', name: asked.name, ...(await this.#files.read(asked.name)) })
       case 'save':
-        return this.#save(asked.name, asked.notebook)
+        await this.#files.save(asked.name, asked.notebook)
+        return this.tell({ tell: 'saved', name: asked.name })
       case 'new':
-        return this.#begin(asked.name, asked.title)
+        await this.#files.begin(asked.name, asked.title)
+        return this.tell({ tell: 'names', name: asked.name, notebooks: await this.names() })
       case 'run':
         return this.#run(asked)
       case 'complete': {
@@ -118,34 +92,6 @@ export class NotebookRoom {
   async close(): Promise<void> {
     this.#closed = true
     await Promise.all([...this.#kernels.keys()].map((name) => this.#end(name)))
-  }
-
-  #path(name: string, own: boolean): string {
-    return join(own ? this.#own : join(packageRoot, 'notebooks'), name)
-  }
-
-  async #read(name: string): Promise<{ notebook: Notebook; own: boolean }> {
-    const own = (await readdir(this.#own).catch((): string[] => [])).includes(name)
-    return { notebook: await readNotebook(this.#path(name, own)), own }
-  }
-
-  async #save(name: string, sent: unknown): Promise<void> {
-    // Read as any file is, so that nothing but a notebook is ever written under the name of one.
-    const notebook = parseNotebook(JSON.stringify(sent), name)
-    await mkdir(this.#own, { recursive: true })
-    await writeNotebook(this.#path(name, true), {
-      ...notebook,
-      metadata: { ...notebook.metadata, ...KERNEL_METADATA },
-    })
-    this.tell({ tell: 'saved', name })
-  }
-
-  async #begin(name: string, title: string): Promise<void> {
-    if ((await this.names()).some((one) => one.name === name))
-      throw new Error(`there is a notebook ${name} already; take another name`)
-    await mkdir(this.#own, { recursive: true })
-    await writeNotebook(this.#path(name, true), newNotebook(title))
-    this.tell({ tell: 'names', name, notebooks: await this.names() })
   }
 
   #running(name: string): Running {
@@ -293,75 +239,3 @@ export class NotebookRoom {
 
 const statusOf = (execution: Execution): 'ok' | 'error' | 'died' =>
   execution.status === 'ok' ? 'ok' : execution.status === 'died' ? 'died' : 'error'
-
-const failure = (error: unknown): Output => ({
-  output_type: 'error',
-  ename: 'Kernel',
-  evalue: error instanceof Error ? error.message : String(error),
-  traceback: [],
-})
-
-const lengthOf = (outputs: readonly Output[]): number =>
-  outputs.reduce((sum, output) => sum + (output.output_type === 'stream' ? textOf(output.text).length : 0), 0)
-
-/** Outputs with the text of streams cut where it grows past reading. */
-function limited(outputs: readonly Output[]): Output[] {
-  let left = MOST_TEXT
-  return outputs.map((output) => {
-    if (output.output_type !== 'stream') return output
-    const text = textOf(output.text)
-    const kept =
-      text.length <= left
-        ? text
-        : `${text.slice(0, Math.max(0, left))}\n… ${text.length - left} more characters are left out here`
-    left -= Math.min(left, text.length)
-    return { ...output, text: kept }
-  })
-}
-
-/** The first heading of a notebook's text, or its file name. */
-function titleOf(text: string, name: string): string {
-  try {
-    const [first] = parseNotebook(text, name).cells
-    return /^#\s+(.+)$/m.exec(first ? textOf(first.source) : '')?.[1] ?? name
-  } catch {
-    return name
-  }
-}
-
-/** A notebook to begin with: it opens the household of the page and compares its scenarios. */
-function newNotebook(title: string): Notebook {
-  const code = (id: string, source: string, tags: readonly string[] = []): Cell => ({
-    cell_type: 'code',
-    id,
-    metadata: tags.length > 0 ? { tags } : {},
-    source,
-    execution_count: null,
-    outputs: [],
-  })
-  return {
-    cells: [
-      { cell_type: 'markdown', id: 'title', metadata: {}, source: `# ${title}` },
-      code('parameters', "let household: string = 'valparaiso-gdynia'\nlet set: string[] = []", [
-        PARAMETERS_TAG,
-      ]),
-      code(
-        'open',
-        "import { compare, openHousehold, showTable } from 'quaybook'\nconst { move, plans } = await openHousehold(household, set)\nundefined",
-      ),
-      code(
-        'compare',
-        [
-          'showTable({',
-          "  caption: 'The scenarios side by side',",
-          "  columns: [{ label: 'What' }, ...plans.map((plan) => ({ label: plan.name, align: 'right' as const }))],",
-          '  rows: compare(plans).map((row) => [row.label, ...row.values.map((value) => value.toFixed(2))]),',
-          '})',
-        ].join('\n'),
-      ),
-    ],
-    metadata: { ...KERNEL_METADATA },
-    nbformat: 4,
-    nbformat_minor: 5,
-  }
-}
