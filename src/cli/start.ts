@@ -18,22 +18,28 @@ export const start: Command = {
   async run(args, io) {
     const { move, plans } = await openPlans(args, householdFolder(args), MOST_ON_PAPER)
     const out = outFolder(args)
-    const runs = await runAll(args, io, join(out, 'notebooks'))
     const recommendation = recommend(move, plans)
     const folder = householdFolder(args)
-    const sender = senderOf(folder)
-    const movers = openComparison(folder, move, recommendation.plan)
-    const chromium = chromiumPath()
-    const written = await writeBrief(out, move, plans, {
-      recommendation,
-      ...(sender ? { sender } : {}),
-      ...(movers ? { movers } : {}),
-      ...(chromium === undefined ? {} : { chromium }),
-    })
     const page = join(out, 'explore.html')
-    await writeExplore(page, move, plans, {
-      sources: { household: folder, reference: args.text('reference') },
-    })
+    const papers = async (): Promise<readonly string[]> => {
+      const sender = senderOf(folder)
+      const movers = openComparison(folder, move, recommendation.plan)
+      const chromium = chromiumPath()
+      const written = await writeBrief(out, move, plans, {
+        recommendation,
+        ...(sender ? { sender } : {}),
+        ...(movers ? { movers } : {}),
+        ...(chromium === undefined ? {} : { chromium }),
+      })
+      await writeExplore(page, move, plans, {
+        sources: { household: folder, reference: args.text('reference') },
+      })
+      return written
+    }
+    // The notebooks run in kernels and the browser prints: neither waits for the other. Both end before a fault of one is told.
+    const both = [runAll(args, io, join(out, 'notebooks')), papers()] as const
+    await Promise.allSettled(both)
+    const [runs, written] = await Promise.all(both)
     const ranges = totalRanges(move, recommendation.plans)
     const shown = (path: string) => `  ${relative('.', path)}`
     io.out(

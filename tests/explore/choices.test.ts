@@ -227,7 +227,7 @@ describe.skipIf(CHROMIUM === undefined)('in a browser', () => {
     expect(as.filter((one) => one === 'planned').length).toBeGreaterThan(20)
     expect(complaints).toEqual([])
     await page.close()
-  }, 240_000)
+  }, 600_000)
 
   it('keeps choices and numbers together in the address and in the command, a scenario alone as rows', async () => {
     const { page, complaints } = await opened()
