@@ -110,7 +110,14 @@ export function comparisonText(
   })
   const transport = ['Carriage', ...plans.map((plan) => plan.sheet.choices.get('transport') ?? '')]
   const cover = ['Cover', ...plans.map((plan) => plan.sheet.choices.get('cover') ?? '')]
-  return textTable(['', ...plans.map((plan) => plan.name)], [transport, cover, ...shown], 'right')
+  const table = textTable(['', ...plans.map((plan) => plan.name)], [transport, cover, ...shown], 'right')
+  const below = plans.some((plan) => {
+    const p10 = ranges.find(({ scenario }) => scenario === plan.name)?.p10
+    return p10 !== undefined && plan.sheet.cells.get('cost.total')?.value.lt(p10)
+  })
+  return below && !differences
+    ? `${table}\nA planned total may lie below its range: it takes every figure as likely, and most can go further up than down.`
+    : table
 }
 
 /** The comparison for a spreadsheet or another program: figures in full, days as dates, choices first. */

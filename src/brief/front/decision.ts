@@ -76,7 +76,9 @@ export function decisionSection(source: BriefSource, words: Words, facts: Decisi
           }),
         ]
       : []),
-    ...(range ? [' ', ...words.write('decision.range', ends(source, plan, range))] : []),
+    ...(range
+      ? [' ', ...words.write('decision.range', ends(source, plan, range)), ...belowText(plan, range, words)]
+      : []),
     ...openText(source, words),
     ...leftText(source, words),
   ]
@@ -159,6 +161,16 @@ export const givesMoney = ({ sheet }: Plan): boolean =>
 function openText({ recommended: plan }: BriefSource, words: Words): Inline[] {
   const open = plan.sheet.customs.undetermined.map(({ what }) => openWords(words, what))
   return open.length === 0 ? [] : [' ', words.say('decision.open', { what: words.locale.list(open) })]
+}
+
+/** Why the planned total may stand below the range in which most moves end. */
+function belowText(plan: Plan, { low }: LikelyRange, { line }: Words): Inline[] {
+  return plan.sheet.cells.get('cost.total')?.value.lt(low)
+    ? [
+        ' ',
+        line`The total at likely prices lies below all of these, because most figures can go further up than down.`,
+      ]
+    : []
 }
 
 /** What the plan leaves behind that another scenario ships. */
