@@ -27,7 +27,8 @@ interface Converted {
 
 /** As much of tslab's converter as its executor uses. */
 interface Converter {
-  convert(declared: string, code: string): Converted
+  /** @param trial whether the cell is only looked at: it may be half typed, and is not kept */
+  convert(declared: string, code: string, trial?: boolean): Converted
   inspect(declared: string, code: string, position: number): unknown
   complete(declared: string, code: string, position: number): unknown
   addModule(...parts: unknown[]): unknown
@@ -81,7 +82,7 @@ function keeping(make: () => Converter, folder: string, typescript: typeof ts): 
       .preProcessFile(code, true, true)
       .importedFiles.every(({ fileName }) => renewal.isStateless(fileName))
   return {
-    convert(declared, code) {
+    convert(declared, code, trial = false) {
       if (!mayBeKept(code)) return own().convert(declared, code)
       const { common, filled } = withoutValues(code, typescript)
       const known = read(place(declared, common))
@@ -90,7 +91,7 @@ function keeping(make: () => Converter, folder: string, typescript: typeof ts): 
       // What is wrong is said of the cell as it is written.
       if (converted.diagnostics.length > 0 || converted.sideOutputs !== undefined)
         return common === code ? converted : own().convert(declared, code)
-      keep(place(declared, common), converted)
+      if (!trial) keep(place(declared, common), converted)
       return filled(converted)
     },
     readyFor(codes) {

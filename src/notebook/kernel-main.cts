@@ -295,8 +295,8 @@ function watched(converters: Converters): Converters {
   const { node } = converters
   const watching: Converter = {
     ...node,
-    convert(declared, code) {
-      const converted = node.convert(declared, code)
+    convert(declared, code, trial) {
+      const converted = node.convert(declared, code, trial)
       const { importedFiles } = typescript.preProcessFile(code, true, true)
       if (converted.sideOutputs || !importedFiles.every(({ fileName }) => renewal.isStateless(fileName)))
         keptSomething = true
@@ -336,7 +336,7 @@ function withCheck(converters: Converters): Converters {
     ...node,
     inspect(declared, code, position) {
       if (position !== CHECK) return inspect(declared, code, position)
-      checked = node.convert(declared, code).diagnostics
+      checked = node.convert(declared, code, true).diagnostics
       return null
     },
   }

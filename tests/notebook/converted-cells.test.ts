@@ -95,6 +95,15 @@ test('a cell with a fault, with the cell above changed, or that imports a file i
   )
 })
 
+test('a cell that is only looked at while it is typed is not kept', () => {
+  const code = 'const halfTyped = 12'
+  const expected = JSON.parse(JSON.stringify(compiler.convert('', code)))
+  expect(JSON.parse(JSON.stringify(kernel().convert('', code, true)))).toEqual(expected)
+  asked = 0
+  expect(JSON.parse(JSON.stringify(kernel().convert('', code)))).toEqual(expected)
+  expect(asked).toBe(1)
+})
+
 test('a torn file counts as none, and is put right', () => {
   const code = ['const torn = 1']
   notebook(kernel(), code)
