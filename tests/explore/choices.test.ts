@@ -110,6 +110,9 @@ function draws(seed: number): (below: number) => number {
   }
 }
 
+/** Each takes some four seconds; 30 are made with QUAYBOOK_CHOICES=30. */
+const CHOICES = Number(process.env.QUAYBOOK_CHOICES ?? 16)
+
 /** Choices of every kind in turn, each with a word that some scenario does not state. */
 function someChoices(count: number): (readonly [PageChoice, string])[] {
   const draw = draws(11)
@@ -119,6 +122,7 @@ function someChoices(count: number): (readonly [PageChoice, string])[] {
     kinds.set(kind, [...(kinds.get(kind) ?? []), choice])
   }
   const rings = [...kinds.values()]
+  expect(rings.length).toBeLessThanOrEqual(count)
   return Array.from({ length: count }, (_, k) => {
     const ring = rings[k % rings.length] ?? []
     const choice = ring[draw(ring.length)] as PageChoice
@@ -197,10 +201,10 @@ describe.skipIf(CHROMIUM === undefined)('in a browser', () => {
     )
   }
 
-  it('shows for 30 choices of every kind what compare --set prints, in every cell', async () => {
+  it(`shows for ${CHOICES} choices, every kind among them, what compare --set prints, in every cell`, async () => {
     const { page, complaints } = await opened()
     const as: string[] = []
-    for (const [choice, word] of someChoices(30)) {
+    for (const [choice, word] of someChoices(CHOICES)) {
       const planned = choice.planned
       const said = await choose(
         page,
