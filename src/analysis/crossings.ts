@@ -45,9 +45,8 @@ export function crossings(
  * Every value of the one input of a program at which an output changes its sign, by output.
  *
  * Where guaranteed bounds keep every output away from zero there are none. Otherwise they are worked out in columns at the
- * ends of 4,096 pieces; a piece at whose ends one has two signs is
- * bisected in exact arithmetic. Where an output runs within cents of zero over a stretch and rounding changes its sign
- * many times, not every one of these is given.
+ * ends of 4,096 pieces; a piece at whose ends one has two signs is bisected in exact arithmetic. Where an output runs
+ * within cents of zero over a stretch and rounding changes its sign many times, not every one of these is given.
  */
 export function signChanges(
   program: Program,

@@ -1,7 +1,7 @@
 import { recommend } from '../analysis/index.js'
 import { annexNames, chosenAnnexes, senderOf, writeBrief } from '../brief/index.js'
-import { keptOf, type LoadResult, loadContent, loadPlan, recalled, toKeep } from '../load/index.js'
-import { keepLoad, readKeptLoads } from '../load/kept-loads-file.js'
+import { type LoadResult, loadPlan } from '../load/index.js'
+import { keptOrFound } from '../load/kept-loads-file.js'
 import { openComparison } from '../movers/index.js'
 import { chromiumPath } from '../paper/print.js'
 import { wordsIn } from '../paper/words-file.js'
@@ -68,11 +68,9 @@ async function packed(args: Args, move: Move, plan: Plan): Promise<{ load?: Load
   if (asked === undefined) return {}
   const seconds = Number(asked)
   if (!(seconds > 0)) throw new UsageError(`--load ${asked}: write the seconds to search, as in --load 10`)
-  const folder = householdFolder(args)
-  const content = loadContent(move, plan)
-  const kept = keptOf(await readKeptLoads(folder), content)
-  if (kept) return { load: recalled(move, plan, kept) }
-  const load = loadPlan(move, plan, { seconds, now: () => performance.now() })
-  await keepLoad(folder, toKeep(content, { work: load.workAllowed, seed: 1, searches: 1 }, load))
+  const load = await keptOrFound(householdFolder(args), move, plan, {}, async () => {
+    const result = loadPlan(move, plan, { seconds, now: () => performance.now() })
+    return { effort: { work: result.workAllowed, seed: 1, searches: 1 }, result }
+  })
   return { load }
 }

@@ -2,17 +2,13 @@ import {
   answer,
   bookedText,
   find,
-  keptOf,
   type LoadResult,
-  loadContent,
   loadJson,
   loadOf,
   loadWork,
   proofText,
-  recalled,
-  toKeep,
 } from '../load/index.js'
-import { keepLoad, readKeptLoads } from '../load/kept-loads-file.js'
+import { keptOrFound } from '../load/kept-loads-file.js'
 import { writeLoad } from '../load/write.js'
 import { type Args, UsageError } from './args.js'
 import { type Command, householdFolder, namedPlan, openPlans, planOptions, setChanges } from './command.js'
@@ -65,27 +61,25 @@ export const loadCommand: Command = {
       searches: SEARCHES,
     }
     const folder = householdFolder(args)
-    const content = loadContent(move, plan, container)
-    const kept = keptOf(await readKeptLoads(folder), content, effort)
-    const stop = new SharedArrayBuffer(8)
-    const result = kept
-      ? recalled(move, plan, kept)
-      : await bestLoad(
-          {
-            folder,
-            ...(reference === undefined ? {} : { reference }),
-            set: setChanges(args),
-            scenario: plan.name,
-            ...asked,
-            stop,
-          },
-          loadOf(move, plan).pieces,
-          { ...effort, threads },
-          (text) => io.err(text),
-        )
-    // What was stopped early is kept all the same, but no effort gives it again.
-    const stopped = Atomics.load(new Int32Array(stop), 0) !== 0
-    if (!kept) await keepLoad(folder, toKeep(content, stopped ? { ...effort, work: 0 } : effort, result))
+    const result = await keptOrFound(folder, move, plan, { container, effort }, async () => {
+      const stop = new SharedArrayBuffer(8)
+      const found = await bestLoad(
+        {
+          folder,
+          ...(reference === undefined ? {} : { reference }),
+          set: setChanges(args),
+          scenario: plan.name,
+          ...asked,
+          stop,
+        },
+        loadOf(move, plan).pieces,
+        { ...effort, threads },
+        (text) => io.err(text),
+      )
+      // What was stopped early is kept all the same, but no effort gives it again.
+      const stopped = Atomics.load(new Int32Array(stop), 0) !== 0
+      return { effort: stopped ? { ...effort, work: 0 } : effort, result: found }
+    })
     if (args.flags.has('verbose')) {
       io.err(
         `Work: ${result.workUsed} blocks moved into place of ${result.workAllowed} allowed in the best of ${SEARCHES} searches (--work ${result.workAllowed} gives this plan again, on any number of cores). Plans that the check refused: ${result.discarded}.`,

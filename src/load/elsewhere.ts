@@ -4,7 +4,7 @@ import type { LoadPiece } from '../stowage/pieces/index.js'
 import { type Candidate, type ContainerPlan, keepRooms, packContainer } from '../stowage/plan/index.js'
 import { type Booking, chargedM3, volumeOf } from './booking.js'
 import type { LoadHold } from './hold-of.js'
-import type { LoadedContainer, LoadOptions } from './load-result.js'
+import { type LoadedContainer, type LoadOptions, startAndStop } from './load-result.js'
 
 /** What is packed and how it is looked for, for loads that follow from the best one found. */
 export interface Search {
@@ -60,7 +60,6 @@ export function splitOf(
     pieces: pieces.length,
     volumeShare: best.plan.volumeShare,
   })
-  const { seed, stop } = options
   const found: ContainerPlan<LoadHold> = { ...best, workUsed: 0, discarded: 0 }
   const split = keepRooms(
     candidate,
@@ -74,8 +73,7 @@ export function splitOf(
     {
       rules,
       work: Math.max(work * splitWork.share, splitWork.least),
-      ...(seed === undefined ? {} : { seed }),
-      ...(stop === undefined ? {} : { stop }),
+      ...startAndStop(options),
     },
   )
   if (split.first === found) return best

@@ -57,6 +57,26 @@ export async function keepLoad(folder: string, load: KeptLoad): Promise<void> {
 const isSameQuestion = (a: KeptLoad, b: KeptLoad): boolean => keptOf([a], b.content, b.effort) !== undefined
 
 /**
+ * The load plan that is kept for a question; otherwise the one that is found now, which is kept from then on.
+ *
+ * @param asked the container as for `loadPlan`, and the effort that counts; any effort otherwise
+ */
+export async function keptOrFound(
+  folder: string,
+  move: Move,
+  plan: Plan,
+  asked: { readonly container?: string | undefined; readonly effort?: Effort },
+  search: () => Promise<{ readonly effort: Effort; readonly result: LoadResult }>,
+): Promise<LoadResult> {
+  const content = loadContent(move, plan, asked.container)
+  const kept = keptOf(await readKeptLoads(folder), content, asked.effort)
+  if (kept) return recalled(move, plan, kept)
+  const { effort, result } = await search()
+  await keepLoad(folder, toKeep(content, effort, result))
+  return result
+}
+
+/**
  * The load plan of a household as `loadPlan` finds it, looked for once: it is kept in the household's folder, and shown at
  * once where everything that it hangs on is the same.
  *
@@ -64,18 +84,16 @@ const isSameQuestion = (a: KeptLoad, b: KeptLoad): boolean => keptOf([a], b.cont
  * @param options the work of the search, blocks moved into place; `container` as for `loadPlan`
  * Throws as `loadPlan` does.
  */
-export async function openLoadPlan(
+export function openLoadPlan(
   household: string,
   move: Move,
   plan: Plan,
-  { work, container }: { readonly work: number; readonly container?: string },
+  options: { readonly work: number; readonly container?: string },
 ): Promise<LoadResult> {
-  const folder = householdFolder(household)
-  const content = loadContent(move, plan, container)
+  const { work, container } = options
   const effort: Effort = { work, seed: 1, searches: 1 }
-  const kept = keptOf(await readKeptLoads(folder), content, effort)
-  if (kept) return recalled(move, plan, kept)
-  const result = loadPlan(move, plan, { work, ...(container === undefined ? {} : { container }) })
-  await keepLoad(folder, toKeep(content, effort, result))
-  return result
+  return keptOrFound(householdFolder(household), move, plan, { container, effort }, async () => ({
+    effort,
+    result: loadPlan(move, plan, options),
+  }))
 }

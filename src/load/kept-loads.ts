@@ -6,6 +6,7 @@ import { bookedOf, chargedM3 } from './booking.js'
 import { holdsOf } from './hold-of.js'
 import type { LoadOptions, LoadResult } from './load-result.js'
 import { askedOf } from './load-search.js'
+import { loadOf } from './pieces-of.js'
 
 /** How a load plan was looked for: with the same effort it comes out again. */
 export interface Effort {
@@ -67,8 +68,7 @@ export function keptOf(kept: readonly KeptLoad[], content: string, effort?: Effo
 
 /** A kept load plan with the household's pieces and vehicles as they are called today. */
 export function recalled(move: Move, plan: Plan, { found }: KeptLoad): LoadResult {
-  const { pieces, cartons, vehicles } = askedOf(move, plan, { work: 1 })
-  return { scenario: plan.name, pieces, cartons, vehicles, ...found }
+  return { scenario: plan.name, ...loadOf(move, plan), ...found }
 }
 
 /** A load plan to be kept. */

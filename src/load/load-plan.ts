@@ -5,7 +5,13 @@ import { aboardScore, type Candidate, packContainer } from '../stowage/plan/inde
 import { asBooked, bookedOf } from './booking.js'
 import { furtherContainers, type Search, splitOf } from './elsewhere.js'
 import { holdsOf, type LoadHold } from './hold-of.js'
-import type { LoadedContainer, LoadOptions, LoadResult, Trial } from './load-result.js'
+import {
+  type LoadedContainer,
+  type LoadOptions,
+  type LoadResult,
+  startAndStop,
+  type Trial,
+} from './load-result.js'
 import { askedOf, type LoadSearch, loadSearch } from './load-search.js'
 import { order, proofOf, trial, trialOf } from './trials.js'
 
@@ -107,12 +113,10 @@ function inBooked(
   const at = rank(bookedOf(plan).booked)
   const candidate = at > rank(best.hold.id) ? candidates[at] : undefined
   if (candidate === undefined || best.plan.leftOut.length > 0) return undefined
-  const { seed, stop } = options
   const found = packContainer(candidate.hold, candidate.stands, pieces, {
     rules,
     work,
-    ...(seed === undefined ? {} : { seed }),
-    ...(stop === undefined ? {} : { stop }),
+    ...startAndStop(options),
   })
   return found?.plan.leftOut.length === 0 ? found : undefined
 }
@@ -134,13 +138,11 @@ function nearDoor(
   const out = new Set(best.plan.leftOut.map(({ pieceId }) => pieceId))
   const pieces = out.size === 0 ? all : all.filter(({ id }) => !out.has(id))
   if (candidate === undefined || !pieces.some((p) => p.firstNeeded)) return best
-  const { seed, stop } = options
   const found = packContainer(candidate.hold, candidate.stands, pieces, {
     rules,
     work: Math.max(work * wishWork.share, wishWork.least),
     wishes: true,
-    ...(seed === undefined ? {} : { seed }),
-    ...(stop === undefined ? {} : { stop }),
+    ...startAndStop(options),
   })
   if (found === undefined || aboardScore(pieces, found.plan) < aboardScore(pieces, best.plan)) return best
   const toDoorMm = ({ hold, plan }: LoadedContainer): number => wishes(hold, pieces, plan).firstNeededToDoorMm

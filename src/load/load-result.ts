@@ -18,6 +18,12 @@ export interface LoadOptions {
   readonly onProgress?: (progress: LoadProgress) => void
 }
 
+/** Where a packing begins and how it is told to end, as far as the options say. */
+export const startAndStop = ({ seed, stop }: LoadOptions): Pick<LoadOptions, 'seed' | 'stop'> => ({
+  ...(seed === undefined ? {} : { seed }),
+  ...(stop === undefined ? {} : { stop }),
+})
+
 /** How far the search has come. */
 export interface LoadProgress {
   readonly container: string

@@ -13,7 +13,7 @@ import {
 } from '../stowage/plan/index.js'
 import { bookingOf } from './booking.js'
 import { clearanceOf, holdsOf, type LoadHold } from './hold-of.js'
-import type { LoadOptions, Trial } from './load-result.js'
+import { type LoadOptions, startAndStop, type Trial } from './load-result.js'
 import { loadOf, stowageFigures } from './pieces-of.js'
 import { trial } from './trials.js'
 
@@ -35,8 +35,7 @@ export function loadSearch(move: Move, plan: Plan, options: LoadOptions = {}): L
   const tries = smallestContainer(candidates, pieces, {
     rules,
     work,
-    ...(options.seed === undefined ? {} : { seed: options.seed }),
-    ...(options.stop === undefined ? {} : { stop: options.stop }),
+    ...startAndStop(options),
     onProgress: ({ container, ...progress }) => options.onProgress?.({ container, ...progress }),
   })
   return { tries, work }

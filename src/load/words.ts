@@ -70,14 +70,8 @@ export function bookedText({ booked, first, trials }: LoadResult): string {
 /** A smaller container than the one loaded that takes everything; trials stand by size. */
 const smallerThatTakesAll = ({ first, trials }: Pick<LoadResult, 'first' | 'trials'>): Trial | undefined =>
   trials
-    .slice(
-      0,
-      Math.max(
-        0,
-        trials.findIndex((t) => t.container === first.hold.id),
-      ),
-    )
-    .find((t) => t.outcome === 'all')
+    .slice(0, trials.findIndex((t) => t.container === first.hold.id) + 1)
+    .find((t) => t.outcome === 'all' && t.container !== first.hold.id)
 
 /** How sure it is that no smaller container would do, in a sentence. */
 export function proofText(result: LoadResult): string {

@@ -1,7 +1,7 @@
 import { inside, label, says, several } from '../../paper/sentence.js'
 import type { Move, Plan } from '../../plan/move.js'
 import { choicesOf, providers } from '../../plan/providers.js'
-import { cellOf, count, money, type PlanWarning, percent, warning } from './warning.js'
+import { cellOf, count, money, named, type PlanWarning, percent, warning } from './warning.js'
 
 /** What the cover leaves open. */
 export function insuranceWarnings(move: Move, plan: Plan): PlanWarning[] {
@@ -99,10 +99,7 @@ export function valueWarnings(plan: Plan): PlanWarning[] {
       warning(
         'insurance',
         'care',
-        says`${count(without.length)} lines have no value and count as worth nothing, for customs and for cover: ${several(
-          without.map((l) => `${l.line} ${l.item}`),
-          5,
-        )}.`,
+        says`${count(without.length)} lines have no value and count as worth nothing, for customs and for cover: ${named(without, 5)}.`,
         'value.declared',
       ),
     )
@@ -113,10 +110,7 @@ export function valueWarnings(plan: Plan): PlanWarning[] {
       warning(
         'insurance',
         'care',
-        says`${count(swapped.length)} lines cost less new than they are worth used, which is rare outside antiques: ${several(
-          swapped.map((l) => `${l.line} ${l.item}`),
-          5,
-        )}. Check both columns.`,
+        says`${count(swapped.length)} lines cost less new than they are worth used, which is rare outside antiques: ${named(swapped, 5)}. Check both columns.`,
         'value.replacement',
         'value.declared',
       ),

@@ -1,7 +1,7 @@
-import { says, several } from '../../paper/sentence.js'
+import { says } from '../../paper/sentence.js'
 import type { Move, Plan } from '../../plan/move.js'
 import { providers } from '../../plan/providers.js'
-import { type PlanWarning, warning } from './warning.js'
+import { named, type PlanWarning, warning } from './warning.js'
 
 /** Materials that plant, animal and species law asks about, in the words of inventory.csv. */
 const WATCHED_MATERIALS = new Set([
@@ -35,10 +35,7 @@ export function goodsWarnings(plan: Plan): PlanWarning[] {
       warning(
         'stowage',
         'care',
-        says`These lines read as if they might be or hold dangerous goods: ${several(
-          hazards.map((l) => `${l.line} ${l.item}`),
-          8,
-        )}. Undeclared dangerous goods are an offence and a fire risk. Ask the carrier before packing; leave them out unless it accepts them in writing.`,
+        says`These lines read as if they might be or hold dangerous goods: ${named(hazards, 8)}. Undeclared dangerous goods are an offence and a fire risk. Ask the carrier before packing; leave them out unless it accepts them in writing.`,
       ),
     )
   }
@@ -48,10 +45,7 @@ export function goodsWarnings(plan: Plan): PlanWarning[] {
       warning(
         'duty',
         'care',
-        says`Plant, animal or species law may ask about the material of ${several(
-          watched.map((l) => `${l.line} ${l.item}`),
-          8,
-        )}. Customs and the quarantine service of the destination decide; permits can take months.`,
+        says`Plant, animal or species law may ask about the material of ${named(watched, 8)}. Customs and the quarantine service of the destination decide; permits can take months.`,
       ),
     )
   }
@@ -77,14 +71,13 @@ export function stairsWarnings(move: Move, plan: Plan): PlanWarning[] {
   const pianos = plan.shipment.lines.filter((line) => line.class === 'piano')
   if (pianos.length === 0 || (providers(move, plan).get('hoist') ?? 'none') !== 'none') return []
   const { origin_floor, origin_lift, destination_floor, destination_lift } = plan.household.facts
-  const named = several(pianos.map(({ line, item }) => `${line} ${item}`))
   return [
     ...(origin_floor.gt(0) && !origin_lift
       ? [
           warning(
             'stowage',
             'care',
-            says`${named}: down the stairs from floor ${String(origin_floor)} of the old home. A crew refuses what it cannot carry safely; have the stairs measured. An outside lift is not in the total.`,
+            says`${named(pianos)}: down the stairs from floor ${String(origin_floor)} of the old home. A crew refuses what it cannot carry safely; have the stairs measured. An outside lift is not in the total.`,
             'hoist.hours',
           ),
         ]
@@ -94,7 +87,7 @@ export function stairsWarnings(move: Move, plan: Plan): PlanWarning[] {
           warning(
             'stowage',
             'care',
-            says`${named}: up the stairs to floor ${String(destination_floor)} of the new home. A crew refuses what it cannot carry safely; have the stairs measured. An outside lift is not in the total.`,
+            says`${named(pianos)}: up the stairs to floor ${String(destination_floor)} of the new home. A crew refuses what it cannot carry safely; have the stairs measured. An outside lift is not in the total.`,
             'hoist.hours',
           ),
         ]

@@ -1,7 +1,7 @@
 import type { Decimal } from 'decimal.js'
 import { leftBehind } from '../../analysis/left-behind.js'
 import type { Block, Figure, Inline, Section, Text } from '../../paper/blocks.js'
-import { several } from '../../paper/sentence.js'
+import { type Several, several } from '../../paper/sentence.js'
 import type { Words } from '../../paper/words.js'
 import type { Plan } from '../../plan/move.js'
 import { PHASES } from '../../plan/phases.js'
@@ -175,15 +175,17 @@ function belowText(plan: Plan, { low }: LikelyRange, { line }: Words): Inline[] 
 
 /** What the plan leaves behind that another scenario ships. */
 function leftText({ plans, recommended: plan }: BriefSource, { line }: Words): Inline[] {
-  const left = leftBehind(plan, plans).map(({ label }) => label)
-  return left.length === 0
+  const left = leftNames(plan, plans)
+  return left === undefined
     ? []
-    : [
-        ' ',
-        line`It leaves ${several(left, LEFT_NAMED)} behind: what that sells for and what replaces it stand in no total.`,
-      ]
+    : [' ', line`It leaves ${left} behind: what that sells for and what replaces it stand in no total.`]
 }
-const LEFT_NAMED = 3
+
+/** What a plan leaves behind that another ships, the first three by name; nothing where there is none. */
+export function leftNames(plan: Plan, plans: readonly Plan[]): Several | undefined {
+  const left = leftBehind(plan, plans).map(({ label }) => label)
+  return left.length === 0 ? undefined : several(left, 3)
+}
 
 /** Who does the work by hand, one line each. */
 function handsItems({ move, recommended }: BriefSource, words: Words): Text[] {

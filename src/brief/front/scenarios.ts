@@ -1,25 +1,20 @@
-import { leftBehind } from '../../analysis/left-behind.js'
 import { cell, type Section, type TableRow } from '../../paper/blocks.js'
-import { several } from '../../paper/sentence.js'
 import type { Words } from '../../paper/words.js'
 import type { Plan } from '../../plan/move.js'
 import { PHASES } from '../../plan/phases.js'
 import { type BriefSource, bare, difference, figure, hasCell } from '../figure.js'
 import { coverLabel, loadingDay, transportLabel } from './carriage.js'
-import { ends, givesMoney, type LikelyRange } from './decision.js'
-
-/** Things of a scenario that are named before the rest is counted. */
-const NAMED = 3
+import { ends, givesMoney, type LikelyRange, leftNames } from './decision.js'
 
 /** In what the scenarios can be compared as they stand: with the same goods, on the same days. */
 export function footingText({ move, plans }: Pick<BriefSource, 'move' | 'plans'>, words: Words): string {
   const { line } = words
   const without = plans.flatMap((plan) => {
-    const left = leftBehind(plan, plans).map(({ label }) => label)
-    return left.length === 0
+    const left = leftNames(plan, plans)
+    return left === undefined
       ? []
       : [
-          line`“${plan.name}” leaves ${several(left, NAMED)} behind: what that sells for and what replaces it stand in no total.`,
+          line`“${plan.name}” leaves ${left} behind: what that sells for and what replaces it stand in no total.`,
         ]
   })
   if (without.length > 0)
